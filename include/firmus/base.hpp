@@ -1,0 +1,25 @@
+// What every stage may use and what knows nothing of music: digests, safe display of names, whole-file writes.
+#pragma once
+#include <cstdint>
+#include <string>
+#include <string_view>
+
+namespace firmus {
+
+/// Lower-case hexadecimal SHA-256 (FIPS 180-4) of `bytes`.
+std::string sha256_hex(std::string_view bytes);
+
+/// Lower-case hexadecimal SHA-256 of a file's content, read in blocks. Throws std::system_error if it cannot be read.
+std::string sha256_hex_of_file(const std::string& path);
+
+/// `name` as it may be shown on a terminal: control characters and bytes that are not UTF-8 become \xNN, the rest stays.
+std::string display_name(std::string_view name);
+
+/// Number of Unicode code points in valid UTF-8; each stray byte counts as one.
+int code_points(std::string_view text);
+
+/// Writes `content` under a temporary name beside `path`, flushes it to disk and renames it, so that nothing half
+/// written is ever found under `path`. Throws WriteError naming the path and the system's reason.
+void write_whole_file(const std::string& path, std::string_view content);
+
+}  // namespace firmus

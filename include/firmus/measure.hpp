@@ -1,0 +1,73 @@
+// Samples + decoded notes -> refined pitch with its standard error, the three errors, centre line, drift.
+#pragma once
+#include <optional>
+#include <span>
+#include <string_view>
+#include <vector>
+
+#include "firmus/decode.hpp"
+
+namespace firmus {
+
+enum class UnclearReason { too_short, noisy, unstable, two_voices, clipped };
+std::string_view to_string(UnclearReason reason);
+
+struct Vibrato {
+  double rate_hz = 0;
+  double extent_cents = 0;  ///< either way from the centre (half of peak to peak)
+};
+
+/// The pitch of one sung note: the centre of log f0 over its steady part, over whole vibrato cycles.
+struct NotePitch {
+  std::optional<double> hz;                 ///< none when it cannot be told
+  std::optional<double> se_cents;           ///< standard error of hz; 95 % intervals hold the truth 95 times in 100
+  std::optional<double> spread_cents;       ///< standard deviation of f0 over the steady part, vibrato included
+  std::optional<double> slope_cents_per_s;  ///< robust slope over the steady part
+  std::optional<double> scoop_cents;        ///< where it began against its centre; none when it began within 20 cents of it
+  std::optional<Vibrato> vibrato;           ///< none when there is none
+  std::optional<double> level_dbfs;
+  std::optional<UnclearReason> unclear;
+};
+
+/// f0 of every frame refined with all harmonics above the noise, within the chosen candidate; 0 stays 0.
+/// `coarse_hz` has one value per evidence frame (5 ms). Same length out.
+std::vector<float> refine_track(const Samples& samples, std::span<const float> coarse_hz);
+
+/// Pitch of the note that sounds from onset_s to end_s, from the refined track (5 ms frames) and the samples.
+NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s);
+
+/// One stretch sung in one key, with its own centre line.
+struct Stretch {
+  int from_index = 0, to_index = 0;         ///< written notes, inclusive
+  int transposition_semitones = 0;
+  double centre_cents = 0;                  ///< of the line at the stretch's middle, against concert pitch in this transposition
+  double centre_se_cents = 0;
+  std::optional<double> drift_cents_per_minute;   ///< Theil-Sen (Sen 1968); none under 12 judged notes or 10 s
+  std::optional<std::pair<double, double>> drift_ci95;
+  bool drift_significant = false;           ///< interval excludes 0 and over 10 cents in the stretch
+};
+
+struct NoteErrors {
+  std::optional<double> concert_cents, own_cents, interval_cents;
+};
+
+/// What the centre line is fitted to: one entry for each judged note of the try that counts, by time.
+struct JudgedNote {
+  int index = 0;           ///< written note
+  double time_s = 0;       ///< middle of the note
+  double sung_hz = 0;
+  double target_hz = 0;    ///< concert target
+  double se_cents = 0;
+  double key_hint_semitones = 0;  ///< the transposition the decoder was in
+};
+struct CentreLine {
+  std::vector<Stretch> stretches;           ///< by time, covering all judged notes; empty when there are none
+  std::vector<NoteErrors> errors;           ///< one for each judged note, same order (concert: in the octave it was sung in)
+  int transposition_semitones = 0;          ///< of the longest stretch
+  int octave_semitones = 0;                 ///< the transposition to the nearest 12, ties towards 0
+  double centre_cents = 0;                  ///< of the take: median own centre against concert, transposition taken off
+};
+/// Errors against concert, own centre line, and the interval from the last judged written note before it.
+CentreLine fit_centre_line(std::span<const JudgedNote> notes);
+
+}  // namespace firmus

@@ -1,0 +1,27 @@
+// A Result as text, CSV and JSON. One ordered table of fields feeds CSV header, JSON keys and text columns.
+#pragma once
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "firmus/result.hpp"
+
+namespace firmus {
+
+std::string_view program_version();
+
+/// RFC 8259, schema firmus.take/1, keys in a fixed order, one line without a line break at its end.
+std::string as_json(const Result& result);
+/// The JSON Schema of that object.
+std::string_view json_schema();
+
+std::string notes_csv_header();                  ///< with CRLF (RFC 4180)
+/// One row for each note; for a take that was not measured one row with `take` and status `not_measured`.
+std::string notes_csv_rows(const Result& result);
+std::string habits_csv(const Result& result);    ///< header and rows
+
+enum class Colour { never, ansi };
+/// The summary for people, at most 78 columns wide. `next_command` is shown in the last line.
+std::string as_text(const Result& result, Colour colour, std::string_view next_command);
+
+}  // namespace firmus

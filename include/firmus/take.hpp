@@ -1,0 +1,36 @@
+// The order of the stages for one take, and nothing else.
+#pragma once
+#include <memory>
+#include <optional>
+#include <string>
+
+#include "firmus/audio.hpp"
+#include "firmus/evidence.hpp"
+#include "firmus/melody.hpp"
+#include "firmus/result.hpp"
+
+namespace firmus {
+
+struct MeasureOptions {
+  Settings settings;
+  Context context;
+  std::shared_ptr<const OnsetNet> net;           ///< none: the built-in one
+  std::optional<std::string> trace_dir;          ///< where to write what each stage saw, as CSV
+};
+
+/// Measures one take. Without a melody: the nearest notes of the tuning, no alignment, no mark.
+/// Throws TakeError when there is no pitched sound.
+Result measure_take(const Take& take, const Melody* melody, const MeasureOptions& options);
+
+/// The Result of a take that could not be read.
+Result not_measured(const std::string& name, const TakeError& error, const MeasureOptions& options);
+
+/// The pitch track alone, refined: one row per 5 ms.
+struct PitchTrack {
+  std::vector<float> f0_hz;        ///< 0 where unvoiced
+  std::vector<float> periodicity;  ///< 0 to 1
+  std::vector<float> level_dbfs;
+};
+PitchTrack track_pitch(const Take& take);
+
+}  // namespace firmus
