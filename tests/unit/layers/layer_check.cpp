@@ -1,0 +1,151 @@
+#include "layer_check.hpp"
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <fstream>
+#include <optional>
+#include <set>
+#include <sstream>
+
+namespace firmus::layers {
+namespace {
+
+// The order in which the data runs. Headers that bear another name than their stage stand in kSharedHeaders.
+constexpr std::array<std::string_view, 14> kOrder = {"base",   "theory",  "melody", "audio",    "evidence",
+                                                     "decode", "measure", "habits", "practice", "report",
+                                                     "take",   "studio",  "cli",    "main"};
+
+struct Named {
+  std::string_view name, stage;
+};
+constexpr std::array<Named, 2> kSharedHeaders = {{{"error", "base"}, {"result", "habits"}}};
+// Programs beside the line: they may use it up to a stage, and nothing may use them.
+constexpr std::array<Named, 1> kBesideTheLine = {{{"fit", "decode"}}};
+
+struct Owned {
+  std::string_view include_prefix, stage;
+};
+constexpr std::array<Owned, 3> kOutsideLibraries = {{{"sndfile", "audio"}, {"fftw3", "evidence"}, {"CLI/", "cli"}}};
+
+std::optional<int> level_of(std::string_view stage) {
+  const auto found = std::find(kOrder.begin(), kOrder.end(), stage);
+  if (found == kOrder.end()) return std::nullopt;
+  return static_cast<int>(found - kOrder.begin());
+}
+
+template <typename Table>
+std::optional<std::string_view> look_up(const Table& table, std::string_view name) {
+  for (const Named& row : table) {
+    if (row.name == name) return row.stage;
+  }
+  return std::nullopt;
+}
+
+std::optional<int> level_of_header(std::string_view stem) {
+  return level_of(look_up(kSharedHeaders, stem).value_or(stem));
+}
+
+struct Room {
+  std::string folder;  // "src/audio", "include/firmus", "src" for main.cpp
+  std::string stage;   // whose code this is
+  std::optional<int> level;
+};
+
+Room room_of(const std::string& path) {
+  const std::filesystem::path p(path);
+  const std::string folder = p.parent_path().generic_string();
+  if (folder == "include/firmus") return {folder, p.stem().string(), level_of_header(p.stem().string())};
+  if (folder == "src") return {folder, p.stem().string(), level_of(p.stem().string())};
+  const std::string stage = std::next(p.begin())->string();
+  return {"src/" + stage, stage, level_of(look_up(kBesideTheLine, stage).value_or(stage))};
+}
+
+struct Include {
+  int line = 0;
+  bool quoted = false;
+  std::string target;
+};
+
+std::vector<Include> includes_of(std::string_view text) {
+  std::vector<Include> found;
+  std::istringstream lines{std::string(text)};
+  std::string line;
+  for (int number = 1; std::getline(lines, line); ++number) {
+    const auto hash = line.find_first_not_of(" \t");
+    if (hash == std::string::npos || line[hash] != '#') continue;
+    const auto word = line.find_first_not_of(" \t", hash + 1);
+    if (word == std::string::npos || line.compare(word, 7, "include") != 0) continue;
+    const auto open = line.find_first_of("<\"", word + 7);
+    if (open == std::string::npos) continue;
+    const auto close = line.find_first_of(">\"", open + 1);
+    if (close == std::string::npos) continue;
+    found.push_back({number, line[open] == '"', line.substr(open + 1, close - open - 1)});
+  }
+  return found;
+}
+
+std::optional<std::string> fault_of_stage_header(const Room& room, const std::string& target) {
+  const std::string stem = std::filesystem::path(target).stem().string();
+  const auto level = level_of_header(stem);
+  if (!level) return "\"" + target + "\" belongs to no stage";
+  if (*level > room.level.value()) return room.stage + " stands before " + stem;
+  return std::nullopt;
+}
+
+std::optional<std::string> fault_of_outside_library(const Room& room, const std::string& target) {
+  for (const Owned& library : kOutsideLibraries) {
+    if (target.rfind(library.include_prefix, 0) == 0 && room.stage != library.stage) {
+      return "<" + target + "> is for " + std::string(library.stage) + " alone";
+    }
+  }
+  return std::nullopt;
+}
+
+std::optional<std::string> fault_of(const Room& room, const Include& include, const std::set<std::string>& paths) {
+  if (include.target.rfind("firmus/", 0) == 0) return fault_of_stage_header(room, include.target);
+  if (auto fault = fault_of_outside_library(room, include.target)) return fault;
+  if (include.quoted && paths.count(room.folder + "/" + include.target) == 0) {
+    return "\"" + include.target + "\" is no file of " + room.folder;
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::vector<std::string> wrong_includes(const std::vector<SourceFile>& files) {
+  std::set<std::string> paths;
+  for (const SourceFile& file : files) paths.insert(file.path);
+  std::vector<std::string> findings;
+  for (const SourceFile& file : files) {
+    const Room room = room_of(file.path);
+    if (!room.level) {
+      findings.push_back(file.path + ": \"" + room.stage + "\" is in no place of the order");
+      continue;
+    }
+    for (const Include& include : includes_of(file.text)) {
+      if (const auto fault = fault_of(room, include, paths)) {
+        findings.push_back(file.path + ":" + std::to_string(include.line) + ": " + *fault);
+      }
+    }
+  }
+  return findings;
+}
+
+std::vector<SourceFile> read_sources(const std::string& root) {
+  namespace fs = std::filesystem;
+  std::vector<SourceFile> files;
+  for (const char* folder : {"include/firmus", "src"}) {
+    for (const auto& entry : fs::recursive_directory_iterator(fs::path(root) / folder)) {
+      const auto extension = entry.path().extension();
+      if (!entry.is_regular_file() || (extension != ".cpp" && extension != ".hpp")) continue;
+      std::ostringstream text;
+      text << std::ifstream(entry.path(), std::ios::binary).rdbuf();
+      files.push_back({fs::relative(entry.path(), root).generic_string(), text.str()});
+    }
+  }
+  std::sort(files.begin(), files.end(), [](const auto& a, const auto& b) { return a.path < b.path; });
+  return files;
+}
+
+}  // namespace firmus::layers

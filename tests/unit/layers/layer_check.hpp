@@ -1,0 +1,23 @@
+// Reads the #include lines of the tree and says which of them run against the order of the stages.
+#pragma once
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace firmus::layers {
+
+/// One source file: its path from the project's root, with '/', and its text.
+struct SourceFile {
+  std::string path;
+  std::string text;
+};
+
+/// One line for each include that may not be, "src/audio/wav.cpp:3: ...", in the order of the files. A file of
+/// src/STAGE may include "firmus/X.hpp" where X stands at or before STAGE, and files of its own folder; each outside
+/// library belongs to one stage. A folder of src/ or a header that the order does not know is a finding too.
+std::vector<std::string> wrong_includes(const std::vector<SourceFile>& files);
+
+/// All .cpp and .hpp files under include/firmus and src of the tree at `root`, by path.
+std::vector<SourceFile> read_sources(const std::string& root);
+
+}  // namespace firmus::layers

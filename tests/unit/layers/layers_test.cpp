@@ -1,0 +1,81 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <string>
+
+#include "layer_check.hpp"
+
+using firmus::layers::read_sources;
+using firmus::layers::SourceFile;
+using firmus::layers::wrong_includes;
+
+TEST_CASE("no include of the tree runs against the order of the stages") {
+  const auto files = read_sources(FIRMUS_SOURCE_DIR);
+  REQUIRE(files.size() >= 12);  // the public headers alone are twelve: an empty tree must not pass
+  for (const std::string& finding : wrong_includes(files)) FAIL_CHECK(finding);
+}
+
+TEST_CASE("a wrong include planted in the real tree is the one thing found") {
+  auto files = read_sources(FIRMUS_SOURCE_DIR);
+  const auto theory = std::find_if(files.begin(), files.end(),
+                                   [](const SourceFile& file) { return file.path == "include/firmus/theory.hpp"; });
+  REQUIRE(theory != files.end());
+  theory->text = "#include \"firmus/decode.hpp\"\n" + theory->text;
+  const auto findings = wrong_includes(files);
+  REQUIRE(findings.size() == 1);
+  CHECK(findings[0] == "include/firmus/theory.hpp:1: theory stands before decode");
+}
+
+namespace {
+std::string only_finding(const std::string& path, const std::string& line) {
+  const auto findings = wrong_includes({{path, line + "\n"}});
+  return findings.empty() ? "" : findings.at(0);
+}
+}  // namespace
+
+TEST_CASE("a stage may include itself and what stands before it") {
+  CHECK(only_finding("src/decode/a.cpp", "#include \"firmus/decode.hpp\"") == "");
+  CHECK(only_finding("src/decode/a.cpp", "#include \"firmus/base.hpp\"") == "");
+  CHECK(only_finding("src/cli/a.cpp", "#include \"firmus/take.hpp\"") == "");
+  CHECK(only_finding("src/main.cpp", "#include \"firmus/cli.hpp\"") == "");
+}
+
+TEST_CASE("a stage may not include what stands after it, however the line is written") {
+  CHECK(only_finding("src/audio/a.cpp", "#include \"firmus/decode.hpp\"") ==
+        "src/audio/a.cpp:1: audio stands before decode");
+  CHECK(only_finding("src/audio/a.cpp", "  #  include <firmus/decode.hpp>") ==
+        "src/audio/a.cpp:1: audio stands before decode");
+  CHECK(only_finding("src/take/a.cpp", "#include \"firmus/cli.hpp\"") == "src/take/a.cpp:1: take stands before cli");
+}
+
+TEST_CASE("result.hpp counts as habits and error.hpp as base") {
+  CHECK(only_finding("src/measure/a.cpp", "#include \"firmus/result.hpp\"") ==
+        "src/measure/a.cpp:1: measure stands before result");
+  CHECK(only_finding("src/habits/a.cpp", "#include \"firmus/result.hpp\"") == "");
+  CHECK(only_finding("src/theory/a.cpp", "#include \"firmus/error.hpp\"") == "");
+}
+
+TEST_CASE("another stage's private header is out of reach") {
+  CHECK(only_finding("src/decode/a.cpp", "#include \"../evidence/net.hpp\"") ==
+        "src/decode/a.cpp:1: \"../evidence/net.hpp\" is no file of src/decode");
+  CHECK(wrong_includes({{"src/decode/a.cpp", "#include \"b.hpp\"\n"}, {"src/decode/b.hpp", ""}}).empty());
+}
+
+TEST_CASE("the fitting program may use the line as far as decode and no further") {
+  CHECK(only_finding("src/fit/a.cpp", "#include \"firmus/decode.hpp\"") == "");
+  CHECK(only_finding("src/fit/a.cpp", "#include \"firmus/measure.hpp\"") ==
+        "src/fit/a.cpp:1: fit stands before measure");
+}
+
+TEST_CASE("each outside library has one user") {
+  CHECK(only_finding("src/audio/a.cpp", "#include <sndfile.h>") == "");
+  CHECK(only_finding("src/take/a.cpp", "#include <sndfile.h>") == "src/take/a.cpp:1: <sndfile.h> is for audio alone");
+  CHECK(only_finding("src/measure/a.cpp", "#include <fftw3.h>") ==
+        "src/measure/a.cpp:1: <fftw3.h> is for evidence alone");
+  CHECK(only_finding("src/report/a.cpp", "#include <CLI/CLI.hpp>") ==
+        "src/report/a.cpp:1: <CLI/CLI.hpp> is for cli alone");
+}
+
+TEST_CASE("a folder that the order does not know is a finding") {
+  CHECK(only_finding("src/misc/a.cpp", "") == "src/misc/a.cpp: \"misc\" is in no place of the order");
+}
