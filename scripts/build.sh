@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Builds firmus: scripts/build.sh [release|debug|sanitize] -> build/KIND. FIRMUS_STRICT=ON makes warnings errors.
+# Builds firmus: scripts/build.sh [release|debug|sanitize|fuzz] [CMAKE OPTION...] -> build/KIND. FIRMUS_STRICT=ON makes warnings errors.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 kind=${1:-release}
@@ -7,7 +7,16 @@ case "$kind" in
   release) flags=(-DCMAKE_BUILD_TYPE=Release) ;;
   debug) flags=(-DCMAKE_BUILD_TYPE=Debug) ;;
   sanitize) flags=(-DCMAKE_BUILD_TYPE=RelWithDebInfo -DFIRMUS_SANITIZE=ON) ;;
-  *) echo "build.sh: no build is called \"$kind\"; say release, debug or sanitize" >&2; exit 2 ;;
+  fuzz) flags=(-DCMAKE_BUILD_TYPE=RelWithDebInfo -DFIRMUS_FUZZ=ON -DCMAKE_CXX_COMPILER=clang++) ;;
+  *) echo "build.sh: no build is called \"$kind\"; say release, debug, sanitize or fuzz" >&2; exit 2 ;;
 esac
 cmake -S . -B "build/$kind" "${flags[@]}" -DFIRMUS_STRICT="${FIRMUS_STRICT:-OFF}" "${@:2}" >/dev/null
-cmake --build "build/$kind" --parallel "$(nproc)"
+if [ "$kind" = fuzz ]; then
+  # Only the fuzz targets: the tests are built elsewhere.
+  targets=$(cmake --build build/fuzz --target help | sed -n 's/^\.\.\. \(fuzz_[a-z_]*\)$/\1/p')
+  [ -n "$targets" ] || exit 0
+  # shellcheck disable=SC2086  # a list of words
+  cmake --build build/fuzz --parallel "$(nproc)" --target $targets
+else
+  cmake --build "build/$kind" --parallel "$(nproc)"
+fi

@@ -138,7 +138,8 @@ std::vector<SourceFile> read_sources(const std::string& root) {
   for (const char* folder : {"include/firmus", "src"}) {
     for (const auto& entry : fs::recursive_directory_iterator(fs::path(root) / folder)) {
       const auto extension = entry.path().extension();
-      if (!entry.is_regular_file() || (extension != ".cpp" && extension != ".hpp")) continue;
+      const bool is_source = extension == ".cpp" || extension == ".hpp" || extension == ".inc";
+      if (!entry.is_regular_file() || !is_source) continue;
       std::ostringstream text;
       text << std::ifstream(entry.path(), std::ios::binary).rdbuf();
       files.push_back({fs::relative(entry.path(), root).generic_string(), text.str()});

@@ -17,7 +17,7 @@ struct SourceFile {
 /// library belongs to one stage. A folder of src/ or a header that the order does not know is a finding too.
 std::vector<std::string> wrong_includes(const std::vector<SourceFile>& files);
 
-/// All .cpp and .hpp files under include/firmus and src of the tree at `root`, by path.
+/// All .cpp, .hpp and .inc files under include/firmus and src of the tree at `root`, by path.
 std::vector<SourceFile> read_sources(const std::string& root);
 
 }  // namespace firmus::layers

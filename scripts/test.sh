@@ -1,0 +1,105 @@
+#!/usr/bin/env bash
+# Builds firmus and runs its tests: scripts/test.sh [--all]
+# Without --all: every quick test, through ctest. With it: warnings as errors, the slow tests too, the same under the
+# address and undefined-behaviour sanitizers, the fuzz targets over their corpora, and the source checks.
+# Installs with apt what is missing (nothing when nothing is missing). Ends with each check that did not run and the
+# closing line of ctest; exit status 1 when anything failed.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+. scripts/lib.sh
+
+all=no
+case "${1-}" in
+  "") ;;
+  --all) all=yes ;;
+  *) echo "test.sh: \"$1\" is no option; say nothing or --all" >&2; exit 2 ;;
+esac
+failed=()
+closing=()
+NOT_RUN=build/not-run.txt
+: >"$NOT_RUN"
+FUZZ_SECONDS=20  # beyond its corpus, for each target
+
+step() { printf '\n== %s (after %d s)\n' "$1" "$SECONDS"; }
+not_run() { echo "not run: $1" | tee -a "$NOT_RUN"; }
+
+build() {  # KIND [CMAKE OPTION...]
+  local log=build/build-$1.log
+  if scripts/build.sh "$@" >"$log" 2>&1; then return 0; fi
+  tail -n 40 "$log" >&2
+  failed+=("build of $1")
+  return 1
+}
+
+run_ctest() {  # KIND [CTEST OPTION...]
+  local kind=$1 log=build/ctest-$1.log
+  shift
+  ctest --test-dir "build/$kind" --output-on-failure --timeout 900 -j "$(nproc)" "$@" 2>&1 | tee "$log" || failed+=("tests of $kind")
+  closing+=("$(grep -E '^[0-9]+% tests passed|^No tests were found' "$log" | tail -n 1)")
+  # A test that cannot run something says so in a line of its own: "not run: WHAT: WHY".
+  sed -n 's/^.*\(not run: .*\)$/\1/p' "build/$kind/Testing/Temporary/LastTest.log" >>"$NOT_RUN" || true
+}
+
+run_fuzz_targets() {
+  build fuzz || return 0
+  local target name corpus
+  for target in build/fuzz/tests/fuzz/fuzz_*; do
+    if [ ! -f "$target" ] || [ ! -x "$target" ]; then continue; fi
+    name=$(basename "$target")
+    corpus=tests/fuzz/corpus/${name#fuzz_}
+    mkdir -p "build/fuzz/found/$name"
+    echo "-- $name"
+    # New inputs go to the build folder; the corpus of the tree is only read.
+    "$target" -max_total_time="$FUZZ_SECONDS" -timeout=10 -rss_limit_mb=2048 -artifact_prefix="build/fuzz/found/$name-" \
+      "build/fuzz/found/$name" $([ -d "$corpus" ] && echo "$corpus") >"build/fuzz/$name.log" 2>&1 ||
+      { tail -n 30 "build/fuzz/$name.log"; failed+=("$name"); }
+    tail -n 1 "build/fuzz/$name.log"
+  done
+}
+
+check_sources() {
+  local files
+  mapfile -t files < <(find src include tests examples -name '*.cpp' -o -name '*.hpp' | sort)
+  # Other versions lay out a few lines otherwise.
+  if clang-format --version 2>/dev/null | grep -q 'version 14\.'; then
+    clang-format --dry-run -Werror "${files[@]}" || failed+=("clang-format")
+  else
+    not_run "clang-format: the layout is that of version 14"
+  fi
+  local sources
+  mapfile -t sources < <(find src -name '*.cpp' | sort)
+  printf '%s\n' "${sources[@]}" | xargs -P "$(nproc)" -n 4 clang-tidy -quiet -p build/release 2>/dev/null >build/clang-tidy.log || true
+  echo "clang-tidy: $(grep -c 'warning: ' build/clang-tidy.log || true) findings, in build/clang-tidy.log"
+  if grep -q 'error: ' build/clang-tidy.log; then grep 'error: ' build/clang-tidy.log; failed+=("clang-tidy"); fi
+}
+
+if [ "$all" = yes ]; then
+  install_missing build tests all
+  export FIRMUS_STRICT=ON
+  step "release build, warnings as errors"
+  build release -DFIRMUS_TESTS=ON || exit 1
+  step "address and undefined-behaviour sanitizers: build"
+  if build sanitize; then
+    step "address and undefined-behaviour sanitizers: every test"
+    run_ctest sanitize
+  fi
+  step "fuzz targets: their corpora and $FUZZ_SECONDS s each"
+  run_fuzz_targets
+  step "source checks"
+  check_sources
+  step "every test"
+  run_ctest release
+else
+  install_missing build tests
+  step "release build"
+  build release -DFIRMUS_TESTS=ON || exit 1
+  step "every quick test"
+  run_ctest release -LE slow
+  echo "not run: slow tests, sanitizers, fuzz targets, source checks: scripts/test.sh --all" >>"$NOT_RUN"
+fi
+
+step "done"
+sort -u "$NOT_RUN"
+for name in "${failed[@]-}"; do [ -z "$name" ] || echo "FAILED: $name"; done
+printf '%s\n' "${closing[@]}"
+[ "${#failed[@]}" -eq 0 ]
