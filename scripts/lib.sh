@@ -1,3 +1,4 @@
+# shellcheck shell=bash
 # What demo.sh and test.sh share: the Debian packages each need asks for, and how they are installed.
 # Sourced, not run. Nothing here asks a question or reads standard input.
 

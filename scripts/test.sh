@@ -42,16 +42,17 @@ run_ctest() {  # KIND [CTEST OPTION...]
 
 run_fuzz_targets() {
   build fuzz || return 0
-  local target name corpus
+  local target name corpus=()
   for target in build/fuzz/tests/fuzz/fuzz_*; do
     if [ ! -f "$target" ] || [ ! -x "$target" ]; then continue; fi
     name=$(basename "$target")
-    corpus=tests/fuzz/corpus/${name#fuzz_}
     mkdir -p "build/fuzz/found/$name"
+    corpus=("build/fuzz/found/$name")
+    if [ -d "tests/fuzz/corpus/${name#fuzz_}" ]; then corpus+=("tests/fuzz/corpus/${name#fuzz_}"); fi
     echo "-- $name"
     # New inputs go to the build folder; the corpus of the tree is only read.
     "$target" -max_total_time="$FUZZ_SECONDS" -timeout=10 -rss_limit_mb=2048 -artifact_prefix="build/fuzz/found/$name-" \
-      "build/fuzz/found/$name" $([ -d "$corpus" ] && echo "$corpus") >"build/fuzz/$name.log" 2>&1 ||
+      "${corpus[@]}" >"build/fuzz/$name.log" 2>&1 ||
       { tail -n 30 "build/fuzz/$name.log"; failed+=("$name"); }
     tail -n 1 "build/fuzz/$name.log"
   done
