@@ -1,0 +1,86 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "chain.hpp"
+#include "firmus/theory.hpp"
+#include "words.hpp"
+
+namespace firmus {
+namespace {
+
+struct ModeName {
+  std::string_view name;
+  Mode mode;
+};
+constexpr std::array<ModeName, 9> mode_names{{{"major", Mode::major},
+                                              {"minor", Mode::minor},
+                                              {"ionian", Mode::ionian},
+                                              {"dorian", Mode::dorian},
+                                              {"phrygian", Mode::phrygian},
+                                              {"lydian", Mode::lydian},
+                                              {"mixolydian", Mode::mixolydian},
+                                              {"aeolian", Mode::aeolian},
+                                              {"locrian", Mode::locrian}}};
+
+std::optional<Mode> parse_mode(std::string_view text) {
+  for (const ModeName& entry : mode_names)
+    if (theory::equal_but_for_case(text, entry.name)) return entry.mode;
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<Key> parse_key(std::string_view text) {
+  text = theory::trimmed(text);
+  if (text.empty()) return std::nullopt;
+  Key key;
+  key.letter = text[0] >= 'a' && text[0] <= 'g' ? static_cast<char>(text[0] - 'a' + 'A') : text[0];
+  if (key.letter < 'A' || key.letter > 'G') return std::nullopt;
+  text.remove_prefix(1);
+  const theory::Accidental accidental = theory::read_accidental(text);
+  key.alter = accidental.alter;
+  text.remove_prefix(accidental.bytes);
+  const std::string_view mode_text = theory::trimmed(text);
+  if (key.alter < -1 || key.alter > 1 || mode_text.size() == text.size())
+    return std::nullopt;  // no white space between
+  const std::optional<Mode> mode = parse_mode(mode_text);
+  if (!mode) return std::nullopt;
+  key.mode = *mode;
+  return key;
+}
+
+std::string key_name(const Key& key) {
+  for (const ModeName& entry : mode_names)
+    if (entry.mode == key.mode)
+      return fmt::format("{}{} {}", key.letter, theory::accidental_text(key.alter), entry.name);
+  return {};
+}
+
+std::string scale_degree(const Key& key, const SpelledPitch& pitch) {
+  const int degree = theory::modulo(theory::letter_index(pitch.letter) - theory::letter_index(key.letter), 7);
+  const int above_tonic =
+      theory::natural_semitones(pitch.letter) + pitch.alter - theory::natural_semitones(key.letter) - key.alter;
+  const int off =
+      theory::modulo(above_tonic - theory::scale_of(key.mode)[static_cast<std::size_t>(degree)] + 6, 12) - 6;
+  const std::string_view twice = off > 1 || off < -1 ? "doubly " : "";
+  const std::string_view word = off > 0 ? "raised " : off < 0 ? "lowered " : "";
+  return fmt::format("{}{}{}", twice, word, degree + 1);
+}
+
+// Twelve notes of the chain of fifths about the key: its own seven and, in C, C# Eb F# G# Bb. They are the usual
+// mixture without a key too.
+SpelledPitch nearest_pitch(double hz, double a4_hz, const std::optional<Key>& key) {
+  const double midi = midi_from_hz(hz, a4_hz);
+  const int sounding = midi < 12 ? 12 : midi > 131 ? 131 : static_cast<int>(midi + 0.5);
+  const Key in = key.value_or(Key{});
+  const int tonic = theory::fifths_of(in.letter, in.alter) - theory::fifths_above_major(in.mode);
+  const int lowest = std::min(tonic - 3, theory::fifths_of('B', 2) - 11);  // nothing beyond B##
+  const int fifths = lowest + theory::modulo(7 * sounding - lowest, 12);
+  const theory::LetterAlter note = theory::note_at_fifths(fifths);
+  SpelledPitch pitch{note.letter, note.alter, 0, 0};
+  pitch.octave = (sounding - midi_key(pitch)) / 12;
+  return pitch;
+}
+
+}  // namespace firmus
