@@ -20,6 +20,9 @@ std::string notes_csv_header();                  ///< with CRLF (RFC 4180)
 std::string notes_csv_rows(const Result& result);
 std::string habits_csv(const Result& result);    ///< header and rows
 
+/// What every column and key means, with its unit: a Markdown table made from the table of fields.
+std::string field_reference();
+
 enum class Colour { never, ansi };
 /// The summary for people, at most 78 columns wide. `next_command` is shown in the last line.
 std::string as_text(const Result& result, Colour colour, std::string_view next_command);

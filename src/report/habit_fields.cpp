@@ -1,0 +1,76 @@
+#include <array>
+
+#include "fields.hpp"
+
+namespace firmus::report {
+namespace {
+
+constexpr int cents_decimals = 1, probability_decimals = 6;
+
+Cell decision_of(const HabitRow& habit) {
+  if (!habit.decision) return {};
+  return std::string(*habit.decision == HabitDecision::chronic ? "chronic" : "leaning");
+}
+
+Cell bound_of(const HabitRow& habit, double std::pair<double, double>::*bound) {
+  return habit.ci95_cents ? Cell(Number{(*habit.ci95_cents).*bound, cents_decimals}) : Cell();
+}
+
+Cell interval_of(const HabitRow& habit) {
+  if (!habit.ci95_cents) return {};
+  return std::pair(Number{habit.ci95_cents->first, cents_decimals}, Number{habit.ci95_cents->second, cents_decimals});
+}
+
+using F = Field<HabitRowOf>;
+using R = const HabitRowOf&;
+constexpr std::array fields{
+    F{"take", "", "", "name of the take", [](R r) { return Cell(r.result.take.name); }},
+    F{"decision", "decision", "", "chronic or leaning; empty where the group is only counted",
+      [](R r) { return decision_of(r.habit); }},
+    F{"group", "group", "", "what the notes have in common, such as interval", [](R r) { return Cell(r.habit.group); }},
+    F{"name", "name", "", "which one, such as M6", [](R r) { return Cell(r.habit.name); }},
+    F{"direction", "direction", "", "up, down or same, where the group has one",
+      [](R r) { return r.habit.direction ? Cell(std::string(to_string(*r.habit.direction))) : Cell(); }},
+    F{"count", "count", "", "judged notes in the group", [](R r) { return Cell(r.habit.count); }},
+    F{"same_way", "same_way", "", "how many of them are off the same way as their mean",
+      [](R r) { return Cell(r.habit.same_way); }},
+    F{"mean_cents", "mean_cents", "cents", "mean error of the group",
+      [](R r) {
+        return Cell(Number{r.habit.mean_cents, cents_decimals});
+      }},
+    F{"lowest_cents", "", "cents", "lowest error in the group",
+      [](R r) {
+        return Cell(Number{r.habit.lowest_cents, cents_decimals});
+      }},
+    F{"highest_cents", "", "cents", "highest error in the group",
+      [](R r) {
+        return Cell(Number{r.habit.highest_cents, cents_decimals});
+      }},
+    F{"", "ci95_cents", "cents", "95 % interval of the mean", [](R r) { return interval_of(r.habit); }},
+    F{"ci95_low_cents", "", "cents", "its lower end",
+      [](R r) { return bound_of(r.habit, &std::pair<double, double>::first); }},
+    F{"ci95_high_cents", "", "cents", "its upper end",
+      [](R r) { return bound_of(r.habit, &std::pair<double, double>::second); }},
+    F{"p", "p", "", "how often chance alone would show as much",
+      [](R r) { return cell_of(r.habit.p, probability_decimals); }},
+    F{"p_adjusted", "p_adjusted", "", "the same, for all that was looked at",
+      [](R r) { return cell_of(r.habit.p_adjusted, probability_decimals); }},
+    F{"indices", "indices", "", "the written notes of the group", [](R r) { return Cell(r.habit.indices); }},
+    F{"same_as", "same_as", "", "other names for the same notes", [](R r) { return Cell(r.habit.same_as); }},
+    F{"", "lowest_cents", "cents", "lowest error in the group",
+      [](R r) {
+        return Cell(Number{r.habit.lowest_cents, cents_decimals});
+      }},
+    F{"", "highest_cents", "cents", "highest error in the group",
+      [](R r) {
+        return Cell(Number{r.habit.highest_cents, cents_decimals});
+      }},
+};
+
+}  // namespace
+
+std::span<const Field<HabitRowOf>> habit_fields() {
+  return fields;
+}
+
+}  // namespace firmus::report

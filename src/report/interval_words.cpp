@@ -1,0 +1,104 @@
+#include "interval_words.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <charconv>
+#include <cstdlib>
+
+namespace firmus::report {
+namespace {
+
+std::string ordinal_of(int number) {
+  constexpr std::array names{"unison",   "second",  "third",      "fourth",     "fifth",
+                             "sixth",    "seventh", "octave",     "ninth",      "tenth",
+                             "eleventh", "twelfth", "thirteenth", "fourteenth", "fifteenth"};
+  if (number >= 1 && number <= static_cast<int>(names.size())) return names[static_cast<std::size_t>(number - 1)];
+  const bool teen = number % 100 / 10 == 1;
+  const char* ending = teen ? "th" : number % 10 == 1 ? "st" : number % 10 == 2 ? "nd" : number % 10 == 3 ? "rd" : "th";
+  return fmt::format("{}{}", number, ending);
+}
+
+/// "M" -> "major ", "P" -> "perfect ", "AA" -> "doubly augmented "; none if it is no quality.
+std::optional<std::string> quality_in_words(std::string_view letters) {
+  if (letters == "P") return "perfect ";
+  if (letters == "M") return "major ";
+  if (letters == "m") return "minor ";
+  if (letters == "A") return "augmented ";
+  if (letters == "d") return "diminished ";
+  if (letters == "AA") return "doubly augmented ";
+  if (letters == "dd") return "doubly diminished ";
+  return std::nullopt;
+}
+
+/// What people call a distance in equal temperament (common practice).
+std::string distance_in_words(int semitones) {
+  constexpr std::array names{
+      "",          "a semitone", "a tone",        "a minor third", "a major third",   "a fourth",
+      "a tritone", "a fifth",    "a minor sixth", "a major sixth", "a minor seventh", "a major seventh"};
+  return names[static_cast<std::size_t>(semitones)];
+}
+
+}  // namespace
+
+std::string interval_in_words(std::string_view name, const std::optional<Direction>& direction) {
+  if (name == "P1") return "repeated note";
+  const std::size_t digits = std::min(name.find_first_of("0123456789"), name.size());
+  int number = 0;
+  const auto [end, error] = std::from_chars(name.data() + digits, name.data() + name.size(), number);
+  const auto quality = quality_in_words(name.substr(0, digits));
+  if (!quality || error != std::errc() || end != name.data() + name.size()) return std::string(name);
+  const bool plain = *quality == "perfect ";
+  const char* way = direction == Direction::up ? "rising " : direction == Direction::down ? "falling " : "";
+  return way + (plain ? "" : *quality) + ordinal_of(number);
+}
+
+std::string shift_in_words(int semitones) {
+  if (semitones == 0) return "as written";
+  const int size = std::abs(semitones);
+  const int octaves = size / 12;
+  std::string words = octaves == 0 ? "" : octaves == 1 ? "an octave" : fmt::format("{} octaves", octaves);
+  const std::string rest = distance_in_words(size % 12);
+  if (!words.empty() && !rest.empty()) words += " and ";
+  return words + rest + (semitones < 0 ? " lower" : " higher");
+}
+
+Key moved_key(const Key& key, int semitones) {
+  struct Spelling {
+    char letter;
+    int alter;
+  };
+  constexpr std::array<Spelling, 12> major{{{'C', 0},
+                                            {'D', -1},
+                                            {'D', 0},
+                                            {'E', -1},
+                                            {'E', 0},
+                                            {'F', 0},
+                                            {'F', 1},
+                                            {'G', 0},
+                                            {'A', -1},
+                                            {'A', 0},
+                                            {'B', -1},
+                                            {'B', 0}}};
+  constexpr std::array<Spelling, 12> minor{{{'C', 0},
+                                            {'C', 1},
+                                            {'D', 0},
+                                            {'E', -1},
+                                            {'E', 0},
+                                            {'F', 0},
+                                            {'F', 1},
+                                            {'G', 0},
+                                            {'G', 1},
+                                            {'A', 0},
+                                            {'B', -1},
+                                            {'B', 0}}};
+  const int shift = ((semitones % 12) + 12) % 12;
+  if (shift == 0) return key;
+  const int place = (midi_key(SpelledPitch{key.letter, key.alter, 4}) + shift) % 12;
+  const bool is_minor = key.mode == Mode::minor || key.mode == Mode::aeolian || key.mode == Mode::dorian ||
+                        key.mode == Mode::phrygian || key.mode == Mode::locrian;
+  const Spelling spelling = (is_minor ? minor : major)[static_cast<std::size_t>(place)];
+  return Key{spelling.letter, spelling.alter, key.mode};
+}
+
+}  // namespace firmus::report

@@ -1,0 +1,174 @@
+#include "fields.hpp"
+#include "firmus/report.hpp"
+
+namespace firmus {
+using namespace report;
+namespace {
+
+Json cents(const std::optional<double>& value) {
+  return to_json(cell_of(value, 1));
+}
+Json seconds(const std::optional<double>& value) {
+  return to_json(cell_of(value, 3));
+}
+Json hz(const std::optional<double>& value) {
+  return to_json(cell_of(value, 4));
+}
+Json share(const std::optional<double>& value) {
+  return to_json(cell_of(value, 4));
+}
+Json decibels(const std::optional<double>& value) {
+  return to_json(cell_of(value, 1));
+}
+Json text(const std::optional<std::string>& value) {
+  return to_json(cell_of(value));
+}
+template <class T>
+Json or_null(const std::optional<T>& value) {
+  return value ? Json(*value) : Json();
+}
+
+Json context_of(const Context& context) {
+  return {{"student", text(context.student)},
+          {"assignment", text(context.assignment)},
+          {"piece", text(context.piece)},
+          {"date", text(context.date)}};
+}
+
+Json take_of(const TakeFacts& take) {
+  return {{"name", as_utf8(take.name)},
+          {"sha256", text(take.sha256)},
+          {"sample_rate_hz", or_null(take.sample_rate_hz)},
+          {"channels", or_null(take.channels)},
+          {"duration_s", seconds(take.duration_s)}};
+}
+
+Json settings_of(const Settings& settings) {
+  return {{"reference", std::string(to_string(settings.reference))},
+          {"tolerance_cents", cents(settings.tolerance_cents)},
+          {"a4_hz", hz(settings.a4_hz)},
+          {"tuning", as_utf8(settings.tuning)}};
+}
+
+Json recording_of(const Recording& recording, const Trust& trust) {
+  Json warnings = Json::array();
+  for (const RecordingWarning& warning : recording.warnings)
+    warnings.push_back(Json{{"kind", std::string(to_string(warning.kind))},
+                            {"detail", as_utf8(warning.detail)},
+                            {"advice", as_utf8(warning.advice)}});
+  return {{"level_dbfs", decibels(recording.level_dbfs)},
+          {"snr_db", decibels(recording.snr_db)},
+          {"clipped_share", share(recording.clipped_share)},
+          {"warnings", std::move(warnings)},
+          {"trust", {{"notes", trust.notes}, {"of", trust.of}, {"cents", cents(trust.cents)}}}};
+}
+
+Json melody_of(const std::optional<MelodyFacts>& melody) {
+  if (!melody) return nullptr;
+  return {{"title", as_utf8(melody->title)},       {"sha256", melody->sha256},     {"key", text(melody->key)},
+          {"meter", text(melody->meter)},          {"tempo", text(melody->tempo)}, {"text", as_utf8(melody->text)},
+          {"written_notes", melody->written_notes}};
+}
+
+Json tries_of(const std::vector<Attempt>& tries) {
+  Json list = Json::array();
+  for (const Attempt& attempt : tries)
+    list.push_back(Json{{"from_s", seconds(attempt.from_s)},
+                        {"to_s", seconds(attempt.to_s)},
+                        {"written_from", attempt.written_from},
+                        {"written_to", attempt.written_to},
+                        {"counts", attempt.counts},
+                        {"sung", attempt.sung},
+                        {"missing", attempt.missing},
+                        {"extra", attempt.extra}});
+  return list;
+}
+
+/// Without a melody there is nothing to align: the keys stay, the values are null.
+Json alignment_of(const Result& result) {
+  if (!result.melody)
+    return {{"confidence", nullptr}, {"matched_share", nullptr}, {"decision", nullptr}, {"tries", Json::array()}};
+  return {{"confidence", share(result.alignment_confidence)},
+          {"matched_share", share(result.matched_share)},
+          {"decision", std::string(to_string(result.decision))},
+          {"tries", tries_of(result.tries)}};
+}
+
+Json stretches_of(const std::vector<Stretch>& stretches) {
+  Json list = Json::array();
+  for (const Stretch& stretch : stretches) {
+    const auto& ci = stretch.drift_ci95;
+    list.push_back(Json{{"from_index", stretch.from_index},
+                        {"to_index", stretch.to_index},
+                        {"transposition_semitones", stretch.transposition_semitones},
+                        {"centre_cents", cents(stretch.centre_cents)},
+                        {"centre_se_cents", cents(stretch.centre_se_cents)},
+                        {"drift_cents_per_minute", cents(stretch.drift_cents_per_minute)},
+                        {"drift_ci95", ci ? Json::array({cents(ci->first), cents(ci->second)}) : Json()},
+                        {"drift_significant", stretch.drift_significant}});
+  }
+  return list;
+}
+
+Json notes_of(const Result& result) {
+  Json list = Json::array();
+  for (const NoteResult& note : result.notes) list.push_back(json_object(note_fields(), NoteRow{result, note}));
+  return list;
+}
+
+Json habits_of(const Result& result) {
+  Json list = Json::array();
+  for (const HabitRow& habit : result.habits) list.push_back(json_object(habit_fields(), HabitRowOf{result, habit}));
+  return list;
+}
+
+Json summary_of(const Summary& s) {
+  return {{"written", s.written},
+          {"judged", s.judged},
+          {"in_tune", s.in_tune},
+          {"sharp", s.sharp},
+          {"flat", s.flat},
+          {"other_note", s.other_note},
+          {"missing", s.missing},
+          {"extra", s.extra},
+          {"unclear", s.unclear},
+          {"in_tune_share", share(s.in_tune_share)},
+          {"judged_share", share(s.judged_share)},
+          {"accuracy_cents", cents(s.accuracy_cents)},
+          {"precision_cents", cents(s.precision_cents)},
+          {"mean_abs_cents", cents(s.mean_abs_cents)}};
+}
+
+Json error_of(const NotMeasured& error) {
+  return {{"kind", as_utf8(error.kind)}, {"detail", as_utf8(error.detail)}, {"advice", as_utf8(error.advice)}};
+}
+
+void add_measurement(Json& object, const Result& result) {
+  object["recording"] = recording_of(result.recording, result.trust);
+  object["melody"] = melody_of(result.melody);
+  object["alignment"] = alignment_of(result);
+  object["pitch_centre"] = {{"a4_hz", hz(result.centre_a4_hz)}, {"cents", cents(result.centre_cents)}};
+  object["transposition_semitones"] = or_null(result.transposition_semitones);
+  object["stretches"] = stretches_of(result.stretches);
+  object["tempo_bpm"] = to_json(cell_of(result.tempo_bpm, 1));
+  object["notes"] = notes_of(result);
+  object["chronic"] = habits_of(result);
+  object["summary"] = summary_of(result.summary);
+}
+
+}  // namespace
+
+std::string as_json(const Result& result) {
+  Json object = {{"schema", "firmus.take/1"}, {"program", {{"version", std::string(program_version())}}}};
+  if (!result.error) object["settings"] = settings_of(result.settings);
+  object["context"] = context_of(result.context);
+  object["take"] = take_of(result.take);
+  if (result.error) {
+    object["error"] = error_of(*result.error);
+  } else {
+    add_measurement(object, result);
+  }
+  return object.dump();
+}
+
+}  // namespace firmus

@@ -1,0 +1,109 @@
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "interval_words.hpp"
+#include "text_blocks.hpp"
+
+namespace firmus::report {
+namespace {
+
+std::string centre_in_words(const Result& result) {
+  const double cents = result.centre_cents.value_or(0);
+  const auto whole = std::llround(std::fabs(cents));
+  const std::string against = fmt::format("{:g} Hz", result.settings.a4_hz);
+  const std::string where = whole == 0 ? "at " + against
+                                       : fmt::format("{} {} {}", counted(static_cast<int>(whole), "cent"),
+                                                     cents < 0 ? "below" : "above", against);
+  if (!result.centre_a4_hz) return where;
+  return fmt::format("A4 = {:.1f} Hz, {}", *result.centre_a4_hz, where);
+}
+
+/// "in E major, a tone higher than written"; the octave alone leaves the key alone.
+std::string key_in_words(const Result& result, int semitones) {
+  const auto key = result.melody && result.melody->key ? parse_key(*result.melody->key) : std::nullopt;
+  std::string words = semitones == 0 ? "as written" : shift_in_words(semitones) + " than written";
+  return key ? "in " + key_name(moved_key(*key, semitones)) + ", " + words : words;
+}
+
+std::string written_at(const Result& result, int index) {
+  for (const NoteResult& note : result.notes)
+    if (note.index == index && note.status != NoteStatus::restart) return place_of(result, note);
+  return fmt::format("note {}", index + 1);
+}
+
+bool key_changes(const Result& result) {
+  for (const Stretch& stretch : result.stretches)
+    if (stretch.transposition_semitones != result.stretches.front().transposition_semitones) return true;
+  return false;
+}
+
+void add_key(Page& page, const Result& result) {
+  if (!key_changes(result)) {
+    if (result.transposition_semitones)
+      page.entry("Key", "sung " + key_in_words(result, *result.transposition_semitones));
+    return;
+  }
+  std::string words = "changes on the way:";
+  for (const Stretch& stretch : result.stretches) {
+    const std::string place = written_at(result, stretch.from_index);
+    words += fmt::format(" from {} {};", place, key_in_words(result, stretch.transposition_semitones));
+  }
+  words.back() = '.';
+  page.entry("Key", words);
+}
+
+std::string drift_in_words(const Stretch& stretch) {
+  if (!stretch.drift_cents_per_minute) return "too short to tell";
+  const double drift = *stretch.drift_cents_per_minute;
+  std::string words = stretch.drift_significant
+                          ? fmt::format("{} {:.0f} cents a minute", drift < 0 ? "sinking" : "rising", std::fabs(drift))
+                          : "none to speak of";
+  if (stretch.drift_ci95)
+    words += fmt::format(" (between {:+.0f} and {:+.0f} cents a minute)", stretch.drift_ci95->first + 0.0,
+                         stretch.drift_ci95->second + 0.0);
+  return words;
+}
+
+void add_drift(Page& page, const Result& result) {
+  if (result.stretches.empty()) return;
+  if (result.stretches.size() == 1) return page.entry("Drift", drift_in_words(result.stretches.front()));
+  std::string words;
+  for (const Stretch& stretch : result.stretches)
+    words += fmt::format("{}from {} {}", words.empty() ? "" : "; ", written_at(result, stretch.from_index),
+                         drift_in_words(stretch));
+  page.entry("Drift", words);
+}
+
+}  // namespace
+
+void add_centre(Page& page, const Result& result) {
+  if (!result.melody) return;
+  if (result.centre_a4_hz || result.centre_cents) page.entry("Centre", centre_in_words(result));
+  add_key(page, result);
+  add_drift(page, result);
+}
+
+void add_longest_in_tune(Page& page, const Result& result) {
+  struct Run {
+    int notes = 0;
+    const NoteResult* first = nullptr;
+    const NoteResult* last = nullptr;
+  } run, longest;
+  for (const NoteResult& note : result.notes) {
+    if (!note.index || note.status == NoteStatus::restart) continue;
+    if (note.verdict == Verdict::in_tune) {
+      run = {run.notes + 1, run.first ? run.first : &note, &note};
+      if (run.notes > longest.notes) longest = run;
+    } else if (is_judged(note) || note.status == NoteStatus::missing) {
+      run = {};  // what could not be judged neither adds to a run nor ends it
+    }
+  }
+  if (longest.notes < 2) return;
+  std::string words = fmt::format("{} in tune in a row, {} to {}", counted(longest.notes, "note"),
+                                  place_of(result, *longest.first), place_of(result, *longest.last));
+  if (longest.first->onset_s) words += ", from " + clock_time(*longest.first->onset_s);
+  page.entry("Longest", words);
+}
+
+}  // namespace firmus::report

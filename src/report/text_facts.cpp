@@ -1,0 +1,81 @@
+#include <fmt/format.h>
+
+#include "firmus/base.hpp"
+#include "text_blocks.hpp"
+
+namespace firmus::report {
+namespace {
+
+std::string percent(double share) {
+  return fmt::format("{:.0f} %", 100 * share);
+}
+
+std::string melody_line(const Result& result) {
+  if (!result.melody)
+    return fmt::format("none given: the nearest notes, tuning {}, A4 = {} Hz", result.settings.tuning,
+                       fmt::format("{:g}", result.settings.a4_hz));
+  const MelodyFacts& melody = *result.melody;
+  std::string line = melody.title.empty() ? "without a title" : display_name(melody.title);
+  if (melody.key) line += ", " + *melody.key;
+  return line + ", " + counted(melody.written_notes, "note");
+}
+
+void add_doubt(Page& page, const Result& result) {
+  if (!result.melody || result.decision == AlignmentDecision::sure) return;
+  if (result.decision == AlignmentDecision::not_this_melody) {
+    page.entry("Doubt", fmt::format("This is not the melody, as far as can be heard: {} of its notes were found.",
+                                    percent(result.matched_share)));
+    return;
+  }
+  page.entry("Doubt", fmt::format("This may not be the melody: {} of its notes were found. Listen to the take before "
+                                  "you use the figures below.",
+                                  percent(result.matched_share)));
+}
+
+std::string reach_of(const Result& result, const Attempt& attempt) {
+  for (const NoteResult& note : result.notes)
+    if (note.index == attempt.written_to) return "to " + place_of(result, note);
+  return "to note " + std::to_string(attempt.written_to + 1);
+}
+
+void add_tries(Page& page, const Result& result) {
+  if (result.tries.size() < 2) return;
+  std::string counts, others;
+  for (const Attempt& attempt : result.tries) {
+    const std::string span = fmt::format("{} to {}", clock_time(attempt.from_s), clock_time(attempt.to_s));
+    if (attempt.counts) {
+      counts = span;
+    } else {
+      others += fmt::format("{}{} ({})", others.empty() ? "" : "; ", span, reach_of(result, attempt));
+    }
+  }
+  page.entry("Tries",
+             fmt::format("{}. Measured is the one from {}. Not counted: {}.", result.tries.size(), counts, others));
+}
+
+}  // namespace
+
+void add_facts(Page& page, const Result& result) {
+  std::string take = display_name(result.take.name);
+  if (result.take.duration_s) take += ", " + clock_length(*result.take.duration_s);
+  page.entry("Take", take);
+  page.entry("Melody", melody_line(result));
+  add_doubt(page, result);
+  for (const RecordingWarning& warning : result.recording.warnings)
+    page.entry("Recording", display_name(warning.detail + " " + warning.advice));
+  add_tries(page, result);
+}
+
+void add_trust(Page& page, const Result& result) {
+  const Trust& trust = result.trust;
+  if (trust.of == 0) {
+    page.entry("Recording", "No note of it can be trusted.");
+  } else if (trust.notes == 0 || !trust.cents) {
+    page.entry("Recording", fmt::format("None of its {} can be trusted.", counted(trust.of, "note")));
+  } else {
+    page.entry("Recording", fmt::format("{} of {} can be trusted, to within {:.0f} cents.", trust.notes,
+                                        counted(trust.of, "note"), std::max(1.0, *trust.cents)));
+  }
+}
+
+}  // namespace firmus::report

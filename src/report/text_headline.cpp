@@ -1,0 +1,101 @@
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "text_blocks.hpp"
+
+namespace firmus::report {
+namespace {
+
+std::string reference_in_words(const Settings& settings) {
+  switch (settings.reference) {
+    case Reference::concert:
+      return fmt::format("concert pitch (A4 = {:g} Hz)", settings.a4_hz);
+    case Reference::own:
+      return "your own pitch";
+    case Reference::interval:
+      return "the interval from the note before";
+  }
+  return {};
+}
+
+std::string tolerance_in_words(const Settings& settings) {
+  return fmt::format("{:g} cents", settings.tolerance_cents);
+}
+
+/// "3 flat, 1 sharp, 1 another note"
+std::string faults_in_words(const Summary& summary, Colour colour) {
+  std::string words;
+  const auto add = [&](int count, const std::string& text, Tint tint) {
+    if (count > 0) words += (words.empty() ? "" : ", ") + painted(text, tint, colour);
+  };
+  add(summary.flat, fmt::format("{} flat", summary.flat), Tint::flat);
+  add(summary.sharp, fmt::format("{} sharp", summary.sharp), Tint::sharp);
+  add(summary.other_note, counted(summary.other_note, "another note", "other notes"), Tint::none);
+  return words;
+}
+
+void add_score(Page& page, const Result& result, Colour colour) {
+  const Summary& summary = result.summary;
+  const std::string share = fmt::format("{} of {}", summary.in_tune, counted(summary.judged, "note"));
+  page.line(painted(share + " in tune", Tint::in_tune, colour) + ", within " + tolerance_in_words(result.settings) +
+            " of " + reference_in_words(result.settings));
+  const std::string faults = faults_in_words(summary, colour);
+  if (!faults.empty()) page.line(faults);
+}
+
+int notes_heard(const Result& result) {
+  int heard = 0;
+  for (const NoteResult& note : result.notes) heard += note.onset_s ? 1 : 0;
+  return heard;
+}
+
+std::string names_heard(const Result& result) {
+  std::string names;
+  for (const NoteResult& note : result.notes)
+    if (note.sung) names += (names.empty() ? "" : " ") + *note.sung;
+  return names;
+}
+
+void add_without_melody(Page& page, const Result& result) {
+  page.line(fmt::format("{} heard; without a melody none is marked", counted(notes_heard(result), "note")));
+  const std::string names = names_heard(result);
+  if (names.empty()) return;
+  page.gap();
+  page.entry("Heard", names);
+}
+
+}  // namespace
+
+Standing standing_of(const Result& result) {
+  if (!result.melody) return Standing::no_melody;
+  if (result.decision == AlignmentDecision::not_this_melody) return Standing::not_this_melody;
+  if (result.summary.judged == 0) return Standing::nothing_judged;
+  const bool enough = result.summary.judged_share.value_or(0) >= least_judged_share;
+  return enough && result.decision == AlignmentDecision::sure ? Standing::marked : Standing::needs_a_listen;
+}
+
+void add_headline(Page& page, const Result& result, Colour colour) {
+  switch (standing_of(result)) {
+    case Standing::no_melody:
+      return add_without_melody(page, result);
+    case Standing::not_this_melody:
+      return page.line("Not marked: not this melody");
+    case Standing::nothing_judged:
+      return page.line("Not marked: no note could be judged; it needs a listen");
+    case Standing::marked:
+      return add_score(page, result, colour);
+    case Standing::needs_a_listen:
+      break;
+  }
+  add_score(page, result, colour);
+  const Summary& summary = result.summary;
+  if (summary.judged_share.value_or(0) < least_judged_share) {
+    page.paragraph(fmt::format("No mark yet, it needs a listen: only {} of {} could be judged.", summary.judged,
+                               counted(summary.written, "written note")));
+  } else {
+    page.paragraph("No mark yet, it needs a listen: this may not be the melody.");
+  }
+}
+
+}  // namespace firmus::report

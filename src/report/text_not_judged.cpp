@@ -1,0 +1,93 @@
+#include <fmt/format.h>
+
+#include <map>
+
+#include "firmus/base.hpp"
+#include "text_blocks.hpp"
+
+namespace firmus::report {
+namespace {
+
+constexpr std::size_t most_places = 3;
+
+std::string reason_in_words(UnclearReason reason) {
+  switch (reason) {
+    case UnclearReason::too_short:
+      return "too short to tell";
+    case UnclearReason::noisy:
+      return "too noisy";
+    case UnclearReason::unstable:
+      return "without a steady pitch";
+    case UnclearReason::two_voices:
+      return "with a second voice in it";
+    case UnclearReason::clipped:
+      return "clipped";
+  }
+  return {};
+}
+
+/// What was not judged, by reason in words, in the order in which the reasons come up.
+class Reasons {
+ public:
+  void add(const std::string& reason, std::string place) {
+    auto [at, is_new] = places_.try_emplace(reason);
+    if (is_new) order_.push_back(reason);
+    at->second.push_back(std::move(place));
+  }
+  int count() const {
+    std::size_t sum = 0;
+    for (const auto& [reason, places] : places_) sum += places.size();
+    return static_cast<int>(sum);
+  }
+  std::string in_words() const {
+    std::vector<std::string> parts;
+    for (const std::string& reason : order_) parts.push_back(part(reason, places_.at(reason)));
+    return listed(parts);
+  }
+
+ private:
+  static std::string part(const std::string& reason, const std::vector<std::string>& places) {
+    std::string text = fmt::format("{} {}", places.size(), reason);
+    if (places.size() > most_places || places.front().empty()) return text;
+    return text + " (" + fmt::format("{}", fmt::join(places, "; ")) + ")";
+  }
+  std::map<std::string, std::vector<std::string>> places_;
+  std::vector<std::string> order_;
+};
+
+std::string reason_of(const NoteResult& note) {
+  if (note.status == NoteStatus::missing) return "missing";
+  if (note.status == NoteStatus::optional_left_out) return "left out, as the melody allows";
+  if (note.unclear_reason) return reason_in_words(*note.unclear_reason);
+  if (note.written_beats == 0.0) return "never judged (a grace note)";
+  return "without a verdict";
+}
+
+int notes_with(const Result& result, NoteStatus status) {
+  int count = 0;
+  for (const NoteResult& note : result.notes) count += note.status == status ? 1 : 0;
+  return count;
+}
+
+}  // namespace
+
+void add_not_judged(Page& page, const Result& result) {
+  if (!result.melody) return;
+  Reasons reasons;
+  for (const NoteResult& note : result.notes) {
+    const bool written = note.index && note.status != NoteStatus::restart && note.status != NoteStatus::extra;
+    if (written && !is_judged(note)) reasons.add(reason_of(note), place_of(result, note));
+  }
+  std::string words = reasons.count() == 0
+                          ? "nothing: every written note was judged"
+                          : fmt::format("{} of {}: {}", reasons.count(),
+                                        counted(result.summary.written, "written note"), reasons.in_words());
+  std::vector<std::string> besides;
+  if (result.summary.extra > 0) besides.push_back(counted(result.summary.extra, "extra note"));
+  if (const int again = notes_with(result, NoteStatus::restart); again > 0)
+    besides.push_back(counted(again, "note of another try", "notes of other tries"));
+  if (!besides.empty()) words += fmt::format(". Not counted: {}", listed(besides));
+  page.entry("Not judged", words + ".");
+}
+
+}  // namespace firmus::report

@@ -1,0 +1,134 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "fields.hpp"
+#include "firmus/base.hpp"
+#include "interval_words.hpp"
+#include "text_blocks.hpp"
+
+namespace firmus::report {
+namespace {
+
+constexpr std::size_t most_habits = 3;
+constexpr std::size_t most_furthest = 5;
+constexpr int word_columns = 12;
+
+bool has_repeats(const Result& result) {
+  return std::any_of(result.notes.begin(), result.notes.end(),
+                     [](const NoteResult& n) { return n.pass.value_or(1) > 1; });
+}
+
+/// One line of the furthest notes, cell by cell, before the cells are aligned.
+struct FurthestLine {
+  std::string place, note, word, off, listen;
+  Tint tint = Tint::none;
+};
+
+FurthestLine line_of(const Result& result, const NoteResult& note, double error) {
+  FurthestLine line;
+  line.place = place_of(result, note);
+  const NoteRow row{result, note};
+  line.note = to_text(note_cell(row, note.written ? "written" : "sung"));
+  if (note.word) line.word = shortened(display_name(*note.word), word_columns);
+  line.off = cents_off(error);
+  line.tint = tint_of(error);
+  if (note.verdict == Verdict::other_note && note.sung) line.off += ", heard as " + *note.sung;
+  if (note.onset_s) line.listen = "listen at " + clock_time(*note.onset_s);
+  return line;
+}
+
+void add_aligned(Page& page, const std::vector<FurthestLine>& lines, Colour colour) {
+  const auto widest = [&](std::string FurthestLine::*cell) {
+    int columns = 0;
+    for (const FurthestLine& line : lines) columns = std::max(columns, code_points(line.*cell));
+    return columns;
+  };
+  const int place = widest(&FurthestLine::place), note = widest(&FurthestLine::note),
+            word = widest(&FurthestLine::word), off = widest(&FurthestLine::off);
+  for (const FurthestLine& line : lines)
+    page.line("  " + padded(line.place, place + 2) + padded(line.note, note + 2) +
+              (word > 0 ? padded(line.word, word + 2) : "") + painted(padded(line.off, off + 2), line.tint, colour) +
+              line.listen);
+}
+
+struct Far {
+  const NoteResult* note;
+  double error;
+};
+
+/// Judged notes (all heard notes without a melody), the furthest first; equal ones in the order of the take.
+std::vector<Far> by_distance(const Result& result) {
+  std::vector<Far> far;
+  for (const NoteResult& note : result.notes) {
+    const auto error = error_of(result, note);
+    const bool shown = result.melody ? is_judged(note) : note.verdict != Verdict::unclear;
+    if (error && shown) far.push_back({&note, *error});
+  }
+  std::stable_sort(far.begin(), far.end(),
+                   [](const Far& a, const Far& b) { return std::fabs(a.error) > std::fabs(b.error); });
+  return far;
+}
+
+}  // namespace
+
+std::optional<double> error_of(const Result& result, const NoteResult& note) {
+  if (!result.melody) return note.errors.concert_cents;
+  switch (result.settings.reference) {
+    case Reference::concert:
+      return note.errors.concert_cents;
+    case Reference::own:
+      return note.errors.own_cents;
+    case Reference::interval:
+      return note.errors.interval_cents;
+  }
+  return std::nullopt;
+}
+
+bool is_judged(const NoteResult& note) {
+  return note.verdict && *note.verdict != Verdict::unclear;
+}
+
+std::string place_of(const Result& result, const NoteResult& note) {
+  if (!note.bar) return note.index ? fmt::format("note {}", *note.index + 1) : "";
+  std::string place;
+  if (note.section) place = display_name(*note.section) + " ";
+  if (note.section && has_repeats(result)) place += fmt::format("({}) ", note.pass.value_or(1));
+  place += fmt::format("bar {}", *note.bar);
+  return note.beat ? place + " beat " + to_text(Number{*note.beat, 2, true}) : place;
+}
+
+void add_habits(Page& page, const Result& result, Colour colour) {
+  std::vector<const HabitRow*> rows;
+  for (const HabitRow& habit : result.habits)
+    if (habit.count > 1 && rows.size() < most_habits && std::llround(std::fabs(habit.mean_cents)) > 0)
+      rows.push_back(&habit);
+  if (rows.empty() || !result.melody) return;
+  page.line("Intervals furthest off on average (only counted, which shows no habit yet)");
+  for (const HabitRow* row : rows) {
+    const std::string name = interval_in_words(row->name, row->direction);
+    const std::string mean = painted(padded(cents_off(row->mean_cents), 17), tint_of(row->mean_cents), colour);
+    page.line("  " + padded(name, 26) + mean +
+              fmt::format("{} of {} that way, {:.0f} to {:+.0f}", row->same_way, row->count, row->lowest_cents,
+                          row->highest_cents));
+  }
+}
+
+void add_furthest(Page& page, const Result& result, Colour colour) {
+  std::vector<Far> far = by_distance(result);
+  if (far.empty()) return;
+  const double furthest = far.front().error;
+  if (result.melody) std::erase_if(far, [](const Far& f) { return f.note->verdict == Verdict::in_tune; });
+  if (far.empty()) {
+    page.line(fmt::format("No judged note is further off than {}.", cents_off(furthest)));
+    return;
+  }
+  far.resize(std::min(far.size(), most_furthest));
+  page.line(far.size() == 1 ? "The note furthest off" : fmt::format("The {} notes furthest off", far.size()));
+  std::vector<FurthestLine> lines;
+  for (const Far& f : far) lines.push_back(line_of(result, *f.note, f.error));
+  add_aligned(page, lines, colour);
+}
+
+}  // namespace firmus::report

@@ -1,0 +1,122 @@
+#include "text_style.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "firmus/base.hpp"
+
+namespace firmus::report {
+namespace {
+
+std::vector<std::string_view> words_of(std::string_view text) {
+  std::vector<std::string_view> words;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find(' '), text.size());
+    if (end > 0) words.push_back(text.substr(0, end));
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return words;
+}
+
+/// The text in lines of at most `columns` code points; a word longer than that is cut.
+std::vector<std::string> wrapped(std::string_view text, int columns) {
+  std::vector<std::string> lines(1);
+  for (std::string_view word : words_of(text)) {
+    std::string piece = std::string(word);
+    if (!lines.back().empty() && code_points(lines.back()) + 1 + code_points(piece) > columns) lines.emplace_back();
+    while (code_points(piece) > columns) {
+      const std::string head = prefix(piece, columns);
+      lines.back() = head;
+      lines.emplace_back();
+      piece.erase(0, head.size());
+    }
+    lines.back() += (lines.back().empty() ? "" : " ") + piece;
+  }
+  return lines;
+}
+
+}  // namespace
+
+std::string painted(std::string text, Tint tint, Colour colour) {
+  if (colour == Colour::never || tint == Tint::none) return text;
+  const int code = tint == Tint::sharp ? 208 : tint == Tint::flat ? 33 : 245;
+  return fmt::format("\x1b[38;5;{}m{}\x1b[0m", code, text);
+}
+
+std::string counted(int count, std::string_view one, std::string_view many) {
+  if (count == 1) return fmt::format("1 {}", one);
+  return many.empty() ? fmt::format("{} {}s", count, one) : fmt::format("{} {}", count, many);
+}
+
+std::string clock_time(double seconds) {
+  const auto tenths = static_cast<long long>(std::llround(seconds * 10));
+  return fmt::format("{}:{:02}.{}", tenths / 600, tenths / 10 % 60, tenths % 10);
+}
+
+std::string clock_length(double seconds) {
+  const auto whole = static_cast<long long>(std::llround(seconds));
+  return fmt::format("{}:{:02}", whole / 60, whole % 60);
+}
+
+std::string cents_off(double cents) {
+  const auto whole = std::llround(std::fabs(cents));
+  if (whole == 0) return "0 cents";
+  return fmt::format("{} {} {}", whole, whole == 1 ? "cent" : "cents", cents < 0 ? "flat" : "sharp");
+}
+
+Tint tint_of(double cents) {
+  return cents < 0 ? Tint::flat : Tint::sharp;
+}
+
+std::string listed(const std::vector<std::string>& parts) {
+  std::string text;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    if (i > 0) text += i + 1 == parts.size() ? " and " : ", ";
+    text += parts[i];
+  }
+  return text;
+}
+
+std::string prefix(std::string_view text, int columns) {
+  std::size_t end = 0;
+  for (int count = 0; end < text.size(); ++end) {
+    const bool starts = (static_cast<unsigned char>(text[end]) & 0xC0) != 0x80;
+    if (starts && count++ == columns) break;
+  }
+  return std::string(text.substr(0, end));
+}
+
+std::string shortened(std::string_view text, int columns) {
+  if (code_points(text) <= columns) return std::string(text);
+  return prefix(text, columns - 3) + "...";
+}
+
+std::string padded(std::string_view text, int columns) {
+  std::string filled(text);
+  filled.append(static_cast<std::size_t>(std::max(0, columns - code_points(text))), ' ');
+  return filled;
+}
+
+void Page::entry(std::string_view label, std::string_view text) {
+  const std::string indent(label_columns, ' ');
+  bool first = true;
+  for (const std::string& row : wrapped(text, page_columns - label_columns)) {
+    line((first ? padded(label, label_columns) : indent) + row);
+    first = false;
+  }
+}
+
+void Page::paragraph(std::string_view text) {
+  for (const std::string& row : wrapped(text, page_columns)) line(row);
+}
+
+void Page::line(std::string_view text) {
+  text_ += std::string(text) + "\n";
+}
+
+void Page::gap() {
+  if (!text_.empty() && !text_.ends_with("\n\n")) text_ += '\n';
+}
+
+}  // namespace firmus::report
