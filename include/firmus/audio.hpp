@@ -4,6 +4,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "firmus/error.hpp"
@@ -56,16 +57,31 @@ struct Take {
   Samples samples;
 };
 
+/// What to do with a take that holds no sound at all.
+enum class Silence {
+  refuse,  ///< TakeError "silence"
+  keep     ///< a take like any other, with the warning `silence`
+};
+
 struct ReadOptions {
   double longest_s = 30 * 60;
-  std::optional<std::string> decoder;  ///< command with {} for the file; run without a shell; must write WAV to its output
+  /// A command with {} for the file, split at white space ('...' and "..." hold together), run without a shell; must
+  /// write WAV to its output. Used for files that cannot be read without it; never for standard input.
+  std::optional<std::string> decoder;
+  Silence silence = Silence::refuse;
 };
 
 /// Reads a take from a path ("-": standard input, once). Throws TakeError (missing, unreadable, empty, not_audio, phone_format,
-/// not_a_file, rate, channels, too_long, silence). Memory: the samples at the analysis rate and one block.
+/// not_a_file, rate, channels, too_long, silence) and, for a decoder command that makes no sense, InputError. Memory: the
+/// samples at the analysis rate and one block; standard input and a decoder's output are held whole (512 MiB at most).
 Take read_take(const std::string& path, const ReadOptions& options = {});
 
-/// Makes a take of samples that a caller holds: `interleaved` has frames x channels values at `rate_hz`.
+/// The words of a decoder command with the file in its place. Throws InputError (no program, no {}, a quote left open), so
+/// that a command line can be checked before any work.
+std::vector<std::string> decoder_words(const std::string& command, const std::string& path);
+
+/// Makes a take of samples that a caller holds: `interleaved` has frames x channels values at `rate_hz`. Throws TakeError
+/// for rate and channels only: silence becomes a warning. The sha256 is that of the values' bytes.
 Take take_from_samples(std::string name, std::span<const float> interleaved, int channels, int rate_hz);
 
 }  // namespace firmus

@@ -1,0 +1,35 @@
+// Where the bytes of a take come from: a regular file, or a block in memory. Nothing here ever waits for a writer.
+#pragma once
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+
+namespace firmus {
+
+/// Bytes that can be read at any place and in any order.
+class Bytes {
+ public:
+  Bytes() = default;
+  Bytes(const Bytes&) = delete;
+  Bytes& operator=(const Bytes&) = delete;
+  virtual ~Bytes() = default;
+  virtual std::int64_t size() const = 0;
+  /// Copies up to out.size() bytes from `offset` on; returns how many there were.
+  virtual std::size_t read_at(std::int64_t offset, std::span<unsigned char> out) const = 0;
+};
+
+/// The most that is taken from a stream (standard input, a decoder), which has to be held in memory.
+inline constexpr std::int64_t longest_stream_bytes = std::int64_t{512} << 20;
+
+/// A regular file. Throws TakeError: missing, not_a_file (directory, FIFO, socket, device), unreadable, empty.
+std::unique_ptr<Bytes> open_file(const std::string& path);
+
+/// Bytes that were read before.
+std::unique_ptr<Bytes> hold_bytes(std::string content);
+
+/// Reads a stream to its end; none when it is longer than `limit_bytes`. Throws std::system_error when reading fails.
+std::optional<std::string> read_stream(int fd, std::int64_t limit_bytes);
+
+}  // namespace firmus

@@ -1,0 +1,97 @@
+#include "clip_meter.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace firmus {
+namespace {
+
+/// Samples within this of a run's top belong to it: rounding, and the ripple that a limiter leaves.
+constexpr float top_share = 0.002F;
+constexpr float top_quanta = 1.5F;
+/// A run of fewer samples is any peak's.
+constexpr std::size_t shortest_run = 3;
+/// Half a run's length beyond its ends a round top has fallen by at most 4 tolerances; a cut one breaks off further.
+constexpr float edge_tolerances = 8;
+constexpr std::size_t longest_reach = 16;
+/// Samples kept on either side of what is scanned; longer flat runs count as cut at the seam.
+constexpr std::size_t margin = 1024;
+constexpr std::size_t stride = 64;
+
+}  // namespace
+
+void ClipMeter::add(std::span<const float> block) {
+  if (scanned_ > margin) {
+    const std::size_t spare = scanned_ - margin;
+    window_.erase(window_.begin(), window_.begin() + static_cast<std::ptrdiff_t>(spare));
+    scanned_ = margin;
+    for (Side* side : {&upper_, &lower_}) side->done -= std::min(side->done, spare);
+  }
+  window_.insert(window_.end(), block.begin(), block.end());
+  if (window_.size() > scanned_ + margin) scan(scanned_, window_.size() - margin);
+}
+
+ClipMeter::Reading ClipMeter::finish() {
+  scan(scanned_, window_.size());
+  Reading reading;
+  for (const Side* side : {&upper_, &lower_}) {
+    const float tolerance = std::max(top_quanta * quantum_, top_share * side->extreme);
+    if (side->extreme <= side->counted_at + tolerance) {
+      reading.clipped_samples += side->samples;
+      reading.runs += side->runs;
+    }
+    reading.extreme = std::max(reading.extreme, static_cast<double>(side->extreme));
+  }
+  return reading;
+}
+
+/// Looks closely only where a stretch comes near an extreme known so far: nearly never.
+void ClipMeter::scan(std::size_t begin, std::size_t end) {
+  while (begin < end) {
+    const std::size_t stop = std::min(begin + stride, end);
+    float highest = window_[begin], lowest = window_[begin];
+#pragma omp simd reduction(max : highest) reduction(min : lowest)
+    for (std::size_t i = begin; i < stop; ++i) {
+      highest = std::max(highest, window_[i]);
+      lowest = std::min(lowest, window_[i]);
+    }
+    if (highest >= upper_.extreme * (1 - 2 * top_share) - top_quanta * quantum_) scan_side(upper_, 1, begin, stop);
+    if (-lowest >= lower_.extreme * (1 - 2 * top_share) - top_quanta * quantum_) scan_side(lower_, -1, begin, stop);
+    begin = stop;
+  }
+  scanned_ = std::max(scanned_, begin);
+}
+
+void ClipMeter::scan_side(Side& side, float sign, std::size_t begin, std::size_t end) {
+  for (std::size_t i = std::max(begin, side.done); i < end; ++i) {
+    const float value = sign * window_[i];
+    const float tolerance = std::max(top_quanta * quantum_, top_share * side.extreme);
+    if (value <= 0 || value < side.extreme - tolerance) continue;
+    side.done = take_run(side, sign, i);
+    i = side.done - 1;
+  }
+}
+
+/// Measures the run that starts at or soon after `at`; returns the index behind it.
+std::size_t ClipMeter::take_run(Side& side, float sign, std::size_t at) {
+  const auto value = [&](std::size_t i) { return sign * window_[i]; };
+  float top = value(at);
+  const auto tolerance = [&] { return std::max(top_quanta * quantum_, top_share * top); };
+  std::size_t end = at + 1;
+  for (; end < window_.size() && value(end) >= top - tolerance(); ++end) top = std::max(top, value(end));
+  while (value(at) < top - tolerance()) ++at;
+  side.extreme = std::max(side.extreme, top);
+  const std::size_t length = end - at;
+  if (length < shortest_run) return end;
+  const std::size_t reach = std::clamp<std::size_t>((length - 1) / 2, 1, longest_reach);
+  const auto breaks_off = [&](std::size_t i) { return top - value(i) >= edge_tolerances * tolerance(); };
+  if (at >= reach && !breaks_off(at - reach)) return end;
+  if (end - 1 + reach < window_.size() && !breaks_off(end - 1 + reach)) return end;
+  if (top > side.counted_at + tolerance()) side = {side.extreme, top, 0, 0, 0};
+  if (top < side.counted_at - tolerance()) return end;
+  side.samples += static_cast<std::int64_t>(length);
+  ++side.runs;
+  return end;
+}
+
+}  // namespace firmus

@@ -1,0 +1,13 @@
+// The command line that turns a take into one that can be read, ready to paste into a shell.
+#pragma once
+#include <string>
+
+namespace firmus {
+
+/// `word` as a POSIX shell reads it as one word: as it is where nothing in it is special, else in quotes.
+std::string shell_word(const std::string& word);
+
+/// "ffmpeg -i song.m4a -ac 1 song.wav".
+std::string converting_line(const std::string& path);
+
+}  // namespace firmus

@@ -1,0 +1,94 @@
+#include "levels.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "firmus/audio.hpp"
+#include "periodicity.hpp"
+
+namespace firmus {
+namespace {
+
+constexpr double loud_percentile = 0.95, quiet_percentile = 0.05;
+/// Under this a window holds no room: rounding noise of 16 bits lies at -101 dBFS.
+constexpr double digital_silence_dbfs = -100;
+constexpr double lowest_dbfs = -200;
+/// A floor more periodic than this is a soft note. Differenced room noise: under 0.5; voice and strings: over 0.8.
+constexpr double tone_from_periodicity = 0.65;
+/// So far below the loud part it is a floor whatever it sounds like.
+constexpr double surely_floor_db = 35;
+constexpr std::size_t floor_windows_at_most = 40;
+constexpr std::size_t floor_samples = 1600;  ///< looked at around a quiet window: three periods of the lowest pitch
+
+/// Squares about the mean of one window, in partial sums that vectorise.
+double variance(std::span<const float> window) {
+  float sum = 0, squares = 0;
+  const float first = window.front();
+#pragma omp simd reduction(+ : sum, squares)
+  for (std::size_t i = 0; i < window.size(); ++i) {
+    const float value = window[i] - first;  // a large constant offset must not eat the digits
+    sum += value;
+    squares += value * value;
+  }
+  const double count = static_cast<double>(window.size()), mean = static_cast<double>(sum) / count;
+  return std::max(0.0, static_cast<double>(squares) / count - mean * mean);
+}
+
+double percentile(const std::vector<double>& sorted, double share) {
+  return sorted[static_cast<std::size_t>(share * static_cast<double>(sorted.size() - 1) + 0.5)];
+}
+
+/// Differences favour what is high: the rumble of a room looks periodic otherwise.
+std::vector<float> differenced(std::span<const float> excerpt) {
+  std::vector<float> out;
+  for (std::size_t i = 1; i < excerpt.size(); ++i) out.push_back(excerpt[i] - excerpt[i - 1]);
+  return out;
+}
+
+}  // namespace
+
+std::vector<double> levels_dbfs(std::span<const float> samples) {
+  std::vector<double> levels;
+  const std::size_t window = std::min<std::size_t>(level_window_samples, samples.size());
+  for (std::size_t at = 0; window > 0 && at + window <= samples.size(); at += window) {
+    const double power = variance(samples.subspan(at, window));
+    levels.push_back(power > 0 ? std::max(lowest_dbfs, 10 * std::log10(power)) : lowest_dbfs);
+  }
+  return levels;
+}
+
+double floor_periodicity(std::span<const float> samples, std::span<const double> levels) {
+  std::vector<std::size_t> order;
+  for (std::size_t i = 0; i < levels.size(); ++i)
+    if (levels[i] > digital_silence_dbfs) order.push_back(i);
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return levels[a] < levels[b]; });
+  const auto twentieth = static_cast<std::size_t>(std::ceil(quiet_percentile * static_cast<double>(order.size())));
+  std::vector<double> found;
+  const std::size_t count = std::min(twentieth, floor_windows_at_most);
+  for (std::size_t i = 0; i < count; ++i) {
+    const std::size_t middle = order[i * twentieth / count] * level_window_samples + level_window_samples / 2;
+    const std::size_t begin = middle - std::min(middle, floor_samples / 2);
+    const std::size_t length = std::min(floor_samples, samples.size() - begin);
+    found.push_back(periodicity(differenced(samples.subspan(begin, length)), Samples::rate_hz));
+  }
+  if (found.empty()) return 0;
+  std::nth_element(found.begin(), found.begin() + static_cast<std::ptrdiff_t>(found.size() / 2), found.end());
+  return found[found.size() / 2];
+}
+
+LevelReading read_levels(std::span<const float> samples, Floor floor) {
+  const std::vector<double> levels = levels_dbfs(samples);
+  std::vector<double> sorted;
+  std::copy_if(levels.begin(), levels.end(), std::back_inserter(sorted),
+               [](double level) { return level > digital_silence_dbfs; });
+  if (sorted.empty()) return {lowest_dbfs, std::nullopt};
+  std::sort(sorted.begin(), sorted.end());
+  LevelReading reading{percentile(sorted, loud_percentile), std::nullopt};
+  const double snr_db = reading.level_dbfs - percentile(sorted, quiet_percentile);
+  const bool is_floor = floor == Floor::may_be_periodic || snr_db >= surely_floor_db ||
+                        floor_periodicity(samples, levels) < tone_from_periodicity;
+  if (is_floor) reading.snr_db = snr_db;
+  return reading;
+}
+
+}  // namespace firmus

@@ -1,0 +1,30 @@
+// How loud the take is and how far above its noise.
+#pragma once
+#include <optional>
+#include <span>
+#include <vector>
+
+namespace firmus {
+
+inline constexpr int level_window_samples = 800;  ///< 50 ms at Samples::rate_hz
+
+/// Level of each whole window of 50 ms (of what there is, if shorter): RMS about its mean, dB below full scale.
+std::vector<double> levels_dbfs(std::span<const float> samples);
+
+enum class Floor {
+  must_be_noise,   ///< a quiet part that is itself a tone is no noise floor but a soft note
+  may_be_periodic  ///< hum is known to be there
+};
+
+struct LevelReading {
+  double level_dbfs = 0;         ///< 95th percentile
+  std::optional<double> snr_db;  ///< that less the 5th percentile; none without a pause
+};
+
+/// Windows of digital silence (a gate, an editor) count for neither: they are not the room.
+LevelReading read_levels(std::span<const float> samples, Floor floor);
+
+/// How periodic the quietest windows are, 0 to 1: the median over the quietest twentieth.
+double floor_periodicity(std::span<const float> samples, std::span<const double> levels);
+
+}  // namespace firmus

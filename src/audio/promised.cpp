@@ -1,0 +1,99 @@
+#include "promised.hpp"
+
+#include <algorithm>
+#include <array>
+#include <string>
+#include <string_view>
+
+namespace firmus {
+namespace {
+
+using namespace std::string_view_literals;
+
+/// From here on a 32-bit size means "written to a pipe, not known": 0xFFFFFFFF, and 0x7FFFF000 of some writers.
+constexpr std::uint64_t open_size_from = 0x7FFFF000;
+/// More chunks than any honest file has before its samples.
+constexpr int chunks_at_most = 1000;
+
+enum class Order { little, big };
+
+std::string read_text(const Bytes& bytes, std::int64_t offset, std::size_t count) {
+  std::string text(count, '\0');
+  text.resize(bytes.read_at(offset, {reinterpret_cast<unsigned char*>(text.data()), count}));
+  return text;
+}
+
+std::optional<std::uint64_t> read_number(const Bytes& bytes, std::int64_t offset, std::size_t width, Order order) {
+  std::array<unsigned char, 8> raw{};
+  if (bytes.read_at(offset, std::span(raw).first(width)) != width) return std::nullopt;
+  std::uint64_t value = 0;
+  for (std::size_t i = 0; i < width; ++i) value = value << 8 | raw[order == Order::big ? i : width - 1 - i];
+  return value;
+}
+
+std::optional<DataBlock> block_at(const Bytes& bytes, std::int64_t begin, std::uint64_t promised) {
+  const std::int64_t present = bytes.size() - begin;
+  if (promised == 0 || promised > std::uint64_t{1} << 62 || present < 0) return std::nullopt;
+  const auto wanted = static_cast<std::int64_t>(promised);
+  return DataBlock{wanted, std::min(wanted, present)};
+}
+
+/// How the chunks of a family of files are laid out (RIFF and IFF: 4 + 4 bytes, padded to even; CAF: 4 + 8, unpadded).
+struct Layout {
+  std::int64_t first;
+  std::size_t size_width;
+  Order order;
+  std::string_view data_name;
+  bool padded;
+};
+
+std::optional<DataBlock> walk_chunks(const Bytes& bytes, const Layout& layout) {
+  std::int64_t at = layout.first;
+  std::optional<std::uint64_t> long_size;  // of RF64's ds64 chunk (EBU Tech 3306)
+  for (int i = 0; i < chunks_at_most; ++i) {
+    const std::string name = read_text(bytes, at, 4);
+    const auto size = read_number(bytes, at + 4, layout.size_width, layout.order);
+    if (name.size() != 4 || !size) return std::nullopt;
+    const std::int64_t body = at + 4 + static_cast<std::int64_t>(layout.size_width);
+    if (name == "ds64") long_size = read_number(bytes, body + 8, 8, Order::little);
+    if (name == layout.data_name) {
+      const bool open = layout.size_width == 4 && *size >= open_size_from;
+      if (open && !long_size) return std::nullopt;
+      return block_at(bytes, body, open ? *long_size : *size);
+    }
+    if (*size > static_cast<std::uint64_t>(bytes.size())) return std::nullopt;
+    at = body + static_cast<std::int64_t>(*size + (layout.padded ? *size % 2 : 0));
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<DataBlock> data_block(const Bytes& bytes) {
+  const std::string head = read_text(bytes, 0, 12);
+  if (head.size() < 12) return std::nullopt;
+  const std::string_view form = std::string_view(head).substr(8);
+  if (form == "WAVE" && (head.starts_with("RIFF") || head.starts_with("RF64")))
+    return walk_chunks(bytes, {12, 4, Order::little, "data", true});
+  if (form == "WAVE" && head.starts_with("RIFX")) return walk_chunks(bytes, {12, 4, Order::big, "data", true});
+  if (head.starts_with("FORM") && form.starts_with("AIF")) return walk_chunks(bytes, {12, 4, Order::big, "SSND", true});
+  if (head.starts_with("caff")) return walk_chunks(bytes, {8, 8, Order::big, "data", false});
+  if (head.starts_with(".snd")) {
+    const auto begin = read_number(bytes, 4, 4, Order::big), size = read_number(bytes, 8, 4, Order::big);
+    if (begin && size && *size < open_size_from) return block_at(bytes, static_cast<std::int64_t>(*begin), *size);
+  }
+  return std::nullopt;
+}
+
+bool ogg_ends_early(const Bytes& bytes) {
+  constexpr std::int64_t longest_page = 65307;  // RFC 3533, section 6
+  constexpr unsigned char last_page_flag = 4;
+  if (read_text(bytes, 0, 4) != "OggS") return false;
+  const std::int64_t from = std::max<std::int64_t>(0, bytes.size() - longest_page);
+  const std::string tail = read_text(bytes, from, static_cast<std::size_t>(bytes.size() - from));
+  const std::size_t page = tail.rfind("OggS\0"sv);
+  if (page == std::string::npos || page + 5 >= tail.size()) return true;
+  return (static_cast<unsigned char>(tail[page + 5]) & last_page_flag) == 0;
+}
+
+}  // namespace firmus

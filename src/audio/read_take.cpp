@@ -1,0 +1,209 @@
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cmath>
+#include <system_error>
+
+#include "bytes.hpp"
+#include "channel_choice.hpp"
+#include "converting_line.hpp"
+#include "decoder_process.hpp"
+#include "firmus/audio.hpp"
+#include "firmus/base.hpp"
+#include "firmus/error.hpp"
+#include "promised.hpp"
+#include "sniff.hpp"
+#include "sound_file.hpp"
+#include "take_builder.hpp"
+
+namespace firmus {
+namespace {
+
+constexpr std::size_t block_values = 65536;
+/// A lack of less than this is rounding (an odd last byte); in MP3 and Ogg, padding that decoders drop.
+constexpr double exact_lack_s = 0.01, rough_lack_s = 0.1;
+/// With fewer of the excerpts readable than this, the file is far shorter than it says: count before choosing.
+constexpr double enough_excerpts = 0.5;
+
+const std::string standard_input = "-";
+
+struct Input {
+  std::unique_ptr<Bytes> bytes;
+  std::string sha256;
+};
+
+Input read_standard_input() {
+  try {
+    std::optional<std::string> content = read_stream(STDIN_FILENO, longest_stream_bytes);
+    if (!content)
+      throw TakeError("too_long", "more than 512 MiB came from standard input", "save it to a file and name the file");
+    if (content->empty())
+      throw TakeError("empty", "nothing came from standard input", "pipe an audio file into the program");
+    std::string digest = sha256_hex(*content);
+    return {hold_bytes(std::move(*content)), std::move(digest)};
+  } catch (const std::system_error& error) {
+    throw TakeError("unreadable", fmt::format("standard input cannot be read: {}", error.code().message()),
+                    "pipe an audio file into the program");
+  }
+}
+
+Input read_input(const std::string& path) {
+  if (path == standard_input) return read_standard_input();
+  std::unique_ptr<Bytes> bytes = open_file(path);
+  try {
+    return {std::move(bytes), sha256_hex_of_file(path)};
+  } catch (const std::system_error& error) {
+    throw TakeError("unreadable", fmt::format("the file cannot be read: {}", error.code().message()),
+                    "check the disk, or copy the file again");
+  }
+}
+
+[[noreturn]] void refuse(const Guess& guess, const std::string& path) {
+  const std::string line = converting_line(path);
+  switch (guess.sort) {
+    case Sort::phone:
+      throw TakeError("phone_format", fmt::format("this is {}, which needs converting first", guess.what), line);
+    case Sort::codec:
+      throw TakeError("unreadable", fmt::format("this is {}, but it is damaged or its coding is not known", guess.what),
+                      "if it plays elsewhere, convert it: " + line);
+    case Sort::other:
+    case Sort::text:
+      throw TakeError("not_audio", fmt::format("this is no recording but {}", guess.what),
+                      "name the audio file itself; the ending of a name does not make it one");
+    case Sort::unknown:
+      break;
+  }
+  throw TakeError("not_audio", "this is no audio file that is known here",
+                  "WAV, AIFF, FLAC, Ogg, Opus and MP3 are read; if it plays elsewhere, convert it: " + line);
+}
+
+SoundFile open_sound(Input& input, const std::string& path, const ReadOptions& options) {
+  const Guess guess = sniff(*input.bytes);
+  if (guess.sort != Sort::phone && guess.sort != Sort::other)
+    if (auto file = SoundFile::open(*input.bytes)) return std::move(*file);
+  if (!options.decoder || path == standard_input || guess.sort == Sort::other) refuse(guess, path);
+  input.bytes = hold_bytes(run_decoder(*options.decoder, path));
+  if (auto file = SoundFile::open(*input.bytes)) return std::move(*file);
+  throw TakeError("unreadable", "the decoder wrote no WAV",
+                  "check the --decoder command: it must write WAV to its output");
+}
+
+/// Frames there really are, by reading through, `limit` at most.
+std::int64_t count_frames(const Bytes& bytes, std::int64_t limit) {
+  auto file = SoundFile::open(bytes);
+  std::vector<float> block(block_values);
+  std::int64_t frames = 0;
+  while (frames < limit) {
+    const std::int64_t count = file->read(block);
+    if (count == 0) break;
+    frames += count;
+  }
+  return std::min(frames, limit);
+}
+
+ChannelChoice choose_channel_of(const Bytes& bytes, const SoundFile& file, std::int64_t limit) {
+  // A second handle: seeking in a damaged file can leave the first in any state.
+  auto excerpts = SoundFile::open(bytes);
+  const FrameReader read = [&](std::int64_t begin, std::span<float> out) {
+    return excerpts->seek(begin) ? excerpts->read(out) : 0;
+  };
+  const auto choose = [&](std::int64_t frames) {
+    return choose_channel(read, frames, file.channels(), file.rate_hz());
+  };
+  if (const auto promised = file.promised_frames(); promised && *promised <= limit) {
+    ChannelChoice choice = choose(*promised);
+    if (choice.readable_share >= enough_excerpts) return choice;
+  }
+  return choose(count_frames(bytes, limit));
+}
+
+void keep_channel(std::span<const float> interleaved, int channels, int channel, std::vector<float>& out) {
+  out.resize(interleaved.size() / static_cast<std::size_t>(channels));
+  const float* value = interleaved.data() + channel;
+  for (float& target : out) {
+    target = *value;
+    value += channels;
+  }
+}
+
+void read_channel(SoundFile& file, int channel, std::int64_t limit, TakeBuilder& builder) {
+  std::vector<float> block(block_values), mono;
+  while (const std::int64_t frames = file.read(block)) {
+    const std::span<float> read(block.data(), static_cast<std::size_t>(frames * file.channels()));
+    if (file.channels() > 1) keep_channel(read, file.channels(), channel, mono);
+    builder.add(file.channels() > 1 ? std::span<float>(mono) : read);
+    if (builder.frames() > limit) return;
+  }
+}
+
+/// Seconds that the file promises beyond the frames that were read; none when it ends as it should.
+std::optional<double> lacking_s(const Bytes& bytes, const SoundFile& file, std::int64_t frames) {
+  const double read_s = static_cast<double>(frames) / file.rate_hz();
+  double promised_s = read_s;
+  if (const auto promised = file.promised_frames()) promised_s = static_cast<double>(*promised) / file.rate_hz();
+  if (const auto data = data_block(bytes); data && data->present_bytes > 0)
+    promised_s = std::max(
+        promised_s, read_s * static_cast<double>(data->promised_bytes) / static_cast<double>(data->present_bytes));
+  const double lack = promised_s - read_s;
+  if (lack < (file.promise_is_rough() ? rough_lack_s : exact_lack_s)) return std::nullopt;
+  return lack;
+}
+
+void warn_of_truncation(const Bytes& bytes, const SoundFile& file, std::int64_t frames, Take& take) {
+  const double read_s = static_cast<double>(frames) / file.rate_hz();
+  std::string detail;
+  if (const auto lack = lacking_s(bytes, file, frames))
+    detail = fmt::format("the file says that it lasts {:.1f} s, but after {:.1f} s nothing more can be read",
+                         read_s + *lack, read_s);
+  else if (ogg_ends_early(bytes))
+    detail = fmt::format("the file breaks off after {:.1f} s: its last part is missing", read_s);
+  if (detail.empty()) return;
+  take.recording.warnings.push_back(
+      {RecordingFault::truncated, detail, "copy or hand in the recording again; what is there was measured"});
+}
+
+void require_length(std::int64_t frames, std::int64_t limit, const SoundFile& file, const ReadOptions& options) {
+  if (frames > limit)
+    throw TakeError("too_long", fmt::format("the take is longer than {:g} minutes", options.longest_s / 60),
+                    "cut out the part to measure, or allow more minutes with --longest");
+  if (frames > 0) return;
+  if (file.promised_frames().value_or(0) == 0)
+    throw TakeError("empty", "the file is an audio file without any sound in it (0 samples)", "record again");
+  throw TakeError("unreadable", "the file is damaged: no sound in it can be decoded",
+                  "copy or hand in the recording again");
+}
+
+void require_sound(const Take& take, Silence silence) {
+  if (silence == Silence::keep) return;
+  for (const RecordingWarning& warning : take.recording.warnings)
+    if (warning.kind == RecordingFault::silence) throw TakeError("silence", warning.detail, warning.advice);
+}
+
+}  // namespace
+
+Take read_take(const std::string& path, const ReadOptions& options) {
+  Input input = read_input(path);
+  SoundFile file = open_sound(input, path, options);
+  require_usable(file.rate_hz(), file.channels());
+  const auto limit = static_cast<std::int64_t>(std::floor(options.longest_s * file.rate_hz()));
+  Take take;
+  take.name = path;
+  take.sha256 = input.sha256;
+  take.sample_rate_hz = file.rate_hz();
+  take.channels = file.channels();
+  if (file.channels() > 1 && file.promised_frames() != 0) {
+    const ChannelChoice choice = choose_channel_of(*input.bytes, file, limit);
+    take.channel_used = choice.channel;
+    if (choice.most_opposite) warn_of_opposite_phase(*choice.most_opposite, take);
+  }
+  TakeBuilder builder(file.rate_hz(), std::min(limit, file.promised_frames().value_or(0)), file.quantum());
+  read_channel(file, take.channel_used, limit, builder);
+  require_length(builder.frames(), limit, file, options);
+  warn_of_truncation(*input.bytes, file, builder.frames(), take);
+  builder.finish(take);
+  require_sound(take, options.silence);
+  return take;
+}
+
+}  // namespace firmus

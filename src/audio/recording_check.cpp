@@ -1,0 +1,89 @@
+#include "recording_check.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "hum.hpp"
+#include "levels.hpp"
+
+namespace firmus {
+namespace {
+
+/// Nothing above this: a dithered 16-bit silence lies at -96 dBFS, the quietest usable phone take near -60.
+constexpr double silence_dbfs = -85;
+/// Below this the phone was far away or muffled; usual takes lie at -30 to -10 dBFS (51 takes of students: -35 to -10).
+constexpr double low_level_dbfs = -45;
+/// Below this, breath and room are so near the voice that soft notes drown.
+constexpr double noisy_below_db = 15;
+/// Share of samples from which clipping can be heard, and the runs that make it more than a bumped microphone.
+constexpr double clipped_share_counts_from = 0.0005;
+constexpr std::int64_t clipped_runs_count_from = 10;
+/// Hum this far below the voice or more does not reach the pitch.
+constexpr double hum_counts_within_db = 40;
+
+using Warnings = std::vector<RecordingWarning>;
+
+void warn_of_clipping(const Recording& recording, const ReadingCounts& counts, Warnings& warnings) {
+  if (recording.clipped_share < clipped_share_counts_from || counts.clipping.runs < clipped_runs_count_from) return;
+  warnings.push_back({RecordingFault::clipping,
+                      fmt::format("{:.2f} % of the samples are cut off at the loudest level, in {} places",
+                                  100 * recording.clipped_share, counts.clipping.runs),
+                      "turn the recording level down, or stand a step further from the microphone"});
+}
+
+void warn_of_low_level(const Recording& recording, Warnings& warnings) {
+  if (recording.level_dbfs >= low_level_dbfs) return;
+  warnings.push_back({RecordingFault::low_level,
+                      fmt::format("the loud part is only at {:.0f} dBFS", recording.level_dbfs),
+                      "put the microphone nearer (an arm's length), uncover it, or turn the recording level up"});
+}
+
+void warn_of_noise(const Recording& recording, Warnings& warnings) {
+  if (!recording.snr_db || *recording.snr_db >= noisy_below_db) return;
+  warnings.push_back({RecordingFault::noise,
+                      fmt::format("the loud part is only {:.0f} dB above the noise of the room", *recording.snr_db),
+                      "record in a quieter room, away from fans and open windows, with the microphone nearer"});
+}
+
+void warn_of_hum(const std::optional<Hum>& hum, const Recording& recording, Warnings& warnings) {
+  if (!hum || hum->level_dbfs < recording.level_dbfs - hum_counts_within_db) return;
+  warnings.push_back({RecordingFault::hum,
+                      fmt::format("a steady hum of the mains at {} Hz lies {:.0f} dB below the loud part",
+                                  hum->mains_hz, recording.level_dbfs - hum->level_dbfs),
+                      "unplug the charger, and keep cables and lamps away from the microphone"});
+}
+
+void warn_of_bad_samples(const ReadingCounts& counts, Warnings& warnings) {
+  if (counts.bad_samples == 0) return;
+  warnings.push_back({RecordingFault::bad_samples,
+                      fmt::format("{} of {} samples are no numbers or absurdly large; they were taken as 0",
+                                  counts.bad_samples, counts.frames),
+                      "export the recording again, as 16-bit or 24-bit WAV or FLAC"});
+}
+
+}  // namespace
+
+bool is_silent(std::span<const float> samples) {
+  const std::vector<double> levels = levels_dbfs(samples);
+  return std::all_of(levels.begin(), levels.end(), [](double level) { return level < silence_dbfs; });
+}
+
+Recording check_recording(std::span<const float> samples, const ReadingCounts& counts) {
+  Recording recording;
+  const std::optional<Hum> hum = find_hum(samples);
+  const LevelReading levels = read_levels(samples, hum ? Floor::may_be_periodic : Floor::must_be_noise);
+  recording.level_dbfs = levels.level_dbfs;
+  recording.snr_db = levels.snr_db;
+  if (counts.frames > 0)
+    recording.clipped_share = static_cast<double>(counts.clipping.clipped_samples) / static_cast<double>(counts.frames);
+  warn_of_clipping(recording, counts, recording.warnings);
+  warn_of_low_level(recording, recording.warnings);
+  warn_of_noise(recording, recording.warnings);
+  warn_of_hum(hum, recording, recording.warnings);
+  warn_of_bad_samples(counts, recording.warnings);
+  return recording;
+}
+
+}  // namespace firmus

@@ -1,0 +1,26 @@
+// What is wrong with a recording, as a whole: level, noise, clipping, hum.
+#pragma once
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "clip_meter.hpp"
+#include "firmus/audio.hpp"
+
+namespace firmus {
+
+/// What was counted while the take was read at the file's own rate.
+struct ReadingCounts {
+  std::int64_t frames = 0;
+  std::int64_t bad_samples = 0;
+  ClipMeter::Reading clipping;
+};
+
+/// True when nothing in the take is loud enough to be anything.
+bool is_silent(std::span<const float> samples);
+
+/// Level, noise floor, clipped share and the warnings clipping, low_level, noise, hum and bad_samples.
+/// `samples` are at Samples::rate_hz.
+Recording check_recording(std::span<const float> samples, const ReadingCounts& counts);
+
+}  // namespace firmus

@@ -1,0 +1,43 @@
+#include <algorithm>
+
+#include "firmus/audio.hpp"
+
+namespace firmus {
+
+void Samples::read(std::int64_t begin, std::span<float> out) const {
+  const auto wanted = static_cast<std::int64_t>(out.size());
+  const std::int64_t lead = std::clamp<std::int64_t>(begin < 0 ? -begin : 0, 0, wanted);
+  const std::int64_t from = std::clamp<std::int64_t>(begin, 0, size());
+  const std::int64_t count = std::clamp<std::int64_t>(size() - from, 0, wanted - lead);
+  std::fill_n(out.begin(), lead, 0.0F);
+  std::copy_n(values_.begin() + from, count, out.begin() + lead);
+  std::fill(out.begin() + lead + count, out.end(), 0.0F);
+}
+
+std::string_view to_string(RecordingFault fault) {
+  switch (fault) {
+    case RecordingFault::silence:
+      return "silence";
+    case RecordingFault::clipping:
+      return "clipping";
+    case RecordingFault::low_level:
+      return "low_level";
+    case RecordingFault::noise:
+      return "noise";
+    case RecordingFault::hum:
+      return "hum";
+    case RecordingFault::second_voice:
+      return "second_voice";
+    case RecordingFault::sample_rate:
+      return "sample_rate";
+    case RecordingFault::truncated:
+      return "truncated";
+    case RecordingFault::bad_samples:
+      return "bad_samples";
+    case RecordingFault::opposite_phase:
+      return "opposite_phase";
+  }
+  return "";
+}
+
+}  // namespace firmus

@@ -1,0 +1,26 @@
+// What a file is by its first bytes, for the files that libsndfile does not read.
+#pragma once
+#include <string>
+
+#include "bytes.hpp"
+
+namespace firmus {
+
+enum class Sort {
+  phone,  ///< sound in a format that phones make and libsndfile does not read
+  codec,  ///< a container that libsndfile reads, which may hold a code that it does not
+  other,  ///< known, and no sound: a picture, a page, an archive
+  text,   ///< readable text
+  unknown
+};
+
+struct Guess {
+  Sort sort = Sort::unknown;
+  std::string what;  ///< "an M4A or MP4 file (AAC)"; empty when unknown
+};
+
+/// Signatures as registered or specified: ISO 14496-12 (ftyp), ISO 13818-7 (ADTS), RFC 4867 (AMR), RFC 8794 (EBML),
+/// ASF 1.2 (GUID), and those of common file types.
+Guess sniff(const Bytes& bytes);
+
+}  // namespace firmus

@@ -1,0 +1,71 @@
+#include "take_builder.hpp"
+
+#include <fmt/format.h>
+
+#include "firmus/error.hpp"
+#include "recording_check.hpp"
+#include "sanitize.hpp"
+
+namespace firmus {
+namespace {
+
+constexpr int lowest_rate_hz = 8000, highest_rate_hz = 192000, channels_at_most = 64;
+/// Room for, at once: a header may promise anything, memory is only believed to it up to here.
+constexpr std::int64_t reserve_at_most = std::int64_t{30} * 60 * Samples::rate_hz;
+/// Channels of one voice that correlate less than this cancel each other in a mono mix.
+constexpr double opposite_from_correlation = -0.5;
+
+RecordingWarning silence_warning() {
+  return {RecordingFault::silence, "there is no sound in the take: it is below -85 dBFS throughout",
+          "check that the microphone was on and allowed for the recording program, then record again"};
+}
+
+}  // namespace
+
+TakeBuilder::TakeBuilder(int rate_hz, std::int64_t expected_frames, double quantum)
+    : rate_hz_(rate_hz), clip_meter_(quantum), resampler_(rate_hz) {
+  const double wanted = static_cast<double>(expected_frames) * Samples::rate_hz / rate_hz + 1;
+  samples_.reserve(static_cast<std::size_t>(std::min(wanted, static_cast<double>(reserve_at_most))));
+}
+
+void TakeBuilder::add(std::span<float> block) {
+  frames_ += static_cast<std::int64_t>(block.size());
+  bad_samples_ += sanitize(block);
+  clip_meter_.add(block);
+  resampler_.add(block, samples_);
+}
+
+void TakeBuilder::finish(Take& take) {
+  resampler_.finish(samples_);
+  take.duration_s = static_cast<double>(frames_) / rate_hz_;
+  const bool silent = is_silent(samples_);
+  std::vector<RecordingWarning> before = std::move(take.recording.warnings);
+  take.recording = check_recording(samples_, {frames_, bad_samples_, clip_meter_.finish()});
+  std::vector<RecordingWarning>& warnings = take.recording.warnings;
+  if (silent) {
+    std::erase_if(warnings, [](const RecordingWarning& w) { return w.kind != RecordingFault::bad_samples; });
+    warnings.insert(warnings.begin(), silence_warning());
+  }
+  warnings.insert(warnings.begin(), before.begin(), before.end());
+  take.samples = Samples(std::move(samples_));
+}
+
+void require_usable(int rate_hz, int channels) {
+  if (rate_hz < lowest_rate_hz || rate_hz > highest_rate_hz)
+    throw TakeError("rate", fmt::format("the sample rate is {} Hz; 8000 to 192000 can be measured", rate_hz),
+                    "export the recording at 44100 or 48000 Hz");
+  if (channels < 1 || channels > channels_at_most)
+    throw TakeError("channels", fmt::format("the file has {} channels; 1 to 64 can be measured", channels),
+                    "export the recording with one or two channels");
+}
+
+void warn_of_opposite_phase(double correlation, Take& take) {
+  if (correlation > opposite_from_correlation) return;
+  take.recording.warnings.push_back(
+      {RecordingFault::opposite_phase,
+       fmt::format("two channels run against each other (correlation {:.2f}); channel {} alone was measured",
+                   correlation, take.channel_used + 1),
+       "record in mono; do not mix this file down to mono, the voice would cancel out"});
+}
+
+}  // namespace firmus
