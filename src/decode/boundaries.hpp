@@ -1,0 +1,23 @@
+// Where a note could start: decoding chooses among these, never among frames.
+#pragma once
+#include <cstddef>
+#include <span>
+#include <vector>
+
+#include "firmus/evidence.hpp"
+
+namespace firmus {
+
+struct Boundary {
+  std::size_t frame = 0;
+  float logit = 0;  ///< smoothed log odds of an onset there
+};
+
+/// `logits` through a triangle of 7 frames (35 ms).
+std::vector<float> smooth_logits(std::span<const float> logits);
+
+/// Local maxima (25 ms either side) of the smoothed onset evidence over `least_logit`, and starts of voicing that none
+/// of them is near. By time.
+std::vector<Boundary> find_boundaries(const Evidence& evidence, float least_logit);
+
+}  // namespace firmus

@@ -1,0 +1,123 @@
+#include "firmus/decode.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "any_notes.hpp"
+#include "good_steps.hpp"
+#include "lattice.hpp"
+#include "note_ends.hpp"
+#include "tries.hpp"
+
+namespace firmus {
+namespace {
+
+// The coarse pass finds key and pace with few boundaries, semitone keys and wide tempo steps; the fine one does the
+// work around them.
+constexpr float coarse_boundaries_over = -2.0F, fine_boundaries_over = -4.5F;
+constexpr int coarse_keys_either_way = 15;  // semitones about the median pitch: octave errors and transposition alike
+constexpr double coarse_tempo_step = 1.25, fine_tempo_step = 1.155;
+constexpr double shortest_step_s = 0.15, longest_step_s = 2.6;  // sung time of the melody's median step
+constexpr double fine_key_step_cents = 50, fine_key_margin_cents = 300;
+constexpr double octave_and_a_bit = 2.3;
+constexpr double any_notes_boundaries_over = -2.0;
+
+double median(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+double median_step_quarters(const Melody& melody) {
+  std::vector<double> steps;
+  for (std::size_t j = 1; j < melody.notes.size(); ++j) {
+    const double step = (melody.notes[j].onset_quarters - melody.notes[j - 1].onset_quarters).value();
+    if (step > 0) steps.push_back(step);
+  }
+  return steps.empty() ? 1.0 : median(steps);
+}
+
+void set_tempi(Grid& grid, const Melody& melody, double step) {
+  const double quarters = median_step_quarters(melody);
+  for (double seconds = shortest_step_s; seconds < longest_step_s; seconds *= step)
+    grid.quarter_s.push_back(seconds / quarters);
+}
+
+Grid coarse_grid(const Evidence& evidence, const Melody& melody) {
+  Grid grid;
+  std::vector<double> sung, written;
+  for (const float hz : evidence.line_hz)
+    if (hz > 0) sung.push_back(midi_from_hz(hz));
+  for (const auto& note : melody.notes) written.push_back(midi_from_hz(note.target_hz));
+  const double centre = sung.empty() ? 0 : std::round(median(sung) - median(written));
+  for (int k = -coarse_keys_either_way; k <= coarse_keys_either_way; ++k) grid.key_cents.push_back(100 * (centre + k));
+  set_tempi(grid, melody, coarse_tempo_step);
+  grid.key_step_cost = 2.4F;
+  grid.tempo_step_cost = 3.1F;
+  return grid;
+}
+
+Grid fine_grid(const Path& coarse, const Melody& melody) {
+  Grid grid;
+  std::vector<double> keys;
+  for (const auto& note : coarse.notes)
+    if (note.written) keys.push_back(note.key_cents);
+  std::ranges::sort(keys);
+  const auto share = [&](double at) {
+    return keys.empty() ? 0.0 : keys[static_cast<std::size_t>(at * static_cast<double>(keys.size() - 1))];
+  };
+  for (double key = share(0.05) - fine_key_margin_cents; key <= share(0.95) + fine_key_margin_cents;
+       key += fine_key_step_cents)
+    grid.key_cents.push_back(key);
+  set_tempi(grid, melody, fine_tempo_step);
+  return grid;
+}
+
+std::optional<double> quarters_per_minute(const Path& path) {
+  std::vector<double> seconds;
+  for (const auto& note : path.notes)
+    if (note.written) seconds.push_back(note.quarter_s);
+  if (seconds.empty()) return std::nullopt;
+  return 60 / median(seconds);
+}
+
+}  // namespace
+
+PitchRange range_for(const Melody& melody) {
+  PitchRange range{1e9, 0};
+  for (const auto& note : melody.notes) {
+    range.lowest_hz = std::min(range.lowest_hz, note.target_hz);
+    range.highest_hz = std::max(range.highest_hz, note.target_hz);
+  }
+  const PitchRange everything;
+  return {std::clamp(range.lowest_hz / octave_and_a_bit, everything.lowest_hz, everything.highest_hz / 4),
+          std::clamp(range.highest_hz * octave_and_a_bit, everything.lowest_hz * 4, everything.highest_hz)};
+}
+
+Decoded decode_melody(const Evidence& evidence, const Melody& melody) {
+  const Costs costs;
+  const auto rough = find_boundaries(evidence, coarse_boundaries_over);
+  const Grid coarse = coarse_grid(evidence, melody);
+  const Path first = Lattice(evidence, rough, melody, coarse, costs).best_path();
+  const auto boundaries = find_boundaries(evidence, fine_boundaries_over);
+  const Grid fine = fine_grid(first, melody);
+  const Path path = Lattice(evidence, boundaries, melody, fine, costs).best_path();
+  Decoded decoded;
+  decoded.f0_hz = evidence.line_hz;
+  decoded.notes = notes_of_path(evidence, boundaries, path);
+  repair_octaves(evidence, melody, decoded.notes, decoded.f0_hz);
+  sort_out_tries(melody, decoded);
+  decoded.quarters_per_minute = quarters_per_minute(path);
+  judge_alignment(melody, decoded);
+  return decoded;
+}
+
+Decoded decode_any_notes(const Evidence& evidence) {
+  const auto boundaries = find_boundaries(evidence, any_notes_boundaries_over);
+  Decoded decoded;
+  decoded.f0_hz = evidence.line_hz;
+  decoded.notes = notes_of_path(evidence, boundaries, best_any_notes(evidence, boundaries, Costs{}));
+  return decoded;
+}
+
+}  // namespace firmus

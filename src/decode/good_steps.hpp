@@ -1,0 +1,11 @@
+// Is it this melody? Judged by steps from note to note that go as written.
+#pragma once
+#include "firmus/decode.hpp"
+
+namespace firmus {
+
+/// Fills `decision`, `confidence` and each note's `match_confidence` from the share of good steps: both notes matched,
+/// one written after the other, no extra between, the interval within 0.7 semitone, the rhythm near the pace around it.
+void judge_alignment(const Melody& melody, Decoded& decoded);
+
+}  // namespace firmus

@@ -1,0 +1,102 @@
+#include "note_ends.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace firmus {
+namespace {
+
+constexpr std::size_t least_length_frames = 14;  // 70 ms: no note ends earlier
+constexpr double middle_share = 0.6;
+constexpr double far_semitones = 4.0;
+constexpr double weaker_by_at_most = 0.12;  // of the peak height: real octave errors are nearly ties
+constexpr double found_in_share = 0.6;      // of the note's voiced frames
+
+/// Median of f0 over the middle of [begin, end); 0 when nothing there is voiced.
+double middle_pitch(std::span<const float> f0_hz, std::size_t begin, std::size_t end) {
+  const auto gather = [&](std::size_t from, std::size_t to) {
+    std::vector<float> values;
+    for (std::size_t i = from; i < std::min(to, f0_hz.size()); ++i)
+      if (f0_hz[i] > 0) values.push_back(f0_hz[i]);
+    return values;
+  };
+  const auto margin = static_cast<std::size_t>(static_cast<double>(end - begin) * (1 - middle_share) / 2);
+  auto values = gather(begin + margin, end - margin);
+  if (values.empty()) values = gather(begin, end);
+  if (values.empty()) return 0;
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+/// Where a note that starts at `begin` stops sounding: the strongest offset evidence, at `limit` at the latest.
+std::size_t end_of_note(std::span<const float> offsets, std::size_t begin, std::size_t limit) {
+  const std::size_t from = begin + least_length_frames;
+  if (from >= limit) return limit;
+  const auto best = std::max_element(offsets.begin() + static_cast<std::ptrdiff_t>(from),
+                                     offsets.begin() + static_cast<std::ptrdiff_t>(limit));
+  return static_cast<std::size_t>(best - offsets.begin());
+}
+
+std::optional<PitchCandidate> nearest_candidate(const Evidence& evidence, std::size_t frame, double hz) {
+  std::optional<PitchCandidate> best;
+  for (const auto& candidate : evidence.at(frame)) {
+    const double away = std::abs(12 * std::log2(candidate.f0_hz / hz));
+    if (away < far_semitones && (!best || candidate.strength > best->strength)) best = candidate;
+  }
+  return best;
+}
+
+}  // namespace
+
+std::vector<DecodedNote> notes_of_path(const Evidence& evidence, std::span<const Boundary> boundaries,
+                                       const Path& path) {
+  const std::vector<float> offsets = smooth_logits(evidence.offset_logit);
+  std::vector<DecodedNote> notes;
+  for (const auto& at : path.notes) {
+    const std::size_t begin = boundaries[at.begin].frame;
+    const std::size_t limit = at.end < boundaries.size() ? boundaries[at.end].frame : evidence.frames();
+    const std::size_t end = end_of_note(offsets, begin, limit);
+    DecodedNote note;
+    note.status = at.written ? NoteStatus::sung : NoteStatus::extra;
+    note.written = at.written;
+    note.onset_s = static_cast<double>(begin) * Evidence::hop_s;
+    note.end_s = static_cast<double>(std::max(end, begin + 1)) * Evidence::hop_s;
+    note.coarse_hz = middle_pitch(evidence.line_hz, begin, end);
+    note.transposition_semitones = at.key_cents / 100;
+    notes.push_back(note);
+  }
+  return notes;
+}
+
+void repair_octaves(const Evidence& evidence, const Melody& melody, std::vector<DecodedNote>& notes,
+                    std::vector<float>& f0_hz) {
+  for (auto& note : notes) {
+    if (!note.written || note.coarse_hz <= 0) continue;
+    const double wanted =
+        melody.notes[static_cast<std::size_t>(*note.written)].target_hz * std::exp2(note.transposition_semitones / 12);
+    if (std::abs(12 * std::log2(note.coarse_hz / wanted)) < far_semitones) continue;
+    const std::size_t begin = Evidence::frame_at(note.onset_s),
+                      end = std::min(Evidence::frame_at(note.end_s), evidence.frames());
+    std::vector<float> moved(f0_hz.begin() + static_cast<std::ptrdiff_t>(begin),
+                             f0_hz.begin() + static_cast<std::ptrdiff_t>(end));
+    int voiced = 0, found = 0;
+    double old_strength = 0, new_strength = 0;
+    for (std::size_t i = begin; i < end; ++i) {
+      if (!evidence.voiced(i)) continue;
+      ++voiced;
+      const auto candidate = nearest_candidate(evidence, i, wanted);
+      moved[i - begin] = candidate ? candidate->f0_hz : 0.0F;
+      if (!candidate) continue;
+      ++found;
+      old_strength += evidence.clarity[i];
+      new_strength += candidate->strength;
+    }
+    if (found == 0 || found < found_in_share * voiced || new_strength < old_strength - weaker_by_at_most * found)
+      continue;
+    std::ranges::copy(moved, f0_hz.begin() + static_cast<std::ptrdiff_t>(begin));
+    note.coarse_hz = middle_pitch(f0_hz, begin, end);
+  }
+}
+
+}  // namespace firmus

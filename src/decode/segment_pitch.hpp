@@ -1,0 +1,43 @@
+// How well a stretch of the take fits a written pitch in a key, for all keys at once.
+#pragma once
+#include <span>
+#include <vector>
+
+#include "boundaries.hpp"
+
+namespace firmus {
+
+/// Likelihood of the sung pitch over a grid of 25 cents, summed between boundaries. The best fit to a written pitch p,
+/// max over q of [log-likelihood of q - |q - p| / 60 cents, the latter capped], is a distance transform of that sum
+/// (Felzenszwalb & Huttenlocher 2012), so one segment costs two passes over the grid, whatever the number of keys.
+class SegmentPitch {
+ public:
+  SegmentPitch(const Evidence& evidence, std::span<const Boundary> boundaries);
+
+  static constexpr double grid_cents = 25;
+  int grid_size() const { return size_; }
+  /// Place on the grid of a pitch in cents (100 x MIDI key); may be outside.
+  int grid_at(double pitch_cents) const;
+
+  /// Starts a segment that ends at boundary `end`; extend_back() then moves its start one boundary earlier each time.
+  void start_at(std::size_t end);
+  void extend_back();
+  int voiced_frames() const { return voiced_; }
+  /// Fit of the present segment to the written pitch at grid place p (outside the grid: the capped fit).
+  void transform();
+  float fit(int p) const { return p < 0 || p >= size_ ? capped_ : fit_[static_cast<std::size_t>(p)]; }
+  /// Fit to the best pitch of all.
+  float free_fit() const { return best_; }
+
+ private:
+  double lowest_cents_;
+  int size_;
+  std::vector<std::vector<float>> between_;  ///< summed log-likelihood from boundary i to i + 1
+  std::vector<int> voiced_between_;
+  std::size_t begin_ = 0;
+  std::vector<float> sum_, fit_;
+  int voiced_ = 0;
+  float best_ = 0, capped_ = 0;
+};
+
+}  // namespace firmus

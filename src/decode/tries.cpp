@@ -1,0 +1,87 @@
+#include "tries.hpp"
+
+#include <algorithm>
+
+namespace firmus {
+namespace {
+
+constexpr double full_try = 0.8;       // share of the written notes that makes a try a full one
+constexpr double begins_again = 0.15;  // going back to within so much of the beginning starts a new try
+
+struct Run {
+  std::size_t first = 0, last = 0;  ///< notes, inclusive
+};
+
+std::vector<Run> split_runs(const Melody& melody, const std::vector<DecodedNote>& notes) {
+  std::vector<Run> runs;
+  int reached = -1;
+  const int near_begin = static_cast<int>(begins_again * static_cast<double>(melody.notes.size()));
+  for (std::size_t i = 0; i < notes.size(); ++i) {
+    if (!notes[i].written) continue;
+    const int index = *notes[i].written;
+    const bool again = !runs.empty() && index <= reached && index <= near_begin;
+    if (runs.empty() || again) {
+      runs.push_back({i, i});
+      reached = -1;
+    }
+    runs.back().last = i;
+    reached = std::max(reached, index);
+  }
+  return runs;
+}
+
+/// The last time each written note was sung within a run; -1 where it was not.
+std::vector<int> last_sung(const Melody& melody, const std::vector<DecodedNote>& notes, const Run& run) {
+  std::vector<int> at(melody.notes.size(), -1);
+  for (std::size_t i = run.first; i <= run.last; ++i)
+    if (notes[i].written) at[static_cast<std::size_t>(*notes[i].written)] = static_cast<int>(i);
+  return at;
+}
+
+Attempt describe(const std::vector<DecodedNote>& notes, const Run& run, const std::vector<int>& at) {
+  Attempt attempt;
+  attempt.from_s = notes[run.first].onset_s;
+  attempt.to_s = notes[run.last].end_s;
+  const auto first = std::ranges::find_if(at, [](int i) { return i >= 0; });
+  const auto last = std::find_if(at.rbegin(), at.rend(), [](int i) { return i >= 0; }).base();
+  attempt.written_from = static_cast<int>(first - at.begin());
+  attempt.written_to = static_cast<int>(last - at.begin()) - 1;
+  attempt.sung = static_cast<int>(std::ranges::count_if(at, [](int i) { return i >= 0; }));
+  attempt.missing = static_cast<int>(at.size()) - attempt.sung;
+  for (std::size_t i = run.first; i <= run.last; ++i) attempt.extra += notes[i].written ? 0 : 1;
+  return attempt;
+}
+
+}  // namespace
+
+void sort_out_tries(const Melody& melody, Decoded& decoded) {
+  const std::vector<Run> runs = split_runs(melody, decoded.notes);
+  decoded.tries.clear();
+  decoded.written.assign(melody.notes.size(), NoteStatus::missing);
+  std::vector<std::vector<int>> sung_at;
+  for (const Run& run : runs) {
+    sung_at.push_back(last_sung(melody, decoded.notes, run));
+    decoded.tries.push_back(describe(decoded.notes, run, sung_at.back()));
+  }
+  for (std::size_t j = 0; j < melody.notes.size(); ++j)
+    if (melody.notes[j].mark == NoteMark::maybe || melody.notes[j].grace)
+      decoded.written[j] = NoteStatus::optional_left_out;
+  if (runs.empty()) return;
+  std::size_t counts = runs.size() - 1;
+  for (std::size_t r = 0; r < runs.size(); ++r)
+    if (decoded.tries[r].sung >= full_try * static_cast<double>(melody.notes.size())) counts = r;
+  decoded.tries[counts].counts = true;
+  for (std::size_t r = 0; r < runs.size(); ++r) {
+    for (std::size_t i = runs[r].first; i <= runs[r].last; ++i) {
+      auto& note = decoded.notes[i];
+      note.attempt = static_cast<int>(r);
+      if (!note.written) continue;
+      const bool is_the_one = r == counts && sung_at[r][static_cast<std::size_t>(*note.written)] == static_cast<int>(i);
+      note.status = is_the_one ? NoteStatus::sung : NoteStatus::restart;
+      if (is_the_one) decoded.written[static_cast<std::size_t>(*note.written)] = NoteStatus::sung;
+    }
+  }
+  decoded.matched_share = decoded.tries[counts].sung / static_cast<double>(melody.notes.size());
+}
+
+}  // namespace firmus

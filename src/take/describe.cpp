@@ -1,0 +1,119 @@
+#include <algorithm>
+#include <cmath>
+
+#include "assemble.hpp"
+
+namespace firmus {
+
+std::string_view to_string(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::in_tune:
+      return "in_tune";
+    case Verdict::sharp:
+      return "sharp";
+    case Verdict::flat:
+      return "flat";
+    case Verdict::other_note:
+      return "other_note";
+    case Verdict::unclear:
+      return "unclear";
+  }
+  return "";
+}
+
+std::optional<double> judged_error(const NoteErrors& errors, Reference reference) {
+  switch (reference) {
+    case Reference::concert:
+      return errors.concert_cents;
+    case Reference::own:
+      return errors.own_cents;
+    case Reference::interval:
+      return errors.interval_cents;
+  }
+  return std::nullopt;
+}
+
+Verdict verdict_of(double error_cents, double own_error_cents, double se_cents, double tolerance_cents) {
+  constexpr double other_note_cents = 100;
+  if (std::abs(own_error_cents) > other_note_cents) return Verdict::other_note;
+  if (std::abs(error_cents) - se_cents <= tolerance_cents) return Verdict::in_tune;
+  return error_cents > 0 ? Verdict::sharp : Verdict::flat;
+}
+
+Result describe_take(const Take& take, const MeasureOptions& options) {
+  Result result;
+  result.settings = options.settings;
+  result.context = options.context;
+  result.take.name = take.name;
+  if (!take.sha256.empty()) result.take.sha256 = take.sha256;
+  result.take.sample_rate_hz = take.sample_rate_hz;
+  result.take.channels = take.channels;
+  result.take.duration_s = take.duration_s;
+  result.recording = take.recording;
+  return result;
+}
+
+namespace {
+
+double mean_of(const std::vector<double>& values) {
+  double sum = 0;
+  for (const double value : values) sum += value;
+  return sum / static_cast<double>(values.size());
+}
+
+void fill_errors(Summary& summary, const std::vector<double>& errors) {
+  if (errors.empty()) return;
+  const double mean = mean_of(errors);
+  double square = 0, absolute = 0;
+  for (const double error : errors) {
+    square += (error - mean) * (error - mean);
+    absolute += std::abs(error);
+  }
+  summary.accuracy_cents = mean;
+  summary.mean_abs_cents = absolute / static_cast<double>(errors.size());
+  if (errors.size() > 1) summary.precision_cents = std::sqrt(square / static_cast<double>(errors.size() - 1));
+}
+
+Trust trust_of(const std::vector<NoteResult>& notes) {
+  constexpr double nine_in_ten = 0.9, half_width = 1.96;
+  Trust trust;
+  std::vector<double> widths;
+  for (const auto& note : notes) {
+    if (!note.onset_s || (note.status != NoteStatus::sung)) continue;
+    ++trust.of;
+    if (!note.se_cents || note.unclear_reason) continue;
+    ++trust.notes;
+    widths.push_back(half_width * *note.se_cents);
+  }
+  if (widths.empty()) return trust;
+  std::ranges::sort(widths);
+  trust.cents = widths[static_cast<std::size_t>(nine_in_ten * static_cast<double>(widths.size() - 1))];
+  return trust;
+}
+
+}  // namespace
+
+void summarise(Result& result, bool has_melody) {
+  Summary& summary = result.summary;
+  std::vector<double> errors;
+  for (const auto& note : result.notes) {
+    summary.written += has_melody && note.index.has_value();
+    summary.missing += note.status == NoteStatus::missing;
+    summary.extra += note.status == NoteStatus::extra;
+    if (!note.verdict) continue;
+    summary.in_tune += *note.verdict == Verdict::in_tune;
+    summary.sharp += *note.verdict == Verdict::sharp;
+    summary.flat += *note.verdict == Verdict::flat;
+    summary.other_note += *note.verdict == Verdict::other_note;
+    summary.unclear += *note.verdict == Verdict::unclear;
+    const auto error = judged_error(note.errors, result.settings.reference);
+    if (*note.verdict != Verdict::unclear && *note.verdict != Verdict::other_note && error) errors.push_back(*error);
+  }
+  summary.judged = summary.in_tune + summary.sharp + summary.flat + summary.other_note;
+  if (summary.judged > 0) summary.in_tune_share = summary.in_tune / static_cast<double>(summary.judged);
+  if (summary.written > 0) summary.judged_share = summary.judged / static_cast<double>(summary.written);
+  fill_errors(summary, errors);
+  result.trust = trust_of(result.notes);
+}
+
+}  // namespace firmus

@@ -1,0 +1,67 @@
+#include <cmath>
+
+#include "assemble.hpp"
+#include "firmus/decode.hpp"
+#include "firmus/habits.hpp"
+#include "firmus/measure.hpp"
+#include "firmus/take.hpp"
+#include "trace.hpp"
+
+namespace firmus {
+namespace {
+
+std::shared_ptr<const OnsetNet> net_of(const MeasureOptions& options) {
+  return options.net ? options.net : default_onset_net();
+}
+
+void refuse_silence(const Evidence& evidence) {
+  constexpr std::size_t least_voiced_frames = 10;  // 50 ms in the whole take
+  std::size_t voiced = 0;
+  for (std::size_t i = 0; i < evidence.frames(); ++i) voiced += evidence.voiced(i);
+  if (voiced < least_voiced_frames)
+    throw TakeError("silence", "no pitched sound was found",
+                    "check that the microphone was on, and record again nearer to it");
+}
+
+}  // namespace
+
+Result measure_take(const Take& take, const Melody* melody, const MeasureOptions& options) {
+  const PitchRange range = melody ? range_for(*melody) : look_for_range(take.samples);
+  const Evidence evidence = gather_evidence(take.samples, range, *net_of(options));
+  refuse_silence(evidence);
+  const Decoded decoded = melody ? decode_melody(evidence, *melody) : decode_any_notes(evidence);
+  const std::vector<float> refined_hz = refine_track(take.samples, decoded.f0_hz);
+  if (options.trace_dir) write_trace(*options.trace_dir, evidence, decoded, refined_hz);
+  Result result = describe_take(take, options);
+  if (melody) {
+    fill_from_melody(result, take, *melody, decoded, refined_hz);
+  } else {
+    fill_nearest_notes(result, take, decoded, refined_hz);
+  }
+  summarise(result, melody != nullptr);
+  result.habits = count_intervals(result.notes);
+  return result;
+}
+
+Result not_measured(const std::string& name, const TakeError& error, const MeasureOptions& options) {
+  Result result;
+  result.settings = options.settings;
+  result.context = options.context;
+  result.take.name = name;
+  result.error = NotMeasured{error.kind, error.detail, error.advice};
+  return result;
+}
+
+PitchTrack track_pitch(const Take& take) {
+  const Evidence evidence = gather_evidence(take.samples, look_for_range(take.samples), *default_onset_net());
+  const Decoded decoded = decode_any_notes(evidence);
+  PitchTrack track;
+  track.f0_hz = refine_track(take.samples, decoded.f0_hz);
+  track.level_dbfs = evidence.level_db;
+  track.periodicity = evidence.clarity;
+  for (std::size_t i = 0; i < evidence.frames(); ++i)
+    if (!evidence.at(i).empty()) track.periodicity[i] = std::max(track.periodicity[i], evidence.at(i).front().strength);
+  return track;
+}
+
+}  // namespace firmus

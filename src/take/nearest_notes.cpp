@@ -1,0 +1,30 @@
+#include <cmath>
+
+#include "assemble.hpp"
+#include "note_rows.hpp"
+
+namespace firmus {
+
+void fill_nearest_notes(Result& result, const Take& take, const Decoded& decoded, std::span<const float> refined_hz) {
+  int index = 0;
+  for (const auto& sounding : decoded.notes) {
+    NoteResult row;
+    row.index = index++;
+    row.status = NoteStatus::sung;
+    fill_sound(row, take.samples, sounding, refined_hz, result.settings.a4_hz);
+    if (row.sung_hz) {
+      const SpelledPitch nearest = nearest_pitch(*row.sung_hz, result.settings.a4_hz);
+      row.written = pitch_name(nearest);
+      row.errors.concert_cents = cents_between(target_hz(nearest, Tuning{}, result.settings.a4_hz), *row.sung_hz);
+    }
+    if (row.unclear_reason)
+      row.verdict = Verdict::unclear;
+    else if (row.errors.concert_cents)
+      row.verdict = verdict_of(*row.errors.concert_cents, 0, row.se_cents.value_or(0), result.settings.tolerance_cents);
+    row.match_confidence.reset();
+    result.notes.push_back(std::move(row));
+  }
+  result.settings.reference = Reference::concert;
+}
+
+}  // namespace firmus

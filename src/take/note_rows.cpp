@@ -1,0 +1,48 @@
+#include "note_rows.hpp"
+
+#include "firmus/measure.hpp"
+
+namespace firmus {
+
+NoteResult written_row(const Melody& melody, int index) {
+  const WrittenNote& note = melody.notes[static_cast<std::size_t>(index)];
+  NoteResult row;
+  row.index = index;
+  if (!note.section.empty()) {
+    row.section = note.section;
+    row.pass = note.pass;
+  }
+  row.bar = note.bar;
+  if (note.beat) row.beat = note.beat->value();
+  row.phrase = note.phrase;
+  row.word = note.word;
+  row.written = pitch_name(note.pitch);
+  row.written_beats = note.beats.value();
+  row.status = NoteStatus::missing;
+  if (const auto interval = interval_into(melody, index)) {
+    row.interval_name = interval_name(*interval);
+    row.interval_direction = interval->direction;
+    row.interval_written_cents =
+        cents_between(melody.notes[static_cast<std::size_t>(index) - 1].target_hz, note.target_hz);
+  }
+  return row;
+}
+
+void fill_sound(NoteResult& row, const Samples& samples, const DecodedNote& note, std::span<const float> refined_hz,
+                double a4_hz, const std::optional<Key>& key) {
+  const NotePitch pitch = measure_note(samples, refined_hz, note.onset_s, note.end_s);
+  row.onset_s = note.onset_s;
+  row.end_s = note.end_s;
+  row.sung_hz = pitch.hz;
+  if (pitch.hz) row.sung = pitch_name(nearest_pitch(*pitch.hz, a4_hz, key));
+  row.se_cents = pitch.se_cents;
+  row.spread_cents = pitch.spread_cents;
+  row.slope_cents_per_s = pitch.slope_cents_per_s;
+  row.scoop_cents = pitch.scoop_cents;
+  row.vibrato = pitch.vibrato;
+  row.level_dbfs = pitch.level_dbfs;
+  row.unclear_reason = pitch.unclear;
+  row.match_confidence = note.match_confidence;
+}
+
+}  // namespace firmus

@@ -1,0 +1,15 @@
+// What each stage saw, as CSV files for the maintainer's eyes.
+#pragma once
+#include <span>
+#include <string>
+
+#include "firmus/decode.hpp"
+
+namespace firmus {
+
+/// Writes DIR/frames.csv (time, level, line, clarity, logits, refined f0), DIR/candidates.csv and DIR/notes.csv. Throws
+/// WriteError.
+void write_trace(const std::string& dir, const Evidence& evidence, const Decoded& decoded,
+                 std::span<const float> refined_hz);
+
+}  // namespace firmus
