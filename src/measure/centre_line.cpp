@@ -1,0 +1,128 @@
+// The take's own centre: a robust line over each stretch sung in one key, and every note's error against it.
+#include <algorithm>
+#include <cmath>
+
+#include "firmus/measure.hpp"
+#include "firmus/theory.hpp"
+#include "robust.hpp"
+#include "stretches.hpp"
+
+namespace firmus {
+namespace {
+
+using measure::Line;
+
+constexpr double keep_octave_cents = 60;   ///< transposition 0 or a whole octave is kept while the centre is this near
+constexpr double least_spread_cents = 10;  ///< of note errors; keeps the robust centre from locking on to a few notes
+constexpr double least_drift_cents = 10;   ///< over the stretch; less is not worth a word
+/// Neighbouring notes err alike (correlation 0.3 between neighbours): the variance of means and of Kendall's S grows by
+/// (1 + r) / (1 - r) (Hamed & Rao 1998 for S).
+constexpr double correlation_factor = 1.3 / 0.7;
+
+int nearest_octave(double semitones) {
+  const double octaves = semitones / 12;
+  const double whole = std::trunc(octaves);
+  return 12 * static_cast<int>(std::abs(octaves - whole) > 0.5 ? whole + std::copysign(1.0, octaves) : whole);
+}
+
+int transposition_for(double centre_cents) {
+  const int octave = nearest_octave(centre_cents / 100);
+  if (std::abs(centre_cents - 100.0 * octave) <= keep_octave_cents) return octave;
+  return static_cast<int>(std::lround(centre_cents / 100));
+}
+
+/// Times and errors of one stretch, or of all.
+struct Errors {
+  std::vector<double> time_s, cents;
+};
+
+Errors errors_of(std::span<const JudgedNote> notes) {
+  Errors errors;
+  for (const JudgedNote& note : notes) {
+    errors.time_s.push_back(note.time_s);
+    errors.cents.push_back(cents_between(note.target_hz, note.sung_hz));
+  }
+  return errors;
+}
+
+struct FittedStretch {
+  Line line;
+  Stretch stretch;
+};
+
+void fit_drift(const Errors& errors, FittedStretch& fitted) {
+  const double length_s = errors.time_s.back() - errors.time_s.front();
+  if (errors.cents.size() < measure::fewest_notes_for_slope || length_s < measure::least_seconds_for_slope) return;
+  const auto slope = measure::theil_sen(errors.time_s, errors.cents, correlation_factor);
+  fitted.line.cents_per_s = slope.slope;
+  fitted.stretch.drift_cents_per_minute = 60 * slope.slope;
+  fitted.stretch.drift_ci95 = {60 * slope.ci95.first, 60 * slope.ci95.second};
+  fitted.stretch.drift_significant =
+      (slope.ci95.first > 0 || slope.ci95.second < 0) && std::abs(slope.slope) * length_s > least_drift_cents;
+}
+
+FittedStretch fit_stretch(std::span<const JudgedNote> notes) {
+  const Errors errors = errors_of(notes);
+  FittedStretch fitted;
+  fitted.line.middle_s = (errors.time_s.front() + errors.time_s.back()) / 2;
+  fit_drift(errors, fitted);
+  std::vector<double> level;
+  for (std::size_t i = 0; i < notes.size(); ++i)
+    level.push_back(errors.cents[i] - fitted.line.cents_per_s * (errors.time_s[i] - fitted.line.middle_s));
+  fitted.line.at_middle_cents = measure::biweight_centre(level, least_spread_cents);
+  const double spread = std::max(measure::robust_spread(level, fitted.line.at_middle_cents), least_spread_cents);
+  Stretch& stretch = fitted.stretch;
+  stretch.from_index = notes.front().index;
+  stretch.to_index = notes.back().index;
+  stretch.transposition_semitones = transposition_for(fitted.line.at_middle_cents);
+  stretch.centre_cents = fitted.line.at_middle_cents - 100.0 * stretch.transposition_semitones;
+  stretch.centre_se_cents = spread * std::sqrt(correlation_factor / static_cast<double>(notes.size()));
+  return fitted;
+}
+
+/// The octave a stretch was sung in: the take's, unless the singer moved by a whole octave or more.
+int octave_of(const Stretch& stretch, const CentreLine& take) {
+  return take.octave_semitones + nearest_octave(stretch.transposition_semitones - take.transposition_semitones);
+}
+
+void add_errors(std::span<const JudgedNote> notes, const FittedStretch& fitted, CentreLine& take,
+                std::vector<double>& centres) {
+  for (const JudgedNote& note : notes) {
+    const double error = cents_between(note.target_hz, note.sung_hz), own = fitted.line.at(note.time_s);
+    take.errors.push_back({error - 100.0 * octave_of(fitted.stretch, take), error - own, std::nullopt});
+    centres.push_back(own - 100.0 * fitted.stretch.transposition_semitones);
+  }
+}
+
+void add_interval_errors(std::span<const JudgedNote> notes, CentreLine& take) {
+  for (std::size_t i = 1; i < notes.size(); ++i)
+    take.errors[i].interval_cents = cents_between(notes[i].target_hz, notes[i].sung_hz) -
+                                    cents_between(notes[i - 1].target_hz, notes[i - 1].sung_hz);
+}
+
+}  // namespace
+
+CentreLine fit_centre_line(std::span<const JudgedNote> notes) {
+  CentreLine take;
+  if (notes.empty()) return take;
+  const Errors errors = errors_of(notes);
+  std::vector<std::size_t> starts = measure::stretch_starts(errors.time_s, errors.cents);
+  starts.push_back(notes.size());
+  std::vector<FittedStretch> fitted;
+  std::size_t longest = 0;
+  for (std::size_t s = 0; s + 1 < starts.size(); ++s) {
+    const std::size_t count = starts[s + 1] - starts[s];
+    fitted.push_back(fit_stretch(notes.subspan(starts[s], count)));
+    take.stretches.push_back(fitted.back().stretch);
+    if (count > longest) longest = count, take.transposition_semitones = fitted.back().stretch.transposition_semitones;
+  }
+  take.octave_semitones = nearest_octave(take.transposition_semitones);
+  std::vector<double> centres;
+  for (std::size_t s = 0; s < fitted.size(); ++s)
+    add_errors(notes.subspan(starts[s], starts[s + 1] - starts[s]), fitted[s], take, centres);
+  take.centre_cents = measure::median(std::move(centres));
+  add_interval_errors(notes, take);
+  return take;
+}
+
+}  // namespace firmus

@@ -1,0 +1,44 @@
+// Harmonics of a sound along a reference pitch, each shifted to 0 Hz: what is left of their phase says how far the true
+// pitch is from the reference. The reference may move (vibrato, glides): the shift follows it exactly, sample by
+// sample.
+#pragma once
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "firmus/audio.hpp"
+
+namespace firmus::measure {
+
+inline constexpr int frame_samples = 80;  ///< 5 ms at 16 kHz, the hop of all tracks
+
+/// The shifted harmonics, smoothed and thinned to one knot in 1.25 ms, four between one frame and the next.
+class Demodulator {
+ public:
+  static constexpr int most_harmonics = 16;
+  static constexpr int knot_samples = 20;
+  static constexpr int knots_in_frame = frame_samples / knot_samples;
+  /// Time of a knot after the first frame, in samples: the middle of its block of 20 (samples 0 to 19: 9.5).
+  static constexpr double knot_time(int knot) { return knot * knot_samples + 0.5 * (knot_samples - 1); }
+
+  /// `ref_hz`: f0 at frames first_frame, first_frame + 1, ...; straight between them. Knots cover all of them.
+  void run(const Samples& samples, std::span<const double> ref_hz, std::int64_t first_frame, int harmonics);
+
+  int knots() const { return knots_; }
+  /// Of one knot: harmonics 1, 2, ... (index 0, 1, ...), real and imaginary parts.
+  const float* real(int knot) const { return &values_[static_cast<std::size_t>(knot) * 2 * most_harmonics]; }
+  const float* imag(int knot) const { return real(knot) + most_harmonics; }
+
+ private:
+  void set_phasors(double f0_hz, double slope_hz_per_sample);
+  void add_block(int block, int harmonics);
+
+  int knots_ = 0;
+  double phase_cycles_ = 0;
+  std::vector<float> values_;
+  alignas(16) float block_[knot_samples] = {};
+  alignas(16) float cos_[knot_samples] = {};
+  alignas(16) float sin_[knot_samples] = {};
+};
+
+}  // namespace firmus::measure

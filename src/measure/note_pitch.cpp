@@ -1,0 +1,139 @@
+// The pitch of one note: centre of log f0 over its steady part, vibrato taken off, with a standard error that is meant.
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "firmus/measure.hpp"
+#include "note_series.hpp"
+#include "robust.hpp"
+#include "standard_error.hpp"
+#include "steady_part.hpp"
+#include "vibrato.hpp"
+
+namespace firmus {
+namespace {
+
+using measure::NoteSeries;
+using measure::Part;
+using measure::VibratoFit;
+
+constexpr int fewest_voiced_frames = 12;      ///< 60 ms: below, no two periods of vibrato or scoop can be told apart
+constexpr double least_voiced_share = 0.4;    ///< of the frames between the boundaries
+constexpr double unstable_spread_cents = 60;  ///< of f0 without vibrato and slope: no one pitch
+constexpr double noisy_se_cents = 15;         ///< a wider 95 % interval than +-30 cents says nothing
+constexpr double scoop_from_cents = 20;
+constexpr double clipped_level = 0.97, clipped_share = 0.05;  ///< more than that of a note's samples near full scale
+
+std::vector<double> without_vibrato(const NoteSeries& series, const std::optional<VibratoFit>& vibrato) {
+  std::vector<double> still = series.cents;
+  if (vibrato)
+    for (std::size_t i = 0; i < still.size(); ++i) still[i] -= vibrato->at(series.time_s[i]);
+  return still;
+}
+
+Part middle_of(const NoteSeries& series) {
+  const std::size_t cut = series.size() / 6;
+  return {cut, series.size() - cut};
+}
+
+double mean_over(const std::vector<double>& values, Part part) {
+  double sum = 0;
+  for (std::size_t i = part.from; i < part.to; ++i) sum += values[i];
+  return sum / static_cast<double>(part.size());
+}
+
+double deviation_over(const std::vector<double>& values, Part part) {
+  const double mean = mean_over(values, part);
+  double sum = 0;
+  for (std::size_t i = part.from; i < part.to; ++i) sum += (values[i] - mean) * (values[i] - mean);
+  return std::sqrt(sum / static_cast<double>(part.size()));
+}
+
+double slope_over(const NoteSeries& series, const std::vector<double>& still, Part part) {
+  const auto x = std::span(series.time_s).subspan(part.from, part.size());
+  const auto y = std::span(still).subspan(part.from, part.size());
+  return measure::theil_sen(x, y, 1).slope;
+}
+
+/// Where the note began: the third to fifth voiced frame (the first two are still half silence) against the centre.
+std::optional<double> scoop_of(const std::vector<double>& still, double centre) {
+  if (still.size() < 8) return std::nullopt;
+  const double off = measure::median({still[2], still[3], still[4]}) - centre;
+  return std::abs(off) >= scoop_from_cents ? std::optional(off) : std::nullopt;
+}
+
+double level_over(const NoteSeries& series, Part part) {
+  double power = 0;
+  for (std::size_t i = part.from; i < part.to; ++i) power += std::pow(10.0, series.level_db[i] / 10);
+  return 10 * std::log10(power / static_cast<double>(part.size()));
+}
+
+bool is_clipped(const Samples& samples, const NoteSeries& series, Part part) {
+  std::array<float, 160> block;
+  std::int64_t over = 0, count = 0;
+  const auto begin = static_cast<std::int64_t>(series.time_s[part.from] * Samples::rate_hz);
+  const auto end = static_cast<std::int64_t>(series.time_s[part.to - 1] * Samples::rate_hz);
+  for (std::int64_t at = begin; at < end; at += 160) {
+    samples.read(at, block);
+    over += std::count_if(block.begin(), block.end(), [](float value) { return std::abs(value) >= clipped_level; });
+    count += 160;
+  }
+  return static_cast<double>(over) > clipped_share * static_cast<double>(count);
+}
+
+std::optional<UnclearReason> too_little(const NoteSeries& series) {
+  if (static_cast<int>(series.size()) < fewest_voiced_frames)
+    return series.frames_within < 2 * fewest_voiced_frames ? UnclearReason::too_short : UnclearReason::noisy;
+  return std::nullopt;
+}
+
+std::optional<UnclearReason> doubt_about(const Samples& samples, const NoteSeries& series,
+                                         const std::vector<double>& still, Part part, const NotePitch& note) {
+  if (is_clipped(samples, series, part)) return UnclearReason::clipped;
+  if (static_cast<double>(series.size()) < least_voiced_share * series.frames_within) return UnclearReason::noisy;
+  if (deviation_over(still, part) > unstable_spread_cents) return UnclearReason::unstable;
+  if (*note.se_cents > noisy_se_cents) return UnclearReason::noisy;
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::string_view to_string(UnclearReason reason) {
+  switch (reason) {
+    case UnclearReason::too_short:
+      return "too_short";
+    case UnclearReason::noisy:
+      return "noisy";
+    case UnclearReason::unstable:
+      return "unstable";
+    case UnclearReason::two_voices:
+      return "two_voices";
+    case UnclearReason::clipped:
+      return "clipped";
+  }
+  return "";
+}
+
+NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s) {
+  NotePitch note;
+  const NoteSeries series = measure::gather_note(samples, refined_hz, onset_s, end_s);
+  note.unclear = too_little(series);
+  if (note.unclear) return note;
+  auto vibrato = measure::fit_vibrato(series, middle_of(series));
+  std::vector<double> still = without_vibrato(series, vibrato);
+  const Part part = measure::find_steady_part(series, still);
+  vibrato = measure::fit_vibrato(series, part);
+  still = without_vibrato(series, vibrato);
+  const double centre = mean_over(still, part);
+  note.hz = series.middle_hz * std::exp2(centre / 1200);
+  note.se_cents = measure::standard_error(series, still, part);
+  note.spread_cents = deviation_over(series.cents, part);
+  note.slope_cents_per_s = slope_over(series, still, part);
+  note.scoop_cents = scoop_of(still, centre);
+  if (vibrato) note.vibrato = Vibrato{vibrato->rate_hz, vibrato->extent_cents};
+  note.level_dbfs = level_over(series, part);
+  note.unclear = doubt_about(samples, series, still, part, note);
+  return note;
+}
+
+}  // namespace firmus

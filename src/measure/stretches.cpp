@@ -1,0 +1,149 @@
+#include "stretches.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "robust.hpp"
+
+namespace firmus::measure {
+namespace {
+
+constexpr std::size_t fewest_notes = 5;   ///< shorter excursions are wrong notes, not a key
+constexpr double least_step_cents = 60;   ///< a smaller step is intonation
+constexpr std::size_t looked_at = 6;      ///< notes either side when likely places are gathered
+constexpr double likely_step_cents = 45;  ///< under the least step, since medians of 6 notes err by 15
+constexpr std::size_t most_places = 60;   ///< the likeliest; bounds the work on very long takes
+constexpr double cost_cap = 4;            ///< a note this many scales off is another note; it counts no further
+constexpr double cost_of_a_change = 9;    ///< in those units; measured: see the test on honest takes
+constexpr double least_scale_cents = 10, most_scale_cents = 40;
+
+double median_of(std::span<const double> values) {
+  return median({values.begin(), values.end()});
+}
+
+/// Spread of the errors about whatever line, from neighbours' differences: a change of key shows in one of them only.
+double scale_of(std::span<const double> errors) {
+  std::vector<double> steps;
+  for (std::size_t i = 1; i < errors.size(); ++i) steps.push_back(errors[i] - errors[i - 1]);
+  return std::clamp(robust_spread(steps, 0) / std::sqrt(2.0), least_scale_cents, most_scale_cents);
+}
+
+/// Tukey's resistant line: through the medians of the outer thirds, moved to the median residual. Quick and robust
+/// enough for comparing; the line that is reported is fitted with more care.
+Line resistant_line(std::span<const double> time, std::span<const double> errors) {
+  const std::size_t n = time.size(), third = n / 3;
+  Line line{(time.front() + time.back()) / 2, 0, 0};
+  if (n >= static_cast<std::size_t>(fewest_notes_for_slope) && time.back() - time.front() >= least_seconds_for_slope) {
+    const double run = median_of(time.last(third)) - median_of(time.first(third));
+    if (run > 0) line.cents_per_s = (median_of(errors.last(third)) - median_of(errors.first(third))) / run;
+  }
+  std::vector<double> left;
+  for (std::size_t i = 0; i < n; ++i) left.push_back(errors[i] - line.at(time[i]));
+  line.at_middle_cents = median(std::move(left));
+  return line;
+}
+
+/// Absolute deviations in scales, each capped.
+double cost_of(std::span<const double> time, std::span<const double> errors, const Line& line, double scale) {
+  double cost = 0;
+  for (std::size_t i = 0; i < time.size(); ++i)
+    cost += std::min(std::abs(errors[i] - line.at(time[i])) / scale, cost_cap);
+  return cost;
+}
+
+double step_at(std::span<const double> errors, std::size_t place) {
+  const std::size_t before = std::min(place, looked_at), after = std::min(errors.size() - place, looked_at);
+  return std::abs(median_of(errors.subspan(place, after)) - median_of(errors.subspan(place - before, before)));
+}
+
+/// Places where the notes before and after differ, the largest of its neighbourhood each.
+std::vector<std::size_t> likely_places(std::span<const double> errors) {
+  std::vector<double> step(errors.size(), 0.0);
+  for (std::size_t i = fewest_notes; i + fewest_notes <= errors.size(); ++i) step[i] = step_at(errors, i);
+  std::vector<std::size_t> places;
+  for (std::size_t i = fewest_notes; i + fewest_notes <= errors.size(); ++i) {
+    const double nearby = *std::max_element(step.begin() + static_cast<std::ptrdiff_t>(i - 2),
+                                            step.begin() + static_cast<std::ptrdiff_t>(std::min(i + 3, step.size())));
+    if (step[i] >= likely_step_cents && step[i] >= nearby) places.push_back(i);
+  }
+  if (places.size() > most_places) {
+    std::stable_sort(places.begin(), places.end(), [&](std::size_t a, std::size_t b) { return step[a] > step[b]; });
+    places.resize(most_places);
+    std::sort(places.begin(), places.end());
+  }
+  return places;
+}
+
+/// The dynamic programme: cheapest way to reach each place, over the place before it.
+class Chooser {
+ public:
+  Chooser(std::span<const double> time, std::span<const double> errors)
+      : time_(time), errors_(errors), scale_(scale_of(errors)) {}
+
+  std::vector<std::size_t> starts() {
+    edges_ = {0};
+    for (const std::size_t place : likely_places(errors_)) edges_.push_back(place);
+    edges_.push_back(errors_.size());
+    std::vector<double> best(edges_.size(), 0.0);
+    std::vector<std::size_t> from(edges_.size(), 0);
+    for (std::size_t to = 1; to < edges_.size(); ++to) {
+      best[to] = 1e300;
+      for (std::size_t begin = 0; begin < to; ++begin) {
+        const double cost = best[begin] + stretch_cost(begin, to) + (begin > 0 ? cost_of_a_change : 0);
+        if (cost < best[to]) best[to] = cost, from[to] = begin;
+      }
+    }
+    return trace(from);
+  }
+
+ private:
+  double stretch_cost(std::size_t begin, std::size_t end) const {
+    const std::size_t first = edges_[begin], count = edges_[end] - first;
+    if (count < fewest_notes && edges_.size() > 2) return 1e300;
+    const auto time = time_.subspan(first, count), errors = errors_.subspan(first, count);
+    return cost_of(time, errors, resistant_line(time, errors), scale_);
+  }
+
+  std::vector<std::size_t> trace(const std::vector<std::size_t>& from) const {
+    std::vector<std::size_t> starts;
+    for (std::size_t at = edges_.size() - 1; at > 0; at = from[at]) starts.push_back(edges_[from[at]]);
+    std::reverse(starts.begin(), starts.end());
+    return starts;
+  }
+
+  std::span<const double> time_, errors_;
+  double scale_;
+  std::vector<std::size_t> edges_;
+};
+
+Line line_from(std::span<const double> time, std::span<const double> errors, std::size_t begin, std::size_t end) {
+  return resistant_line(time.subspan(begin, end - begin), errors.subspan(begin, end - begin));
+}
+
+/// Takes out the smallest step between neighbouring stretches, again and again, until all are large enough.
+void join_small_steps(std::span<const double> time, std::span<const double> errors, std::vector<std::size_t>& starts) {
+  while (starts.size() > 1) {
+    std::size_t smallest = 0;
+    double least = least_step_cents;
+    for (std::size_t s = 1; s < starts.size(); ++s) {
+      const std::size_t end = s + 1 < starts.size() ? starts[s + 1] : errors.size();
+      const double boundary_s = (time[starts[s] - 1] + time[starts[s]]) / 2;
+      const double step = std::abs(line_from(time, errors, starts[s], end).at(boundary_s) -
+                                   line_from(time, errors, starts[s - 1], starts[s]).at(boundary_s));
+      if (step < least) least = step, smallest = s;
+    }
+    if (smallest == 0) return;
+    starts.erase(starts.begin() + static_cast<std::ptrdiff_t>(smallest));
+  }
+}
+
+}  // namespace
+
+std::vector<std::size_t> stretch_starts(std::span<const double> time_s, std::span<const double> errors_cents) {
+  if (errors_cents.size() < 2 * fewest_notes) return {0};
+  std::vector<std::size_t> starts = Chooser(time_s, errors_cents).starts();
+  join_small_steps(time_s, errors_cents, starts);
+  return starts;
+}
+
+}  // namespace firmus::measure

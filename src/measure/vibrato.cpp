@@ -1,0 +1,123 @@
+#include "vibrato.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace firmus::measure {
+namespace {
+
+constexpr double lowest_rate_hz = 4.0, highest_rate_hz = 8.5, rate_step_hz = 0.1;
+constexpr double reported_from_hz = 4.4, reported_to_hz = 8.1;  ///< 4.5 to 8 Hz and what one note can tell
+constexpr double least_extent_cents = 15;
+constexpr double least_cycles = 1.2;       ///< fewer cannot be told from a bend
+constexpr double cycles_for_change = 2.5;  ///< from here extent and rate may change over the note
+constexpr double least_explained = 0.6;    ///< share of the variance about the line
+
+constexpr std::size_t most_terms = 6;
+using Row = std::array<double, most_terms>;
+
+/// Least squares over the terms by normal equations and Cholesky; the basis is well scaled and small.
+class LeastSquares {
+ public:
+  explicit LeastSquares(std::size_t terms) : terms_(terms) {}
+  void add(const Row& row, double y) {
+    for (std::size_t i = 0; i < terms_; ++i) {
+      for (std::size_t j = 0; j <= i; ++j) normal_[i][j] += row[i] * row[j];
+      right_[i] += row[i] * y;
+    }
+    total_ += y * y;
+  }
+  /// False when the terms cannot be told apart.
+  bool solve() {
+    for (std::size_t i = 0; i < terms_; ++i) {
+      for (std::size_t j = 0; j <= i; ++j) {
+        double sum = normal_[i][j];
+        for (std::size_t k = 0; k < j; ++k) sum -= factor_[i][k] * factor_[j][k];
+        if (i == j && !(sum > 1e-9 * normal_[i][i])) return false;
+        factor_[i][j] = i == j ? std::sqrt(sum) : sum / factor_[j][j];
+      }
+    }
+    back_substitute();
+    return true;
+  }
+  const Row& solution() const { return solution_; }
+  double residual() const {
+    double fitted = 0;
+    for (std::size_t i = 0; i < terms_; ++i) fitted += solution_[i] * right_[i];
+    return std::max(total_ - fitted, 0.0);
+  }
+
+ private:
+  void back_substitute() {
+    Row half{};
+    for (std::size_t i = 0; i < terms_; ++i) {
+      double sum = right_[i];
+      for (std::size_t k = 0; k < i; ++k) sum -= factor_[i][k] * half[k];
+      half[i] = sum / factor_[i][i];
+    }
+    for (std::size_t i = terms_; i-- > 0;) {
+      double sum = half[i];
+      for (std::size_t k = i + 1; k < terms_; ++k) sum -= factor_[k][i] * solution_[k];
+      solution_[i] = sum / factor_[i][i];
+    }
+  }
+  std::size_t terms_;
+  std::array<Row, most_terms> normal_{}, factor_{};
+  Row right_{}, solution_{};
+  double total_ = 0;
+};
+
+struct RateFit {
+  double rate_hz = 0, residual = 0;
+  Row terms{};
+  bool solved = false;
+};
+
+/// `rate_hz` 0: the line alone.
+RateFit fit_at(const NoteSeries& series, Part part, double middle_s, double rate_hz, std::size_t terms) {
+  LeastSquares squares(terms);
+  for (std::size_t i = part.from; i < part.to; ++i) {
+    const double t = series.time_s[i] - middle_s, angle = 2 * std::numbers::pi * rate_hz * t;
+    const double c = std::cos(angle), s = std::sin(angle);
+    squares.add({1, t, c, s, t * c, t * s}, series.cents[i]);
+  }
+  RateFit fit{rate_hz, 0, {}, squares.solve()};
+  if (fit.solved) fit.terms = squares.solution(), fit.residual = squares.residual();
+  return fit;
+}
+
+RateFit best_rate(const NoteSeries& series, Part part, double middle_s) {
+  RateFit best;
+  for (double rate = lowest_rate_hz; rate <= highest_rate_hz + 1e-9; rate += rate_step_hz) {
+    const RateFit fit = fit_at(series, part, middle_s, rate, 4);
+    if (fit.solved && (!best.solved || fit.residual < best.residual)) best = fit;
+  }
+  return best;
+}
+
+}  // namespace
+
+double VibratoFit::at(double time_s) const {
+  const double t = time_s - middle_s, angle = 2 * std::numbers::pi * rate_hz * t;
+  return (cosine + cosine_slope * t) * std::cos(angle) + (sine + sine_slope * t) * std::sin(angle);
+}
+
+std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part) {
+  if (part.size() < 12) return std::nullopt;
+  const double length_s = series.time_s[part.to - 1] - series.time_s[part.from];
+  const double middle_s = series.time_s[part.from] + length_s / 2;
+  RateFit best = best_rate(series, part, middle_s);
+  const RateFit line = fit_at(series, part, middle_s, 0, 2);
+  if (!best.solved || !line.solved) return std::nullopt;
+  const double extent = std::hypot(best.terms[2], best.terms[3]);
+  if (best.rate_hz < reported_from_hz || best.rate_hz > reported_to_hz || extent < least_extent_cents ||
+      length_s * best.rate_hz < least_cycles || best.residual > (1 - least_explained) * line.residual)
+    return std::nullopt;
+  if (length_s * best.rate_hz >= cycles_for_change)
+    if (const RateFit changing = fit_at(series, part, middle_s, best.rate_hz, 6); changing.solved) best = changing;
+  return VibratoFit{best.rate_hz, extent, middle_s, best.terms[2], best.terms[3], best.terms[4], best.terms[5]};
+}
+
+}  // namespace firmus::measure
