@@ -28,6 +28,7 @@ void add_measurement(Page& page, const Result& result, Colour colour) {
     add_not_judged(page, result);
   }
   add_trust(page, result);
+  if (standing == Standing::marked || standing == Standing::needs_a_listen) add_care(page);
 }
 
 }  // namespace

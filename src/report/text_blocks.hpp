@@ -33,5 +33,6 @@ void add_centre(Page& page, const Result& result);  ///< centre, key, drift
 void add_longest_in_tune(Page& page, const Result& result);
 void add_not_judged(Page& page, const Result& result);
 void add_trust(Page& page, const Result& result);
+void add_care(Page& page);
 
 }  // namespace firmus::report

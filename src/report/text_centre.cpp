@@ -85,6 +85,7 @@ void add_centre(Page& page, const Result& result) {
 }
 
 void add_longest_in_tune(Page& page, const Result& result) {
+  if (!result.melody) return;
   struct Run {
     int notes = 0;
     const NoteResult* first = nullptr;

@@ -34,8 +34,8 @@ void add_doubt(Page& page, const Result& result) {
 
 std::string reach_of(const Result& result, const Attempt& attempt) {
   for (const NoteResult& note : result.notes)
-    if (note.index == attempt.written_to) return "to " + place_of(result, note);
-  return "to note " + std::to_string(attempt.written_to + 1);
+    if (note.index == attempt.written_to) return "up to " + place_of(result, note);
+  return "up to note " + std::to_string(attempt.written_to + 1);
 }
 
 void add_tries(Page& page, const Result& result) {
@@ -46,11 +46,11 @@ void add_tries(Page& page, const Result& result) {
     if (attempt.counts) {
       counts = span;
     } else {
-      others += fmt::format("{}{} ({})", others.empty() ? "" : "; ", span, reach_of(result, attempt));
+      others += fmt::format("{}{}, {}", others.empty() ? "" : "; ", span, reach_of(result, attempt));
     }
   }
   page.entry("Tries",
-             fmt::format("{}. Measured is the one from {}. Not counted: {}.", result.tries.size(), counts, others));
+             fmt::format("{}; the one from {} is measured. Also heard: {}.", result.tries.size(), counts, others));
 }
 
 }  // namespace
@@ -76,6 +76,12 @@ void add_trust(Page& page, const Result& result) {
     page.entry("Recording", fmt::format("{} of {} can be trusted, to within {:.0f} cents.", trust.notes,
                                         counted(trust.of, "note"), std::max(1.0, *trust.cents)));
   }
+}
+
+void add_care(Page& page) {
+  page.entry("Care",
+             "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the "
+             "teacher's to judge.");
 }
 
 }  // namespace firmus::report

@@ -41,7 +41,9 @@ void add_score(Page& page, const Result& result, Colour colour) {
   page.line(painted(share + " in tune", Tint::in_tune, colour) + ", within " + tolerance_in_words(result.settings) +
             " of " + reference_in_words(result.settings));
   const std::string faults = faults_in_words(summary, colour);
-  if (!faults.empty()) page.line(faults);
+  if (faults.empty()) return;
+  const auto off = summary.mean_abs_cents ? std::llround(*summary.mean_abs_cents) : 0;
+  page.line(faults + (off > 0 ? fmt::format("; off by {} on average", counted(static_cast<int>(off), "cent")) : ""));
 }
 
 int notes_heard(const Result& result) {

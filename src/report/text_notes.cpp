@@ -13,7 +13,8 @@ namespace {
 
 constexpr std::size_t most_habits = 3;
 constexpr std::size_t most_furthest = 5;
-constexpr int word_columns = 12;
+constexpr int word_columns = 12, fewest_word_columns = 4;
+constexpr int section_columns = 8;
 
 bool has_repeats(const Result& result) {
   return std::any_of(result.notes.begin(), result.notes.end(),
@@ -31,11 +32,11 @@ FurthestLine line_of(const Result& result, const NoteResult& note, double error)
   line.place = place_of(result, note);
   const NoteRow row{result, note};
   line.note = to_text(note_cell(row, note.written ? "written" : "sung"));
-  if (note.word) line.word = shortened(display_name(*note.word), word_columns);
+  if (note.word) line.word = display_name(*note.word);
   line.off = cents_off(error);
   line.tint = tint_of(error);
-  if (note.verdict == Verdict::other_note && note.sung) line.off += ", heard as " + *note.sung;
-  if (note.onset_s) line.listen = "listen at " + clock_time(*note.onset_s);
+  if (note.verdict == Verdict::other_note && note.sung) line.off += " (" + *note.sung + ")";
+  if (note.onset_s) line.listen = "at " + clock_time(*note.onset_s);
   return line;
 }
 
@@ -45,12 +46,14 @@ void add_aligned(Page& page, const std::vector<FurthestLine>& lines, Colour colo
     for (const FurthestLine& line : lines) columns = std::max(columns, code_points(line.*cell));
     return columns;
   };
-  const int place = widest(&FurthestLine::place), note = widest(&FurthestLine::note),
-            word = widest(&FurthestLine::word), off = widest(&FurthestLine::off);
+  const int place = widest(&FurthestLine::place), note = widest(&FurthestLine::note), off = widest(&FurthestLine::off);
+  const int room = page_columns - (2 + place + 2 + note + 2 + off + 2 + widest(&FurthestLine::listen)) - 2;
+  int word = std::min({widest(&FurthestLine::word), word_columns, room});
+  if (room < fewest_word_columns) word = 0;
   for (const FurthestLine& line : lines)
     page.line("  " + padded(line.place, place + 2) + padded(line.note, note + 2) +
-              (word > 0 ? padded(line.word, word + 2) : "") + painted(padded(line.off, off + 2), line.tint, colour) +
-              line.listen);
+              (word > 0 ? padded(shortened(line.word, word), word + 2) : "") +
+              painted(padded(line.off, off + 2), line.tint, colour) + line.listen);
 }
 
 struct Far {
@@ -93,7 +96,7 @@ bool is_judged(const NoteResult& note) {
 std::string place_of(const Result& result, const NoteResult& note) {
   if (!note.bar) return note.index ? fmt::format("note {}", *note.index + 1) : "";
   std::string place;
-  if (note.section) place = display_name(*note.section) + " ";
+  if (note.section) place = shortened(display_name(*note.section), section_columns) + " ";
   if (note.section && has_repeats(result)) place += fmt::format("({}) ", note.pass.value_or(1));
   place += fmt::format("bar {}", *note.bar);
   return note.beat ? place + " beat " + to_text(Number{*note.beat, 2, true}) : place;
@@ -110,8 +113,8 @@ void add_habits(Page& page, const Result& result, Colour colour) {
     const std::string name = interval_in_words(row->name, row->direction);
     const std::string mean = painted(padded(cents_off(row->mean_cents), 17), tint_of(row->mean_cents), colour);
     page.line("  " + padded(name, 26) + mean +
-              fmt::format("{} of {} that way, {:.0f} to {:+.0f}", row->same_way, row->count, row->lowest_cents,
-                          row->highest_cents));
+              fmt::format("{} of {} {}, from {:+.0f} to {:+.0f}", row->same_way, row->count,
+                          row->mean_cents < 0 ? "flat" : "sharp", row->lowest_cents + 0.0, row->highest_cents + 0.0));
   }
 }
 
@@ -125,7 +128,8 @@ void add_furthest(Page& page, const Result& result, Colour colour) {
     return;
   }
   far.resize(std::min(far.size(), most_furthest));
-  page.line(far.size() == 1 ? "The note furthest off" : fmt::format("The {} notes furthest off", far.size()));
+  page.line(far.size() == 1 ? "The note furthest off, and when to listen"
+                            : fmt::format("The {} notes furthest off, and when to listen", far.size()));
   std::vector<FurthestLine> lines;
   for (const Far& f : far) lines.push_back(line_of(result, *f.note, f.error));
   add_aligned(page, lines, colour);

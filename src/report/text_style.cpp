@@ -89,7 +89,7 @@ std::string prefix(std::string_view text, int columns) {
 
 std::string shortened(std::string_view text, int columns) {
   if (code_points(text) <= columns) return std::string(text);
-  return prefix(text, columns - 3) + "...";
+  return columns < 3 ? prefix(text, columns) : prefix(text, columns - 3) + "...";
 }
 
 std::string padded(std::string_view text, int columns) {

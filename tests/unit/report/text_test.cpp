@@ -1,0 +1,219 @@
+#include <doctest/doctest.h>
+
+#include <sstream>
+
+#include "example.hpp"
+#include "firmus/base.hpp"
+#include "firmus/report.hpp"
+
+using namespace firmus;
+
+namespace {
+
+bool has(const std::string& text, std::string_view part) {
+  return text.find(part) != std::string::npos;
+}
+std::string plain(const Result& result) {
+  return as_text(result, Colour::never, "firmus check NEXT");
+}
+
+std::string without_colour(const std::string& text) {
+  std::string rest;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] == '\x1b') {
+      i = text.find('m', i);
+    } else {
+      rest += text[i];
+    }
+  }
+  return rest;
+}
+
+}  // namespace
+
+TEST_CASE("the summary of a take reads so, line by line") {
+  CHECK(plain(example::measured()) ==
+        R"(Take        ana.flac, 0:10
+Melody      Lantern Walk, D major, 8 notes
+Tries       2; the one from 0:01.1 to 0:09.5 is measured. Also heard: 0:00.2
+            to 0:01.0, up to bar 1 beat 2.
+
+3 of 6 notes in tune, within 25 cents of your own pitch
+1 flat, 1 sharp, 1 another note; off by 43 cents on average
+
+Intervals furthest off on average (only counted, which shows no habit yet)
+  rising major sixth        27 cents flat    2 of 2 flat, from -41 to -13
+
+The 3 notes furthest off, and when to listen
+  bar 3 beat 2  F#4  way   183 cents flat (E3)  at 0:08.2
+  bar 2 beat 1  B4   tern  38 cents flat        at 0:04.1
+  bar 1 beat 3  A4   lan-  31 cents sharp       at 0:03.1
+
+Centre      A4 = 437.6 Hz, 9 cents below 440 Hz
+Key         sung in D major, an octave lower than written
+Drift       too short to tell
+Longest     2 notes in tune in a row, bar 1 beat 1 to bar 1 beat 2, from
+            0:01.1
+Not judged  2 of 8 written notes: 1 missing (bar 2 beat 2) and 1 too short to
+            tell (bar 3 beat 1). Not counted: 1 extra note and 1 note of
+            another try.
+Recording   6 of 7 notes can be trusted, to within 5 cents.
+Care        This measures the distance from one tuning; style, blue notes,
+            leading tones and vibrato are the teacher's to judge.
+
+Next        firmus check NEXT
+)");
+}
+
+TEST_CASE("colour repeats what the words say and adds none") {
+  const Result result = example::measured();
+  const std::string coloured = as_text(result, Colour::ansi, "firmus check NEXT");
+  CHECK(without_colour(coloured) == plain(result));
+  CHECK(has(coloured, "\x1b[38;5;33m1 flat\x1b[0m, \x1b[38;5;208m1 sharp\x1b[0m"));
+  CHECK(has(coloured, "\x1b[38;5;245m3 of 6 notes in tune\x1b[0m"));
+}
+
+TEST_CASE("no line but the command is wider than 78 columns, whatever the names") {
+  Result result = example::measured();
+  result.take.name = std::string(200, 'n') + ".wav";
+  result.melody->title = "A title that goes on and on, " + std::string(90, 'o');
+  result.notes[4].word = "Donaudampfschifffahrt\xc3\xa4\xc3\xa4";
+  result.notes[4].section = "Refrain";
+  result.recording.warnings = {{RecordingFault::hum, "A hum at 50 Hz stands 31 dB under the voice.",
+                                "Move away from the mains adapter and record a bar of silence to compare."}};
+  std::istringstream lines(plain(result));
+  for (std::string line; std::getline(lines, line);) {
+    CAPTURE(line);
+    CHECK(code_points(line) <= 78);
+  }
+  CHECK(has(plain(result), "Donaudamp..."));
+  result.notes[4].section = "The refrain that everybody knows";
+  result.notes[4].pass = 2;
+  result.notes[4].bar = 1000;
+  result.notes[4].beat = 3.75;
+  result.notes[4].errors.own_cents = -1200;
+  result.notes[4].verdict = Verdict::other_note;
+  result.notes[4].onset_s = 3599;
+  std::istringstream more(plain(result));
+  for (std::string line; std::getline(more, line);) CHECK(code_points(line) <= 78);
+}
+
+TEST_CASE("a take that may not be the melody says so before any figure and is not marked") {
+  Result result = example::measured();
+  result.decision = AlignmentDecision::listen;
+  const std::string text = plain(result);
+  CHECK(text.find("Doubt       This may not be the melody: 88 % of its notes were found.") <
+        text.find("notes in tune"));
+  CHECK(has(text, "No mark yet, it needs a listen: this may not be the melody."));
+}
+
+TEST_CASE("a take of another melody shows no score") {
+  Result result = example::measured();
+  result.decision = AlignmentDecision::not_this_melody;
+  const std::string text = plain(result);
+  CHECK(has(text, "This is not the melody, as far as can be heard"));
+  CHECK(has(text, "Not marked: not this melody\n"));
+  CHECK_FALSE(has(text, "in tune"));
+  CHECK_FALSE(has(text, "furthest"));
+}
+
+TEST_CASE("a take of which less than 60 % could be judged needs a listen") {
+  Result result = example::measured();
+  result.summary.judged_share = 0.59;
+  CHECK(has(plain(result), "No mark yet, it needs a listen: only 6 of 8 written notes could be judged."));
+  result.summary.judged_share = 0.6;
+  CHECK_FALSE(has(plain(result), "No mark yet"));
+}
+
+TEST_CASE("a take in which nothing could be judged says so") {
+  Result result = example::measured();
+  result.summary = Summary{};
+  result.summary.written = 8;
+  CHECK(has(plain(result), "Not marked: no note could be judged; it needs a listen"));
+}
+
+TEST_CASE("without a melody the notes heard are named and none is marked") {
+  Result result = example::measured();
+  result.melody.reset();
+  result.tries.clear();
+  const std::string text = plain(result);
+  CHECK(has(text, "Melody      none given: the nearest notes, tuning equal, A4 = 440 Hz\n"));
+  CHECK(has(text, "9 notes heard; without a melody none is marked\n"));
+  CHECK(has(text, "Heard       A3 D3 D3 D3 D3 A3 D3 D3 E3\n"));
+  CHECK_FALSE(has(text, "in tune"));
+}
+
+TEST_CASE("one note is one note") {
+  Result result = example::measured();
+  result.notes = {example::sung_note(0, 1, -26, Verdict::flat)};
+  result.summary = Summary{};
+  result.summary.written = result.summary.judged = result.summary.flat = 1;
+  result.summary.judged_share = 1;
+  result.melody->written_notes = 1;
+  const std::string text = plain(result);
+  CHECK(has(text, "0 of 1 note in tune"));
+  CHECK(has(text, "D major, 1 note\n"));
+  CHECK(has(text, "The note furthest off, and when to listen\n"));
+  CHECK(has(text, "Not judged  nothing: every written note was judged."));
+}
+
+TEST_CASE("when every judged note is in tune the furthest is still named") {
+  Result result = example::measured();
+  result.notes = {example::sung_note(0, 1, -18.4, Verdict::in_tune), example::sung_note(1, 2, 3, Verdict::in_tune)};
+  CHECK(has(plain(result), "No judged note is further off than 18 cents flat.\n"));
+}
+
+TEST_CASE("a change of key is told with the places, the keys and the drift of each stretch") {
+  Result result = example::measured();
+  Stretch second = result.stretches[0];
+  result.stretches[0].to_index = 3;
+  result.stretches[0].transposition_semitones = 0;
+  second.from_index = 5;
+  second.transposition_semitones = 2;
+  second.drift_cents_per_minute = -12.4;
+  second.drift_ci95 = {{-16.5, -8.3}};
+  second.drift_significant = true;
+  result.stretches.push_back(second);
+  const std::string text = plain(result);
+  CHECK(has(text,
+            "Key         changes on the way: from bar 1 beat 1 in D major, as written; from\n"
+            "            bar 2 beat 3 in E major, a tone higher than written.\n"));
+  CHECK(has(text,
+            "Drift       from bar 1 beat 1 too short to tell; from bar 2 beat 3 sinking 12\n"
+            "            cents a minute (between -16 and -8 cents a minute)\n"));
+}
+
+TEST_CASE("each reference is named in the headline and chooses the errors shown") {
+  Result result = example::measured();
+  result.settings.reference = Reference::concert;
+  result.settings.a4_hz = 442;
+  result.settings.tolerance_cents = 12.5;
+  CHECK(has(plain(result), "within 12.5 cents of concert pitch (A4 = 442 Hz)\n"));
+  CHECK(has(plain(result), "48 cents flat"));
+  result.settings.reference = Reference::interval;
+  CHECK(has(plain(result), "within 25 cents of the interval from the note before\n") == false);
+  CHECK(has(plain(result), "within 12.5 cents of the interval from the note before\n"));
+  CHECK(has(plain(result), "41 cents flat"));
+}
+
+TEST_CASE("a section sung twice is told with its pass, a melody without bars by the note") {
+  Result result = example::measured();
+  result.notes[4].section = "B";
+  result.notes[4].pass = 2;
+  CHECK(has(plain(result), "  B (2) bar 2 beat 1  B4"));
+  result.notes[4].bar.reset();
+  CHECK(has(plain(result), "  note 4 "));
+}
+
+TEST_CASE("a take that was not measured says why and what helps") {
+  CHECK(as_text(example::not_measured(), Colour::never, "") ==
+        "Take        gone.wav\n\nNot measured: there is no such file\nWhat helps: check the name\n");
+}
+
+TEST_CASE("names cannot steer the terminal") {
+  Result result = example::measured();
+  result.take.name = "a\x1b[31m\nb.wav";
+  result.notes[4].word = "\x1b[0m";
+  CHECK_FALSE(has(plain(result), "\x1b"));
+  CHECK(has(plain(result), "a\\x1B[31m\\x0Ab.wav"));
+}

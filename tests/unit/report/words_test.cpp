@@ -1,0 +1,52 @@
+#include <doctest/doctest.h>
+
+#include "../../../src/report/interval_words.hpp"
+#include "../../../src/report/text_style.hpp"
+
+using namespace firmus;
+using namespace firmus::report;
+
+TEST_CASE("intervals are called by their names") {
+  CHECK(interval_in_words("M6", Direction::up) == "rising major sixth");
+  CHECK(interval_in_words("P5", Direction::down) == "falling fifth");
+  CHECK(interval_in_words("P1", Direction::same) == "repeated note");
+  CHECK(interval_in_words("A1", Direction::up) == "rising augmented unison");
+  CHECK(interval_in_words("m10", Direction::down) == "falling minor tenth");
+  CHECK(interval_in_words("M17", Direction::up) == "rising major 17th");
+  CHECK(interval_in_words("M23", Direction::up) == "rising major 23rd");
+  CHECK(interval_in_words("dd5", std::nullopt) == "doubly diminished fifth");
+  CHECK(interval_in_words("?", Direction::up) == "?");
+}
+
+TEST_CASE("a shift is told in octaves and what is left") {
+  CHECK(shift_in_words(0) == "as written");
+  CHECK(shift_in_words(-12) == "an octave lower");
+  CHECK(shift_in_words(5) == "a fourth higher");
+  CHECK(shift_in_words(-19) == "an octave and a fifth lower");
+  CHECK(shift_in_words(24) == "2 octaves higher");
+}
+
+TEST_CASE("a moved key is spelled as keys usually are") {
+  // Common practice: the spelling with fewer accidentals in the signature.
+  CHECK(key_name(moved_key(*parse_key("D major"), -5)) == "A major");
+  CHECK(key_name(moved_key(*parse_key("D major"), -1)) == "Db major");
+  CHECK(key_name(moved_key(*parse_key("A minor"), 4)) == "C# minor");
+  CHECK(key_name(moved_key(*parse_key("F# major"), 12)) == "F# major");
+  CHECK(key_name(moved_key(*parse_key("E dorian"), 2)) == "F# dorian");
+}
+
+TEST_CASE("times and cents are rounded as they are read out") {
+  CHECK(clock_time(59.96) == "1:00.0");
+  CHECK(clock_time(0.04) == "0:00.0");
+  CHECK(clock_time(3725.25) == "62:05.3");
+  CHECK(clock_length(59.6) == "1:00");
+  CHECK(cents_off(-0.4) == "0 cents");
+  CHECK(cents_off(1.2) == "1 cent sharp");
+  CHECK(cents_off(-27.5) == "28 cents flat");
+}
+
+TEST_CASE("text is cut and filled by characters, not by bytes") {
+  CHECK(shortened("\xc3\xa4\xc3\xb6\xc3\xbc\xc3\x9f\xc3\xa4", 4) == "\xc3\xa4...");
+  CHECK(shortened("\xc3\xa4\xc3\xb6", 2) == "\xc3\xa4\xc3\xb6");
+  CHECK(padded("\xc3\xa4", 3) == "\xc3\xa4  ");
+}
