@@ -16,7 +16,7 @@ constexpr float edge_tolerances = 8;
 constexpr std::size_t longest_reach = 16;
 /// Samples kept on either side of what is scanned; longer flat runs count as cut at the seam.
 constexpr std::size_t margin = 1024;
-constexpr std::size_t stride = 64;
+constexpr std::size_t stride = 256;
 
 }  // namespace
 
@@ -45,21 +45,29 @@ ClipMeter::Reading ClipMeter::finish() {
   return reading;
 }
 
+namespace {
+
+bool any_outside(std::span<const float> values, float lowest, float highest) {
+  int found = 0;
+#pragma omp simd reduction(| : found)
+  for (std::size_t i = 0; i < values.size(); ++i)
+    found |= static_cast<int>(values[i] >= highest) | static_cast<int>(values[i] <= lowest);
+  return found != 0;
+}
+
+}  // namespace
+
 /// Looks closely only where a stretch comes near an extreme known so far: nearly never.
 void ClipMeter::scan(std::size_t begin, std::size_t end) {
-  while (begin < end) {
+  const auto near = [&](const Side& side) { return side.extreme * (1 - 2 * top_share) - top_quanta * quantum_; };
+  for (; begin < end; begin += stride) {
     const std::size_t stop = std::min(begin + stride, end);
-    float highest = window_[begin], lowest = window_[begin];
-#pragma omp simd reduction(max : highest) reduction(min : lowest)
-    for (std::size_t i = begin; i < stop; ++i) {
-      highest = std::max(highest, window_[i]);
-      lowest = std::min(lowest, window_[i]);
-    }
-    if (highest >= upper_.extreme * (1 - 2 * top_share) - top_quanta * quantum_) scan_side(upper_, 1, begin, stop);
-    if (-lowest >= lower_.extreme * (1 - 2 * top_share) - top_quanta * quantum_) scan_side(lower_, -1, begin, stop);
-    begin = stop;
+    const std::span<const float> values(window_.data() + begin, stop - begin);
+    if (!any_outside(values, -near(lower_), near(upper_))) continue;
+    scan_side(upper_, 1, begin, stop);
+    scan_side(lower_, -1, begin, stop);
   }
-  scanned_ = std::max(scanned_, begin);
+  scanned_ = std::max(scanned_, end);
 }
 
 void ClipMeter::scan_side(Side& side, float sign, std::size_t begin, std::size_t end) {

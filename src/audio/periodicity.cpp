@@ -6,20 +6,15 @@
 namespace firmus {
 namespace {
 
-struct Products {
-  float cross, energy;
-};
+float dot(const float* a, const float* b, std::size_t length) {
+  float sum = 0;
+#pragma omp simd reduction(+ : sum)
+  for (std::size_t i = 0; i < length; ++i) sum += a[i] * b[i];
+  return sum;
+}
 
-Products products(std::span<const float> x, std::size_t lag, std::size_t length) {
-  float cross = 0, energy = 0;
-  const float* const a = x.data();
-  const float* const b = x.data() + lag;
-#pragma omp simd reduction(+ : cross, energy)
-  for (std::size_t i = 0; i < length; ++i) {
-    cross += a[i] * b[i];
-    energy += a[i] * a[i] + b[i] * b[i];
-  }
-  return {cross, energy};
+double square(float value) {
+  return static_cast<double>(value) * static_cast<double>(value);
 }
 
 }  // namespace
@@ -42,16 +37,19 @@ double periodicity(std::span<const float> excerpt, double rate_hz) {
   remove_mean(centred);
   const auto longest = std::min(static_cast<std::size_t>(rate_hz / lowest_period_hz), centred.size() / 2);
   const std::size_t length = centred.size() - longest;
-  double best = 0;
+  const float* const x = centred.data();
+  const auto fixed_energy = static_cast<double>(dot(x, x, length));
+  double moved_energy = fixed_energy, best = 0;
   bool crossed = false;
   for (std::size_t lag = 1; lag <= longest; ++lag) {
-    const auto [cross, energy] = products(centred, lag, length);
+    moved_energy += square(x[lag + length - 1]) - square(x[lag - 1]);
+    const double energy = fixed_energy + moved_energy;
     if (energy <= 0) continue;
+    const auto cross = static_cast<double>(dot(x, x + lag, length));
     crossed = crossed || cross < 0;
-    if (crossed && static_cast<double>(lag) >= rate_hz / highest_period_hz)
-      best = std::max(best, 2.0 * static_cast<double>(cross / energy));
+    if (crossed && static_cast<double>(lag) >= rate_hz / highest_period_hz) best = std::max(best, 2 * cross / energy);
   }
-  return best;
+  return std::min(best, 1.0);
 }
 
 }  // namespace firmus

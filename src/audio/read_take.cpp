@@ -20,7 +20,7 @@
 namespace firmus {
 namespace {
 
-constexpr std::size_t block_values = 65536;
+constexpr std::size_t block_values = 16384;
 /// A lack of less than this is rounding (an odd last byte); in MP3 and Ogg, padding that decoders drop.
 constexpr double exact_lack_s = 0.01, rough_lack_s = 0.1;
 /// With fewer of the excerpts readable than this, the file is far shorter than it says: count before choosing.

@@ -8,7 +8,7 @@
 
 // The inner loop is also built for AVX2 and picked at load time. Its sums run in eight fixed lanes either way, so that
 // both give the same bits.
-#if defined(__x86_64__) && defined(__linux__) && !defined(__SANITIZE_ADDRESS__) && !defined(FIRMUS_NO_CLONES)
+#if defined(__x86_64__) && defined(__linux__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
 #define FIRMUS_CLONES __attribute__((target_clones("avx2", "default")))
 #else
 #define FIRMUS_CLONES
@@ -43,40 +43,60 @@ double sinc(double x) {
   return std::abs(angle) < 1e-9 ? 1 : std::sin(angle) / angle;
 }
 
-/// Where the next output stands: its row in the bank, and its first input.
+/// Outputs made at once: that shares the loop's own work among them.
+constexpr int together = 4;
+
+/// The filter bank as one cycle of `up` outputs sees it, and where the next output stands in it.
 struct Position {
-  const float* bank;
-  const float* input;
+  const float* bank;          ///< rows of `taps`
+  const std::int32_t* first;  ///< of each row: its first input, counted from `origin`
+  const float* buffer;
+  std::int64_t origin;  ///< index in `buffer` where the cycle's first row starts; may lie before it
   std::int64_t up, down, taps, row;
 };
 
-/// Makes `count` outputs from `at` on.
-FIRMUS_CLONES void filter(const Position& at, std::int64_t count, float* out) {
-  const float* input = at.input;
-  std::int64_t row = at.row;
-  std::int64_t rest = row * at.down % at.up;
-  const std::int64_t whole_step = at.down / at.up, rest_step = at.down % at.up;
-  for (std::int64_t n = 0; n < count; ++n) {
-    const float* taps = at.bank + row * at.taps;
-    Lanes sum{};
+inline void add_products(const float* a, const float* b, Lanes& sum) {
+  Lanes x, y;
+  std::memcpy(&x, a, sizeof x);
+  std::memcpy(&y, b, sizeof y);
+  sum += x * y;
+}
+
+/// The sum over all lanes of each of four, in one fixed order.
+inline void total(const Lanes (&sums)[together], float* out) {
+  HalfLanes half[together];
+  for (int k = 0; k < together; ++k) {
+    HalfLanes high;
+    std::memcpy(&half[k], &sums[k], sizeof high);
+    std::memcpy(&high, reinterpret_cast<const char*>(&sums[k]) + sizeof high, sizeof high);
+    half[k] += high;
+  }
+  const HalfLanes first =
+      __builtin_shufflevector(half[0], half[1], 0, 4, 1, 5) + __builtin_shufflevector(half[0], half[1], 2, 6, 3, 7);
+  const HalfLanes last =
+      __builtin_shufflevector(half[2], half[3], 0, 4, 1, 5) + __builtin_shufflevector(half[2], half[3], 2, 6, 3, 7);
+  const HalfLanes all =
+      __builtin_shufflevector(first, last, 0, 1, 4, 5) + __builtin_shufflevector(first, last, 2, 3, 6, 7);
+  std::memcpy(out, &all, sizeof all);
+}
+
+/// Makes `groups` times `together` outputs from `at` on.
+FIRMUS_CLONES void filter(Position at, std::int64_t groups, float* out) {
+  for (std::int64_t group = 0; group < groups; ++group, out += together) {
+    const float* const taps = at.bank + at.row * at.taps;
+    const float* const in0 = at.buffer + (at.origin + at.first[at.row]);
+    const float* const in1 = at.buffer + (at.origin + at.first[at.row + 1]);
+    const float* const in2 = at.buffer + (at.origin + at.first[at.row + 2]);
+    const float* const in3 = at.buffer + (at.origin + at.first[at.row + 3]);
+    Lanes sums[together] = {};
     for (std::int64_t i = 0; i < at.taps; i += lanes) {
-      Lanes a, b;
-      std::memcpy(&a, taps + i, sizeof a);
-      std::memcpy(&b, input + i, sizeof b);
-      sum += a * b;
+      add_products(taps + i, in0 + i, sums[0]);
+      add_products(taps + at.taps + i, in1 + i, sums[1]);
+      add_products(taps + 2 * at.taps + i, in2 + i, sums[2]);
+      add_products(taps + 3 * at.taps + i, in3 + i, sums[3]);
     }
-    HalfLanes low, high;
-    std::memcpy(&low, &sum, sizeof low);
-    std::memcpy(&high, reinterpret_cast<const char*>(&sum) + sizeof low, sizeof high);
-    low += high;
-    *out++ = (low[0] + low[2]) + (low[1] + low[3]);
-    row = row + 1 == at.up ? 0 : row + 1;
-    input += whole_step;
-    rest += rest_step;
-    if (rest >= at.up) {
-      rest -= at.up;
-      ++input;
-    }
+    total(sums, out);
+    for (at.row += together; at.row >= at.up; at.row -= at.up) at.origin += at.down;
   }
 }
 
@@ -100,9 +120,11 @@ void Resampler::build_bank(double from_hz, double to_hz) {
   const double beta = 0.1102 * (stop_band_db - 8.7);
   half_ = static_cast<std::int64_t>(std::ceil(length / lanes)) * lanes / 2;
   const double cutoff = 2 * nyquist_hz / from_hz;
-  bank_.resize(static_cast<std::size_t>(up_ * 2 * half_));
+  const std::int64_t rows = up_ + together - 1;  // the first ones again, so that a group never wraps
+  bank_.resize(static_cast<std::size_t>(rows * 2 * half_));
   std::vector<double> taps(static_cast<std::size_t>(2 * half_));
-  for (std::int64_t row = 0; row < up_; ++row) {
+  for (std::int64_t row = 0; row < rows; ++row) {
+    first_of_row_.push_back(static_cast<std::int32_t>(row * down_ / up_));
     const double phase = static_cast<double>(row * down_ % up_) / static_cast<double>(up_);
     double sum = 0;
     for (std::int64_t i = 0; i < 2 * half_; ++i) {
@@ -117,20 +139,18 @@ void Resampler::build_bank(double from_hz, double to_hz) {
   }
 }
 
-/// The first input that the next output needs.
-std::int64_t Resampler::first_input() const {
-  return outputs_ / up_ * down_ + outputs_ % up_ * down_ / up_ - (half_ - 1);
-}
-
+/// Makes the outputs up to `end`, as many whole groups as that takes; then forgets the inputs that are done with.
 void Resampler::produce(std::int64_t end, std::vector<float>& out) {
   if (end <= outputs_) return;
+  const std::int64_t groups = (end - outputs_) / together;
   const std::size_t made = out.size();
-  out.resize(made + static_cast<std::size_t>(end - outputs_));
-  const Position at{bank_.data(),  buffer_.data() + (first_input() - buffer_begin_), up_, down_, 2 * half_,
-                    outputs_ % up_};
-  filter(at, end - outputs_, out.data() + made);
-  outputs_ = end;
-  const std::int64_t spare = std::min(first_input() - buffer_begin_, static_cast<std::int64_t>(buffer_.size()));
+  out.resize(made + static_cast<std::size_t>(groups * together));
+  const std::int64_t origin = outputs_ / up_ * down_ - (half_ - 1) - buffer_begin_;
+  const Position at{bank_.data(), first_of_row_.data(), buffer_.data(), origin, up_, down_, 2 * half_, outputs_ % up_};
+  filter(at, groups, out.data() + made);
+  outputs_ += groups * together;
+  const std::int64_t next_first = outputs_ / up_ * down_ + outputs_ % up_ * down_ / up_ - (half_ - 1);
+  const std::int64_t spare = std::min(next_first - buffer_begin_, static_cast<std::int64_t>(buffer_.size()));
   buffer_.erase(buffer_.begin(), buffer_.begin() + spare);
   buffer_begin_ += spare;
 }
@@ -149,8 +169,11 @@ void Resampler::add(std::span<const float> in, std::vector<float>& out) {
 
 void Resampler::finish(std::vector<float>& out) {
   if (up_ == down_) return;
-  buffer_.insert(buffer_.end(), static_cast<std::size_t>(2 * half_), 0.0F);
-  produce((inputs_ * up_ + down_ - 1) / down_, out);
+  const std::int64_t wanted = (inputs_ * up_ + down_ - 1) / down_;
+  const std::int64_t past_end = 2 * half_ + together * (down_ / up_ + 1);
+  buffer_.insert(buffer_.end(), static_cast<std::size_t>(past_end), 0.0F);
+  produce(wanted + together - 1, out);
+  out.resize(out.size() - static_cast<std::size_t>(outputs_ - wanted));
 }
 
 }  // namespace firmus

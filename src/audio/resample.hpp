@@ -23,17 +23,17 @@ class Resampler {
 
  private:
   void build_bank(double from_hz, double to_hz);
-  std::int64_t first_input() const;
   void produce(std::int64_t end, std::vector<float>& out);
 
   std::int64_t up_ = 1;  ///< to / from, in lowest terms
   std::int64_t down_ = 1;
-  std::int64_t half_ = 0;          ///< taps on either side of an output's instant, a multiple of 4
-  std::vector<float> bank_;        ///< one row of 2 * half_ taps for each output of a cycle of up_, in order
-  std::vector<float> buffer_;      ///< input that is still needed
-  std::int64_t buffer_begin_ = 0;  ///< input index of buffer_[0]
-  std::int64_t inputs_ = 0;        ///< taken so far
-  std::int64_t outputs_ = 0;       ///< made so far
+  std::int64_t half_ = 0;                   ///< taps on either side of an output's instant, a multiple of 4
+  std::vector<float> bank_;                 ///< a row of 2 * half_ taps for each output of a cycle of up_, in order
+  std::vector<std::int32_t> first_of_row_;  ///< where its inputs start, in inputs from the cycle's start
+  std::vector<float> buffer_;               ///< input that is still needed
+  std::int64_t buffer_begin_ = 0;           ///< input index of buffer_[0]
+  std::int64_t inputs_ = 0;                 ///< taken so far
+  std::int64_t outputs_ = 0;                ///< made so far
 };
 
 }  // namespace firmus

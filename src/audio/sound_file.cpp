@@ -71,12 +71,20 @@ std::optional<SoundFile> SoundFile::open(const Bytes& bytes) {
   const int container = info.format & SF_FORMAT_TYPEMASK;
   result.promise_is_rough_ = container == SF_FORMAT_MPEG || container == SF_FORMAT_OGG;
   result.quantum_ = quantum_of(info.format);
+  result.is_16_bit_ = (info.format & SF_FORMAT_SUBMASK) == SF_FORMAT_PCM_16;
   return result;
 }
 
 std::int64_t SoundFile::read(std::span<float> interleaved) {
   const auto frames = static_cast<sf_count_t>(interleaved.size()) / channels_;
-  return std::max<sf_count_t>(0, sf_readf_float(static_cast<SNDFILE*>(file_.get()), interleaved.data(), frames));
+  SNDFILE* const file = static_cast<SNDFILE*>(file_.get());
+  if (!is_16_bit_) return std::max<sf_count_t>(0, sf_readf_float(file, interleaved.data(), frames));
+  // The usual case: the library copies 16-bit values as they are and converts them one by one. Same values either way.
+  integers_.resize(interleaved.size());
+  const sf_count_t read = std::max<sf_count_t>(0, sf_readf_short(file, integers_.data(), frames));
+  const auto count = static_cast<std::size_t>(read * channels_);
+  for (std::size_t i = 0; i < count; ++i) interleaved[i] = static_cast<float>(integers_[i]) / 32768.0F;
+  return read;
 }
 
 bool SoundFile::seek(std::int64_t frame) {

@@ -4,6 +4,7 @@
 #include <memory>
 #include <optional>
 #include <span>
+#include <vector>
 
 #include "bytes.hpp"
 
@@ -43,6 +44,8 @@ class SoundFile {
   std::optional<std::int64_t> promised_frames_;
   bool promise_is_rough_ = false;
   double quantum_ = 0;
+  bool is_16_bit_ = false;
+  std::vector<short> integers_;  ///< scratch
 };
 
 }  // namespace firmus
