@@ -1,0 +1,200 @@
+// The bundled takes of examples/studio, from file to result, against the truth beside them and against what the plans
+// say was planted (planted.csv).
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+#include <charconv>
+#include <cmath>
+#include <fstream>
+#include <map>
+#include <sstream>
+
+#include "against_truth.hpp"
+
+using namespace firmus;
+using namespace firmus::reference;
+
+namespace {
+
+std::string text_of(const std::string& path) {
+  std::ostringstream text;
+  text << std::ifstream(path, std::ios::binary).rdbuf();
+  REQUIRE_MESSAGE(!text.str().empty(), path);
+  return text.str();
+}
+
+struct Planted {
+  std::string take, melody, what, which;
+  double value = 0;
+};
+
+std::vector<Planted> planted_rows() {
+  std::vector<Planted> rows;
+  std::istringstream lines(text_of(studio_path("planted.csv")));
+  std::string line, cell;
+  std::getline(lines, line);
+  REQUIRE(line == "take,melody,what,which,value");
+  while (std::getline(lines, line)) {
+    Planted row;
+    std::istringstream cells(line);
+    std::getline(cells, row.take, ',');
+    std::getline(cells, row.melody, ',');
+    std::getline(cells, row.what, ',');
+    std::getline(cells, row.which, ',');
+    std::getline(cells, cell, ',');
+    std::from_chars(cell.data(), cell.data() + cell.size(), row.value);
+    rows.push_back(row);
+  }
+  return rows;
+}
+
+struct Measured {
+  Result result;
+  std::vector<singer::SungNote> truth;
+};
+
+// Each take is measured once, whatever the number of checks on it.
+const Measured& measured(const std::string& take, const std::string& melody) {
+  static std::map<std::string, Measured> done;
+  const auto found = done.find(take);
+  if (found != done.end()) return found->second;
+  const Melody written = studio_melody(melody);
+  Measured made;
+  made.result = measure_take(read_take(studio_path("takes/" + take + ".flac")), &written, {});
+  made.truth = singer::read_truth_csv(text_of(studio_path("truth/" + take + ".csv")));
+  return done.emplace(take, std::move(made)).first->second;
+}
+
+std::vector<int> indices_in(const std::string& range) {
+  int from = 0, to = 0;
+  const auto dash = range.find('-');
+  std::from_chars(range.data(), range.data() + dash, from);
+  std::from_chars(range.data() + dash + 1, range.data() + range.size(), to);
+  std::vector<int> indices;
+  for (int i = from; i <= to; ++i) indices.push_back(i);
+  return indices;
+}
+
+double length_s(const Measured& take) {
+  return take.truth.back().end_s - take.truth.front().onset_s;
+}
+
+void check_interval(const Planted& planted, const Result& result) {
+  const auto space = planted.which.find(' ');
+  const std::string name = planted.which.substr(0, space), direction = planted.which.substr(space + 1);
+  int hit = 0;
+  double sum = 0;
+  for (const NoteResult& note : result.notes) {
+    if (note.interval_name != name || !note.interval_direction || to_string(*note.interval_direction) != direction)
+      continue;
+    REQUIRE(note.errors.interval_cents.has_value());
+    sum += *note.errors.interval_cents;
+    ++hit;
+    CHECK(std::abs(*note.errors.interval_cents - planted.value) < 20);  // the singer's own spread on two notes is in it
+    CHECK(note.errors.own_cents.value() < -8);
+  }
+  REQUIRE(hit == 7);
+  CHECK(std::abs(sum / hit - planted.value) < 6);
+  REQUIRE(!result.habits.empty());
+  CHECK(result.habits.front().name == name);  // the furthest of all groups
+  CHECK(result.habits.front().count == hit);
+  CHECK(result.habits.front().same_way == hit);
+}
+
+void check_drift(const Planted& planted, const Measured& take) {
+  REQUIRE(take.result.stretches.size() == 1);
+  CHECK(take.result.stretches[0].drift_significant);
+  CHECK(take.result.stretches[0].drift_cents_per_minute.value() ==
+        doctest::Approx(planted.value / length_s(take) * 60).epsilon(0.12));
+}
+
+void check_key_change(const Planted& planted, const Result& result) {
+  int from = 0;
+  std::from_chars(planted.which.data(), planted.which.data() + planted.which.size(), from);
+  REQUIRE(result.stretches.size() == 2);
+  CHECK(std::abs(result.stretches[1].from_index - from) <= 1);
+  CHECK(result.stretches[1].transposition_semitones - result.stretches[0].transposition_semitones == planted.value);
+}
+
+void check_sung_twice(const Planted& planted, const Result& result) {
+  const std::vector<int> twice = indices_in(planted.which);
+  REQUIRE(result.tries.size() == 2);
+  CHECK_FALSE(result.tries[0].counts);
+  CHECK(result.tries[0].written_from == twice.front());
+  CHECK(result.tries[0].written_to == twice.back());
+  CHECK(result.tries[1].counts);
+  std::size_t restarts = 0;
+  for (const NoteResult& note : result.notes) restarts += note.status == NoteStatus::restart;
+  CHECK(restarts == twice.size());
+}
+
+void check_nothing(const Result& result) {
+  CHECK(result.summary.in_tune == result.summary.written);
+  CHECK(result.transposition_semitones == 0);
+  CHECK(result.stretches.size() == 1);
+  CHECK_FALSE(result.stretches.at(0).drift_significant);
+  CHECK(result.tries.size() == 1);
+  CHECK(result.recording.warnings.empty());
+}
+
+void check_planted(const Planted& planted, const Measured& take) {
+  const Result& result = take.result;
+  if (planted.what == "interval_cents") return check_interval(planted, result);
+  if (planted.what == "drift_cents") return check_drift(planted, take);
+  if (planted.what == "key_change_semitones") return check_key_change(planted, result);
+  if (planted.what == "sung_twice") return check_sung_twice(planted, result);
+  if (planted.what == "nothing") return check_nothing(result);
+  if (planted.what == "left_out") {
+    CHECK(indices_with(result, NoteStatus::missing) == indices_in(planted.which));
+  } else if (planted.what == "transposition_semitones") {
+    CHECK(result.transposition_semitones == static_cast<int>(planted.value));
+  } else if (planted.what == "tempo_factor") {
+    const double written = studio_melody(planted.melody).notes.front().quarters_per_minute.value();
+    CHECK(result.tempo_bpm.value() == doctest::Approx(planted.value * written).epsilon(0.06));
+  } else if (planted.what == "talk_s") {
+    for (const NoteResult& note : result.notes) {
+      if (note.onset_s && note.status == NoteStatus::sung) CHECK(*note.onset_s > planted.value);
+    }
+  } else {
+    FAIL("no check for what is planted: " << planted.what);
+  }
+}
+
+}  // namespace
+
+TEST_CASE("every note of every example take is found at its time and pitch") {
+  int takes = 0;
+  for (const Planted& planted : planted_rows()) {
+    CAPTURE(planted.take);
+    const Measured& take = measured(planted.take, planted.melody);
+    const Agreement agreement = compare(take.result, take.truth);
+    INFO("not as the truth:" << agreement.not_found);
+    CHECK(agreement.found == agreement.sung);
+    CHECK(agreement.wrongly_sung == 0);
+    CHECK(agreement.onset_within_50_ms >= agreement.sung - 1);
+    CHECK(quantile_of_size(agreement.cents_off, 0.5) < 2);
+    CHECK(quantile_of_size(agreement.cents_off, 1.0) < 6);
+    CHECK(static_cast<int>(agreement.cents_off.size()) == agreement.found);
+    CHECK(take.result.decision == AlignmentDecision::sure);
+    ++takes;
+  }
+  CHECK(takes >= 10);
+}
+
+TEST_CASE("every error planted in the example takes is described as what it is") {
+  for (const Planted& planted : planted_rows()) {
+    CAPTURE(planted.take);
+    CAPTURE(planted.what);
+    check_planted(planted, measured(planted.take, planted.melody));
+  }
+}
+
+TEST_CASE("a take whose key is not its fault is not called out of tune") {
+  // Sinking, transposed, an octave low, slow or restarted takes have nothing else planted: their notes are in tune.
+  for (const Planted& planted : planted_rows()) {
+    if (planted.what == "interval_cents") continue;
+    CAPTURE(planted.take);
+    const Result& result = measured(planted.take, planted.melody).result;
+    CHECK(result.summary.in_tune >= result.summary.judged - 1);
+  }
+}

@@ -1,0 +1,191 @@
+// A take that is whole but not as written - another octave, key or pace, a phrase left out or sung twice, a change of
+// key, a slow fall, talk before it - is described as that, and its notes are still matched. Simulated singers.
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "against_truth.hpp"
+
+using namespace firmus;
+using namespace firmus::reference;
+
+namespace {
+
+struct Sung {
+  Melody melody;
+  singer::Performance performance;
+  Result result;
+  Agreement agreement;
+  double first_onset_s() const { return performance.notes.front().onset_s; }
+  double length_s() const { return performance.notes.back().end_s - first_onset_s(); }
+};
+
+Sung sing_and_measure(const std::string& melody_name, const singer::Plan& plan) {
+  Sung sung{studio_melody(melody_name), {}, {}, {}};
+  sung.performance = singer::sing(sung.melody, plan);
+  sung.result = measure_samples(sung.performance.samples, sung.melody);
+  sung.agreement = compare(sung.result, sung.performance.notes);
+  return sung;
+}
+
+singer::Plan plan_of(std::uint64_t seed) {
+  singer::Plan plan;
+  plan.seed = seed;
+  return plan;
+}
+
+void check_notes_matched(const Sung& sung, int notes_lost_at_most = 0) {
+  INFO("not as the truth:" << sung.agreement.not_found);
+  CHECK(sung.agreement.found >= sung.agreement.sung - notes_lost_at_most);
+  CHECK(sung.agreement.wrongly_missing <= notes_lost_at_most);
+  CHECK(sung.agreement.wrongly_sung <= notes_lost_at_most);
+  CHECK(quantile_of_size(sung.agreement.cents_off, 0.5) < 2);
+  CHECK(quantile_of_size(sung.agreement.cents_off, 0.95) < 6);
+  CHECK(sung.result.decision == AlignmentDecision::sure);
+}
+
+double median_own_error(const Result& result) {
+  std::vector<double> errors;
+  for (const NoteResult& note : result.notes) {
+    if (note.errors.own_cents) errors.push_back(*note.errors.own_cents);
+  }
+  return quantile_of_size(errors, 0.5);
+}
+
+}  // namespace
+
+TEST_CASE("a take sung an octave lower is in transposition -12 and in tune with concert pitch") {
+  for (const std::string name : {"harbour", "mill", "kite"}) {
+    CAPTURE(name);
+    singer::Plan plan = plan_of(101);
+    plan.voice.formant_scale = 1.0;
+    plan.transposition_semitones = -12;
+    const Sung sung = sing_and_measure(name, plan);
+    check_notes_matched(sung);
+    CHECK(sung.result.transposition_semitones == -12);
+    CHECK(std::abs(sung.result.centre_cents.value()) < 6);
+    // the octave is said once: the concert error is against the octave that was sung in
+    CHECK(std::abs(sung_note(sung.result, 3).errors.concert_cents.value()) < 25);
+  }
+}
+
+TEST_CASE("a take sung a fourth higher is in transposition 5, in tune with itself and 500 cents from concert pitch") {
+  for (const std::string name : {"harbour", "mill", "kite"}) {
+    CAPTURE(name);
+    singer::Plan plan = plan_of(102);
+    plan.transposition_semitones = 5;
+    const Sung sung = sing_and_measure(name, plan);
+    check_notes_matched(sung);
+    CHECK(sung.result.transposition_semitones == 5);
+    CHECK(median_own_error(sung.result) < 8);
+    CHECK(std::abs(sung_note(sung.result, 3).errors.concert_cents.value() - 500) < 25);
+  }
+}
+
+TEST_CASE("a take at half speed has half the tempo and every note") {
+  for (const std::string name : {"harbour", "mill", "kite"}) {
+    CAPTURE(name);
+    singer::Plan plan = plan_of(103);
+    plan.tempo_factor = 0.5;
+    const Sung sung = sing_and_measure(name, plan);
+    check_notes_matched(sung);
+    const double written = sung.melody.notes.front().quarters_per_minute.value();
+    CHECK(sung.result.tempo_bpm.value() == doctest::Approx(written / 2).epsilon(0.06));
+  }
+}
+
+TEST_CASE("a phrase left out in the middle is missing, and nothing else is") {
+  struct Case {
+    std::string name;
+    singer::IndexRange middle;
+  };
+  for (const auto& [name, middle] : {Case{"harbour", {8, 16}}, Case{"mill", {13, 25}}, Case{"kite", {10, 19}}}) {
+    CAPTURE(name);
+    singer::Plan plan = plan_of(104);
+    plan.left_out = {middle};
+    const Sung sung = sing_and_measure(name, plan);
+    check_notes_matched(sung, 1);
+    std::vector<int> left_out;
+    for (int i = middle.from; i <= middle.to; ++i) left_out.push_back(i);
+    CHECK(indices_with(sung.result, NoteStatus::missing) == left_out);
+    CHECK(sung.result.summary.missing == static_cast<int>(left_out.size()));
+  }
+}
+
+TEST_CASE("a first phrase sung twice is two tries: the first not counted, every note taken from the second") {
+  struct Case {
+    std::string name;
+    int last;
+  };
+  for (const auto& [name, last] : {Case{"harbour", 7}, Case{"mill", 12}, Case{"kite", 9}}) {
+    CAPTURE(name);
+    singer::Plan plan = plan_of(105);
+    plan.restarts = {{{0, last}, 1.3}};
+    const Sung sung = sing_and_measure(name, plan);
+    check_notes_matched(sung);
+    REQUIRE(sung.result.tries.size() == 2);
+    CHECK_FALSE(sung.result.tries[0].counts);
+    CHECK(sung.result.tries[0].written_from == 0);
+    CHECK(sung.result.tries[0].written_to == last);
+    CHECK(sung.result.tries[1].counts);
+    CHECK(sung.result.tries[1].written_to == static_cast<int>(sung.melody.notes.size()) - 1);
+    const auto restarts = std::count_if(sung.result.notes.begin(), sung.result.notes.end(),
+                                        [](const NoteResult& note) { return note.status == NoteStatus::restart; });
+    CHECK(restarts == last + 1);
+    CHECK(sung.result.summary.extra == 0);
+  }
+}
+
+TEST_CASE("a key changed in the middle makes two stretches, each in tune with itself") {
+  struct Case {
+    std::string name;
+    int from;
+    double semitones;
+  };
+  for (const auto& [name, from, semitones] : {Case{"harbour", 13, 2}, Case{"mill", 20, 2}, Case{"kite", 15, -1}}) {
+    CAPTURE(name);
+    singer::Plan plan = plan_of(106);
+    plan.key_changes = {{from, semitones}};
+    const Sung sung = sing_and_measure(name, plan);
+    check_notes_matched(sung);
+    REQUIRE(sung.result.stretches.size() == 2);
+    const Stretch& before = sung.result.stretches[0];
+    const Stretch& after = sung.result.stretches[1];
+    CHECK(after.transposition_semitones - before.transposition_semitones == static_cast<int>(semitones));
+    CHECK(std::abs(after.from_index - from) <= 1);
+    CHECK(median_own_error(sung.result) < 8);
+  }
+}
+
+TEST_CASE("a take that sinks by 60 cents has that drift, and its notes are in tune with its own line") {
+  for (const std::string name : {"harbour", "mill", "kite"}) {
+    CAPTURE(name);
+    singer::Plan plan = plan_of(107);
+    plan.drift_cents = -60;
+    const Sung sung = sing_and_measure(name, plan);
+    check_notes_matched(sung);
+    REQUIRE(sung.result.stretches.size() == 1);
+    const Stretch& stretch = sung.result.stretches[0];
+    CHECK(stretch.drift_significant);
+    const double planted_per_minute = -60 / (sung.length_s() / 60);
+    CHECK(stretch.drift_cents_per_minute.value() == doctest::Approx(planted_per_minute).epsilon(0.12));
+    CHECK(median_own_error(sung.result) < 8);
+  }
+}
+
+TEST_CASE("a minute of talk before the first note costs nothing") {
+  for (const std::string name : {"harbour", "kite"}) {
+    CAPTURE(name);
+    singer::Plan plan = plan_of(108);
+    plan.talk_s = 60;
+    const Sung sung = sing_and_measure(name, plan);
+    check_notes_matched(sung);
+    for (const NoteResult& note : sung.result.notes) {
+      if (note.status == NoteStatus::sung && note.onset_s) CHECK(*note.onset_s > sung.first_onset_s() - 0.1);
+    }
+    CHECK(sung.result.summary.in_tune >= static_cast<int>(sung.melody.notes.size()) - 1);
+    CHECK(sung.result.summary.extra == 0);
+  }
+}
