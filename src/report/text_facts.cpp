@@ -68,6 +68,7 @@ void add_facts(Page& page, const Result& result) {
 
 void add_trust(Page& page, const Result& result) {
   const Trust& trust = result.trust;
+  if (trust.of == 0 && !result.melody) return;
   if (trust.of == 0) {
     page.entry("Recording", "No note of it can be trusted.");
   } else if (trust.notes == 0 || !trust.cents) {

@@ -43,7 +43,8 @@ void add_score(Page& page, const Result& result, Colour colour) {
   const std::string faults = faults_in_words(summary, colour);
   if (faults.empty()) return;
   const auto off = summary.mean_abs_cents ? std::llround(*summary.mean_abs_cents) : 0;
-  page.line(faults + (off > 0 ? fmt::format("; off by {} on average", counted(static_cast<int>(off), "cent")) : ""));
+  const char* of_what = summary.other_note > 0 ? "; the rest " : "; ";
+  page.line(faults + (off > 0 ? of_what + counted(static_cast<int>(off), "cent") + " off on average" : ""));
 }
 
 int notes_heard(const Result& result) {

@@ -39,7 +39,7 @@ Tries       2; the one from 0:01.1 to 0:09.5 is measured. Also heard: 0:00.2
             to 0:01.0, up to bar 1 beat 2.
 
 3 of 6 notes in tune, within 25 cents of your own pitch
-1 flat, 1 sharp, 1 another note; off by 43 cents on average
+1 flat, 1 sharp, 1 another note; the rest 43 cents off on average
 
 Intervals furthest off on average (only counted, which shows no habit yet)
   rising major sixth        27 cents flat    2 of 2 flat, from -41 to -13

@@ -1,0 +1,75 @@
+#include <fmt/format.h>
+
+#include <exception>
+#include <string>
+#include <string_view>
+
+#include "arguments.hpp"
+#include "commands.hpp"
+#include "firmus/cli.hpp"
+#include "firmus/report.hpp"
+#include "streams.hpp"
+
+namespace firmus {
+using namespace cli;
+namespace {
+
+constexpr std::string_view short_help = R"(firmus measures a recorded line against its melody, note by note, in cents.
+
+  firmus check TAKE... --melody FILE   where a take is sharp or flat, and how far
+  firmus melody FILE                   check a melody and print it
+  firmus pitch TAKE                    the pitch track alone, as CSV
+
+Example:
+  firmus check ana.flac --melody lantern.melody
+
+"firmus COMMAND --help" tells all about one; "firmus --version" says which this is.
+)";
+
+ExitStatus show(std::string_view text) {
+  require_output();
+  put(text);
+  flush_output();
+  return done;
+}
+
+ExitStatus dispatch(int argc, char** argv) {
+  if (argc < 2) {
+    fmt::print(stderr, "{}", short_help);
+    return wrong_input;
+  }
+  const std::string_view word = argv[1];
+  const int rest = argc - 2;
+  const char* const* arguments = argv + 2;
+  if (word == "check") return run_check(rest, arguments);
+  if (word == "melody") return run_melody(rest, arguments);
+  if (word == "pitch") return run_pitch(rest, arguments);
+  if (word == "--help") return show(short_help);
+  if (word == "--version") return show(fmt::format("firmus {}\n", program_version()));
+  wrong_usage(fmt::format("\"{}\" is no command", word), "the commands are check, melody and pitch");
+}
+
+/// The one place where problems become lines and a status.
+ExitStatus guarded_dispatch(int argc, char** argv) {
+  try {
+    return dispatch(argc, argv);
+  } catch (const InputError& error) {
+    diagnose(error.problems());
+    return wrong_input;
+  } catch (const WriteError& error) {
+    diagnose(error.what());
+    return not_written;
+  } catch (const std::exception& error) {  // out of memory, or a fault of ours
+    diagnose(fmt::format("stopped: {}", error.what()));
+    return not_written;
+  }
+}
+
+}  // namespace
+
+int run_program(int argc, char** argv) {
+  prepare_streams();
+  return guarded_dispatch(argc, argv);
+}
+
+}  // namespace firmus

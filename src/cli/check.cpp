@@ -1,0 +1,99 @@
+// firmus check TAKE... --melody FILE
+#include <exception>
+#include <memory>
+#include <utility>
+#include <vector>
+
+#include "check_options.hpp"
+#include "check_take.hpp"
+#include "commands.hpp"
+#include "firmus/report.hpp"
+#include "in_order.hpp"
+#include "out_folder.hpp"
+#include "streams.hpp"
+#include "takes.hpp"
+
+namespace firmus::cli {
+namespace {
+
+ExitStatus show(std::string_view text) {
+  require_output();
+  put(text);
+  flush_output();
+  return done;
+}
+
+std::unique_ptr<OutFolder> open_out(const CheckPlan& plan) {
+  if (!plan.out) return nullptr;
+  std::vector<std::string> names;
+  for (const std::string& take : plan.takes)
+    for (std::string& name : file_names(stem_of(take))) names.push_back(std::move(name));
+  return std::make_unique<OutFolder>(*plan.out, names);
+}
+
+/// Gives out what became of each take, on the main thread, in order.
+class Emitter {
+ public:
+  explicit Emitter(const CheckPlan& plan)
+      : plan_(plan), out_(open_out(plan)), progress_(plan.takes.size(), !plan.quiet) {
+    if (plan_.format == Format::csv) put(notes_csv_header());
+  }
+
+  void emit(CheckedTake take) {
+    progress_.clear();
+    if (take.wrong_input) std::rethrow_exception(take.wrong_input);
+    for (const auto& [name, content] : take.files) out_->write(name, content);
+    const bool apart = plan_.format == Format::text && emitted_ > 0;
+    put(apart ? "\n" + take.output : take.output);
+    flush_output();
+    for (const std::string& line : take.diagnostics) diagnose(line);
+    status_ = first_of(status_, take.status);
+    progress_.show(++emitted_);
+  }
+
+  ExitStatus finish() {
+    progress_.clear();
+    if (out_) out_->finish();
+    flush_output();
+    return status_;
+  }
+
+ private:
+  const CheckPlan& plan_;
+  std::unique_ptr<OutFolder> out_;
+  Progress progress_;
+  std::size_t emitted_ = 0;
+  ExitStatus status_ = done;
+};
+
+ExitStatus run(const CheckPlan& plan) {
+  Emitter emitter(plan);
+  InOrder<CheckedTake> takes(plan.takes.size(), plan.jobs,
+                             [&](std::size_t i) { return check_take(plan, plan.takes[i]); });
+  const auto signal = takes.emit_all([&](std::size_t, CheckedTake take) { emitter.emit(std::move(take)); });
+  const ExitStatus status = emitter.finish();
+  if (signal) end_interrupted(*signal);
+  return status;
+}
+
+}  // namespace
+
+ExitStatus run_check(int argc, const char* const* argv) {
+  RawCheck raw;
+  Arguments arguments("firmus check",
+                      "Measures takes against their melody: which notes are sharp or flat, and by how much.",
+                      "  firmus check ana.flac --melody lantern.melody\n"
+                      "  firmus check week3/*.flac --melody lantern.melody --out results --format json");
+  add_check_options(arguments, raw);
+  if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
+  if (raw.schema) return show(json_schema());
+  if (raw.fields) return show(field_reference());
+  const CheckPlan plan = resolve(raw);
+  require_output();
+  if (plan.trace) make_folder("--trace", *plan.trace);
+  if (plan.melody && !plan.quiet)
+    for (const Problem& warning : plan.melody->warnings) warn(warning);
+  return run(plan);
+}
+
+}  // namespace firmus::cli

@@ -1,0 +1,125 @@
+#include "check_options.hpp"
+
+#include <algorithm>
+#include <array>
+#include <thread>
+
+#include "takes.hpp"
+#include "values.hpp"
+
+namespace firmus::cli {
+namespace {
+
+constexpr int most_jobs = 256;
+constexpr double lowest_a4_hz = 300, highest_a4_hz = 600;  // as in a melody's a4 line
+constexpr double largest_tolerance_cents = 100;            // beyond it a note is another note
+
+int default_jobs() {
+  return std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, most_jobs);
+}
+
+Format format_of(const std::optional<std::string>& text) {
+  constexpr std::array<std::string_view, 3> choices{"text", "json", "csv"};
+  return text ? static_cast<Format>(choice_value("--format", *text, choices)) : Format::text;
+}
+
+Reference reference_of(const RawCheck& raw, const std::optional<Melody>& melody) {
+  constexpr std::array<std::string_view, 3> choices{"concert", "own", "interval"};
+  if (raw.reference) return *parse_reference(choices[choice_value("--reference", *raw.reference, choices)]);
+  return melody && melody->reference ? *melody->reference : Reference::own;
+}
+
+std::optional<double> a4_of(const RawCheck& raw) {
+  if (!raw.a4) return std::nullopt;
+  return number_value("--a4", *raw.a4, {lowest_a4_hz, highest_a4_hz});
+}
+
+std::optional<Tuning> tuning_of(const RawCheck& raw, const std::optional<Melody>& melody) {
+  if (!raw.tuning) return std::nullopt;
+  const auto tuning = parse_tuning(*raw.tuning, melody && melody->key ? *melody->key : Key{});
+  if (!tuning)
+    wrong_usage("--tuning: \"" + *raw.tuning + "\" is no tuning",
+                "write equal, just, pythagorean, meantone, or twelve cents from equal, C to B, in quotes");
+  return tuning;
+}
+
+/// Options that make no sense without a melody.
+void require_melody_for(const RawCheck& raw) {
+  if (raw.melody) return;
+  if (raw.reference) wrong_usage("--reference needs --melody", "without one, notes are told against the nearest notes");
+  if (raw.require) wrong_usage("--require needs --melody", "without one, nothing is marked");
+}
+
+void fill_settings(CheckPlan& plan, const RawCheck& raw) {
+  const std::optional<double> a4_hz = a4_of(raw);
+  const std::optional<Tuning> tuning = tuning_of(raw, plan.melody);
+  Settings& settings = plan.measuring.settings;
+  settings.reference = reference_of(raw, plan.melody);
+  if (raw.tolerance)
+    settings.tolerance_cents = number_value("--tolerance", *raw.tolerance, {0, largest_tolerance_cents, true});
+  if (plan.melody && (a4_hz || tuning)) plan.melody = retuned(std::move(*plan.melody), a4_hz, tuning);
+  settings.a4_hz = plan.melody ? plan.melody->a4_hz : a4_hz.value_or(settings.a4_hz);
+  settings.tuning = tuning_name(plan.melody ? plan.melody->tuning : tuning.value_or(Tuning{}));
+}
+
+void fill_context(CheckPlan& plan, const RawCheck& raw) {
+  if (raw.student) plan.measuring.context.student = id_value("--student", *raw.student);
+  if (raw.date) plan.measuring.context.date = date_value("--date", *raw.date);
+}
+
+/// What can be told without opening a file comes first, so that a slip of the pen is told at once.
+void check_values(CheckPlan& plan, const RawCheck& raw) {
+  require_melody_for(raw);
+  plan.format = format_of(raw.format);
+  plan.reading = resolve(raw.reading);
+  plan.jobs = raw.jobs ? whole_value("--jobs", *raw.jobs, 1, most_jobs) : default_jobs();
+  if (raw.require) plan.require_percent = number_value("--require", *raw.require, {0, 100});
+  if (raw.out) plan.out = path_value("--out", *raw.out);
+  if (raw.trace) plan.trace = path_value("--trace", *raw.trace);
+  plan.quiet = raw.quiet;
+  fill_context(plan, raw);
+  fill_settings(plan, raw);
+}
+
+}  // namespace
+
+void add_check_options(Arguments& arguments, RawCheck& raw) {
+  arguments.positionals("TAKE", "recordings; - is one from standard input", raw.takes);
+  arguments.option("--melody", "FILE", "the written melody; without it: the nearest notes, and no mark", raw.melody);
+  arguments.option("--out", "DIR", "also write STEM.txt, STEM.json, STEM.notes.csv and STEM.habits.csv there", raw.out);
+  arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
+  arguments.option("--reference", "concert|own|interval",
+                   "what is in tune: with concert pitch, with itself (own), step by step", raw.reference);
+  arguments.option("--tolerance", "CENTS", "in tune up to here (25)", raw.tolerance);
+  arguments.option("--a4", "HZ", "concert pitch, over the melody's own (440)", raw.a4);
+  arguments.option("--tuning", "NAME", "equal, just, pythagorean, meantone or twelve cents, over the melody's own",
+                   raw.tuning);
+  arguments.option("--require", "PERCENT", "end with status 3 if fewer judged notes of a take are in tune",
+                   raw.require);
+  arguments.option("--takes-from", "FILE", "more takes, one path a line; - is standard input", raw.takes_from);
+  arguments.option("--student", "ID", "kept in the results", raw.student);
+  arguments.option("--date", "YYYY-MM-DD", "kept in the results", raw.date);
+  arguments.option("--jobs", "N", "takes measured at a time (as many as there are cores)", raw.jobs);
+  add_take_options(arguments, raw.reading);
+  arguments.flag("--quiet", "no warnings and no progress on standard error", raw.quiet);
+  arguments.flag("--schema", "print the JSON Schema of a result and end", raw.schema);
+  arguments.flag("--fields", "print what every column and key means and end", raw.fields);
+  arguments.option("--trace", "DIR", "for maintainers: what each stage saw, as CSV in DIR/STEM", raw.trace);
+  arguments.option("--weights", "FILE", "for maintainers: onset weights written by firmus-fit", raw.weights);
+}
+
+CheckPlan resolve(const RawCheck& raw) {
+  CheckPlan plan;
+  check_values(plan, raw);
+  plan.takes = collect_takes(raw.takes, raw.takes_from);
+  if (plan.out || plan.trace) require_different_stems(plan.takes);
+  if (raw.melody) {
+    plan.melody_path = path_value("--melody", *raw.melody);
+    plan.melody = read_melody_file(*plan.melody_path);
+    fill_settings(plan, raw);  // once more, with what the melody says
+  }
+  if (raw.weights) plan.measuring.net = read_onset_net(path_value("--weights", *raw.weights));
+  return plan;
+}
+
+}  // namespace firmus::cli

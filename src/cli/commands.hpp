@@ -1,0 +1,12 @@
+// One function a command; each has its own file.
+#pragma once
+#include "exit_status.hpp"
+
+namespace firmus::cli {
+
+/// The arguments after the command's name. Throw InputError and WriteError.
+ExitStatus run_check(int argc, const char* const* argv);
+ExitStatus run_melody(int argc, const char* const* argv);
+ExitStatus run_pitch(int argc, const char* const* argv);
+
+}  // namespace firmus::cli

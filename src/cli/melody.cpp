@@ -1,0 +1,73 @@
+// firmus melody FILE
+#include "firmus/melody.hpp"
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "arguments.hpp"
+#include "commands.hpp"
+#include "streams.hpp"
+#include "take_options.hpp"
+#include "values.hpp"
+
+namespace firmus::cli {
+namespace {
+
+struct RawMelody {
+  std::vector<std::string> files;
+  std::optional<std::string> format;
+  bool quiet = false;
+};
+
+enum class MelodyFormat { described, text, csv };
+
+MelodyFormat format_of(const RawMelody& raw) {
+  if (!raw.format) return MelodyFormat::described;
+  constexpr std::array<std::string_view, 2> choices{"text", "csv"};
+  return choice_value("--format", *raw.format, choices) == 0 ? MelodyFormat::text : MelodyFormat::csv;
+}
+
+std::string file_of(const RawMelody& raw) {
+  if (raw.files.empty()) wrong_usage("no melody is given", "write firmus melody FILE");
+  if (raw.files.size() > 1) wrong_usage("more than one melody is given", "write firmus melody FILE for each");
+  return path_value("FILE", raw.files.front());
+}
+
+std::string printed(const Melody& melody, MelodyFormat format) {
+  switch (format) {
+    case MelodyFormat::described:
+      return describe_melody(melody);
+    case MelodyFormat::text:
+      return melody_as_text(melody);
+    case MelodyFormat::csv:
+      return melody_as_csv(melody);
+  }
+  return {};
+}
+
+}  // namespace
+
+ExitStatus run_melody(int argc, const char* const* argv) {
+  RawMelody raw;
+  Arguments arguments("firmus melody",
+                      "Checks a melody and prints it: bars, beats, intervals, words, range, and what looks odd.",
+                      "  firmus melody lantern.melody");
+  arguments.positionals("FILE", "the melody", raw.files);
+  arguments.option("--format", "text|csv", "print the melody file itself instead: as melody text, or as CSV",
+                   raw.format);
+  arguments.flag("--quiet", "no warnings on standard error", raw.quiet);
+  if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
+  const MelodyFormat format = format_of(raw);
+  const Melody melody = read_melody_file(file_of(raw));
+  require_output();
+  put(printed(melody, format));
+  flush_output();
+  // The description ends with the warnings; the other forms are data, so that warnings go beside them.
+  if (format != MelodyFormat::described && !raw.quiet)
+    for (const Problem& warning : melody.warnings) warn(warning);
+  return done;
+}
+
+}  // namespace firmus::cli

@@ -1,0 +1,125 @@
+#include "out_folder.hpp"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/file.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <nlohmann/json.hpp>
+#include <system_error>
+
+#include "arguments.hpp"
+#include "firmus/base.hpp"
+#include "firmus/error.hpp"
+
+namespace firmus::cli {
+namespace {
+
+namespace fs = std::filesystem;
+constexpr const char* list_name = "written.json";
+constexpr const char* list_schema = "firmus.written/1";
+constexpr std::uintmax_t largest_list_bytes = 16 << 20;
+
+[[noreturn]] void cannot_make(const std::string& path, const std::string& reason) {
+  throw WriteError(fmt::format("{}: cannot be made: {}", display_name(path), reason));
+}
+
+bool is_there(const std::string& path) {
+  struct stat status {};
+  return ::lstat(path.c_str(), &status) == 0;
+}
+
+/// While one run reads and writes the list, another waits.
+class FolderLock {
+ public:
+  explicit FolderLock(const std::string& folder) : fd_(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
+    if (fd_ >= 0) ::flock(fd_, LOCK_EX);
+  }
+  ~FolderLock() {
+    if (fd_ >= 0) ::close(fd_);
+  }
+  FolderLock(const FolderLock&) = delete;
+  FolderLock& operator=(const FolderLock&) = delete;
+
+ private:
+  int fd_;
+};
+
+[[noreturn]] void strange_list(const std::string& path) {
+  throw InputError(
+      Problem{{path}, "is no list of what the program wrote", "choose another --out, or move this file away"});
+}
+
+}  // namespace
+
+void make_folder(const std::string& option, const std::string& path) {
+  std::error_code error;
+  const fs::file_status status = fs::status(path, error);
+  if (fs::is_directory(status)) return;
+  if (fs::exists(status))
+    wrong_usage(fmt::format("{}: \"{}\" is a file", option, path), "name a folder, new or there already");
+  const fs::path parent = fs::path(path).lexically_normal().parent_path();
+  if (!parent.empty()) fs::create_directories(parent, error);
+  if (error) cannot_make(path, error.message());
+  std::string plain = path;
+  while (plain.size() > 1 && plain.back() == '/') plain.pop_back();
+  if (::mkdir(plain.c_str(), 0700) != 0 && errno != EEXIST) cannot_make(path, std::generic_category().message(errno));
+}
+
+OutFolder::OutFolder(std::string path, const std::vector<std::string>& names) : path_(std::move(path)) {
+  make_folder("--out", path_);
+  const FolderLock lock(path_);
+  std::set<std::string> ours = read_list();
+  require_ours(names, ours);
+  ours.insert(names.begin(), names.end());
+  write_list(ours);
+}
+
+void OutFolder::write(const std::string& name, std::string_view content) {
+  write_whole_file(path_of(name), content);
+}
+
+void OutFolder::finish() {
+  const FolderLock lock(path_);
+  std::set<std::string> ours = read_list();
+  std::erase_if(ours, [&](const std::string& name) { return !is_there(path_of(name)); });
+  write_list(ours);
+}
+
+std::set<std::string> OutFolder::read_list() const {
+  const std::string path = path_of(list_name);
+  if (!is_there(path)) return {};
+  std::error_code error;
+  if (!fs::is_regular_file(path, error) || fs::file_size(path, error) > largest_list_bytes) strange_list(path);
+  std::ifstream file(path, std::ios::binary);
+  const std::string text{std::istreambuf_iterator<char>(file), {}};
+  const nlohmann::json list = nlohmann::json::parse(text, nullptr, false);
+  if (!list.is_object() || list.value("schema", nlohmann::json()) != list_schema || !list.contains("files"))
+    strange_list(path);
+  std::set<std::string> names;
+  for (const nlohmann::json& name : list["files"]) {
+    if (!name.is_string()) strange_list(path);
+    names.insert(name.get<std::string>());
+  }
+  return names;
+}
+
+void OutFolder::write_list(const std::set<std::string>& names) const {
+  const nlohmann::ordered_json list = {{"schema", list_schema}, {"files", names}};
+  write_whole_file(path_of(list_name), list.dump(1) + "\n");
+}
+
+void OutFolder::require_ours(const std::vector<std::string>& names, const std::set<std::string>& ours) const {
+  for (const std::string& name : names)
+    if (!ours.contains(name) && is_there(path_of(name)))
+      throw InputError(Problem{{path_of(name)},
+                               "is there already and was not written by this program",
+                               "choose another --out, or move the file away"});
+}
+
+}  // namespace firmus::cli

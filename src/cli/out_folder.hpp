@@ -1,0 +1,33 @@
+// A folder of results. Files there that the program did not write are never overwritten: written.json lists its own.
+#pragma once
+#include <set>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace firmus::cli {
+
+/// Makes `path` (mode 0700) and its parents. Throws InputError when a file stands in its place, WriteError when it
+/// cannot be made.
+void make_folder(const std::string& option, const std::string& path);
+
+class OutFolder {
+ public:
+  /// Before any work: makes the folder, checks that no file called one of `names` is there that is not ours, and notes
+  /// that they are about to be ours. Throws InputError and WriteError.
+  OutFolder(std::string path, const std::vector<std::string>& names);
+  /// Throws WriteError.
+  void write(const std::string& name, std::string_view content);
+  /// Leaves in written.json what is there. Throws WriteError.
+  void finish();
+
+ private:
+  std::string path_of(const std::string& name) const { return path_ + "/" + name; }
+  std::set<std::string> read_list() const;
+  void write_list(const std::set<std::string>& names) const;
+  void require_ours(const std::vector<std::string>& names, const std::set<std::string>& ours) const;
+
+  std::string path_;
+};
+
+}  // namespace firmus::cli

@@ -1,0 +1,79 @@
+#include "streams.hpp"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <signal.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstdio>
+#include <system_error>
+
+namespace firmus::cli {
+namespace {
+
+bool output_came_closed = false;
+
+[[noreturn]] void fail_output(int error) {
+  throw WriteError("standard output: cannot be written: " + std::generic_category().message(error));
+}
+
+}  // namespace
+
+void prepare_streams() {
+  output_came_closed = ::fcntl(STDOUT_FILENO, F_GETFD) == -1;
+  for (const int fd : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO})
+    if (::fcntl(fd, F_GETFD) == -1) (void)::open("/dev/null", fd == STDIN_FILENO ? O_RDONLY : O_WRONLY);
+  ::signal(SIGPIPE, SIG_DFL);
+}
+
+void require_output() {
+  if (output_came_closed) fail_output(EBADF);
+}
+
+void put(std::string_view text) {
+  if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size()) fail_output(errno);
+}
+
+void flush_output() {
+  if (std::fflush(stdout) != 0) fail_output(errno);
+}
+
+bool output_is_terminal() {
+  return ::isatty(STDOUT_FILENO) == 1;
+}
+bool diagnostics_are_terminal() {
+  return ::isatty(STDERR_FILENO) == 1;
+}
+
+void diagnose(std::string_view text) {
+  const std::string line = fmt::format("firmus: {}\n", text);
+  std::fwrite(line.data(), 1, line.size(), stderr);
+}
+
+void diagnose(const std::vector<Problem>& problems) {
+  for (const Problem& problem : problems) diagnose(to_line(problem));
+}
+
+void warn(const Problem& problem) {
+  Problem warning = problem;
+  warning.what.insert(0, "warning: ");
+  diagnose(to_line(warning));
+}
+
+Progress::Progress(std::size_t total, bool wanted)
+    : total_(total), shown_(wanted && total > 1 && diagnostics_are_terminal()) {}
+
+void Progress::show(std::size_t finished) {
+  if (!shown_) return;
+  fmt::print(stderr, "\r{} of {} takes", finished, total_);
+  std::fflush(stderr);
+  on_screen_ = true;
+}
+
+void Progress::clear() {
+  if (on_screen_) fmt::print(stderr, "\r{:40}\r", "");
+  on_screen_ = false;
+}
+
+}  // namespace firmus::cli

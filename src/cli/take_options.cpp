@@ -1,0 +1,29 @@
+#include "take_options.hpp"
+
+#include "streams.hpp"
+#include "values.hpp"
+
+namespace firmus::cli {
+
+void add_take_options(Arguments& arguments, RawTakeOptions& raw) {
+  arguments.option("--longest", "MINUTES", "refuse takes longer than this (30)", raw.longest);
+  arguments.option("--decoder", "COMMAND", "decode each take with this command, {} being its name, WAV its output",
+                   raw.decoder);
+}
+
+ReadOptions resolve(const RawTakeOptions& raw) {
+  ReadOptions options;
+  if (raw.longest) options.longest_s = 60 * number_value("--longest", *raw.longest, {0, 24 * 60, true});
+  if (raw.decoder) (void)decoder_words(*raw.decoder, "take");  // says at once what is wrong with it
+  options.decoder = raw.decoder;
+  return options;
+}
+
+ExitStatus show_help(const Arguments& arguments) {
+  require_output();
+  put(arguments.help());
+  flush_output();
+  return done;
+}
+
+}  // namespace firmus::cli

@@ -1,0 +1,22 @@
+// The options by which any command reads a take.
+#pragma once
+#include <optional>
+#include <string>
+
+#include "arguments.hpp"
+#include "exit_status.hpp"
+#include "firmus/audio.hpp"
+
+namespace firmus::cli {
+
+struct RawTakeOptions {
+  std::optional<std::string> longest, decoder;
+};
+
+void add_take_options(Arguments& arguments, RawTakeOptions& raw);
+ReadOptions resolve(const RawTakeOptions& raw);
+
+/// Puts the help on standard output.
+ExitStatus show_help(const Arguments& arguments);
+
+}  // namespace firmus::cli

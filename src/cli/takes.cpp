@@ -1,0 +1,92 @@
+#include "takes.hpp"
+
+#include <fmt/format.h>
+
+#include <cerrno>
+#include <cstdio>
+#include <filesystem>
+#include <memory>
+#include <system_error>
+#include <unordered_map>
+
+#include "arguments.hpp"
+#include "firmus/error.hpp"
+#include "values.hpp"
+
+namespace firmus::cli {
+namespace {
+
+constexpr std::size_t largest_list_bytes = 16 << 20;
+
+[[noreturn]] void bad_list(const std::string& list, std::string what, std::string remedy) {
+  throw InputError(Problem{{list == "-" ? "standard input" : list}, std::move(what), std::move(remedy)});
+}
+
+std::string read_whole(const std::string& list) {
+  std::error_code error;
+  if (list != "-" && std::filesystem::exists(list, error) && !std::filesystem::is_regular_file(list, error))
+    bad_list(list, "is no regular file", "give a text file with one path a line");
+  using Closer = int (*)(std::FILE*);
+  const std::unique_ptr<std::FILE, Closer> file(list == "-" ? stdin : std::fopen(list.c_str(), "rb"),
+                                                list == "-" ? Closer([](std::FILE*) { return 0; }) : &std::fclose);
+  if (!file) bad_list(list, "cannot be read: " + std::generic_category().message(errno), "check the name");
+  std::string text;
+  char block[1 << 16];
+  while (const std::size_t count = std::fread(block, 1, sizeof block, file.get())) {
+    text.append(block, count);
+    if (text.size() > largest_list_bytes) bad_list(list, "is over 16 MiB", "give a list of paths, one a line");
+  }
+  if (std::ferror(file.get())) bad_list(list, "cannot be read: " + std::generic_category().message(errno), "");
+  return text;
+}
+
+/// One path a line; LF or CRLF; empty lines are passed over.
+std::vector<std::string> paths_of(const std::string& list, std::string_view text) {
+  if (text.find('\0') != std::string_view::npos) bad_list(list, "is no text", "give a text file with one path a line");
+  std::vector<std::string> paths;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find('\n'), text.size());
+    std::string_view line = text.substr(0, end);
+    if (line.ends_with('\r')) line.remove_suffix(1);
+    if (!line.empty()) paths.emplace_back(line);
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return paths;
+}
+
+void require_one_stream(const std::vector<std::string>& takes, const std::optional<std::string>& list) {
+  int uses = list == "-" ? 1 : 0;
+  for (const std::string& take : takes) uses += take == "-" ? 1 : 0;
+  if (uses > 1) wrong_usage("standard input (-) is used more than once", "use it for one take or for the list");
+}
+
+}  // namespace
+
+std::vector<std::string> collect_takes(const std::vector<std::string>& named, const std::optional<std::string>& list) {
+  std::vector<std::string> takes;
+  for (const std::string& take : named) takes.push_back(path_value("TAKE", take));
+  if (list)
+    for (std::string& take : paths_of(*list, read_whole(path_value("--takes-from", *list))))
+      takes.push_back(std::move(take));
+  require_one_stream(takes, list);
+  if (takes.empty()) wrong_usage("no takes are given", "write firmus check TAKE... --melody FILE");
+  return takes;
+}
+
+std::string stem_of(const std::string& take) {
+  return take == "-" ? "standard-input" : std::filesystem::path(take).stem().string();
+}
+
+void require_different_stems(const std::vector<std::string>& takes) {
+  std::unordered_map<std::string, const std::string*> first;
+  for (const std::string& take : takes) {
+    const auto [at, is_new] = first.try_emplace(stem_of(take), &take);
+    if (!is_new)
+      wrong_usage(fmt::format("\"{}\" and \"{}\" would both be written as {}.json", *at->second, take, at->first),
+                  "rename one, or give each its own --out");
+    if (at->first == "written")
+      wrong_usage(fmt::format("\"{}\" would be written over written.json", take), "rename it");
+  }
+}
+
+}  // namespace firmus::cli

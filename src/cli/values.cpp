@@ -1,0 +1,100 @@
+#include "values.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <chrono>
+#include <cmath>
+#include <string>
+
+#include "arguments.hpp"
+#include "firmus/base.hpp"
+
+namespace firmus::cli {
+namespace {
+
+std::string quoted(std::string_view text) {
+  return fmt::format("\"{}\"", text);
+}
+
+std::optional<double> finite_number(std::string_view text) {
+  double value = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;
+  return value;
+}
+
+/// "12,5" -> "write 12.5"; else the limits.
+std::string remedy_for(std::string_view text, const Limits& limits) {
+  std::string pointed(text);
+  std::replace(pointed.begin(), pointed.end(), ',', '.');
+  if (pointed != text && finite_number(pointed)) return "write " + pointed;
+  return fmt::format("give a number {} {:g} {} {:g}", limits.above_lowest ? "above" : "from", limits.lowest,
+                     limits.above_lowest ? "and up to" : "to", limits.highest);
+}
+
+std::optional<int> digits(std::string_view text) {
+  int value = 0;
+  for (const char c : text) {
+    if (c < '0' || c > '9') return std::nullopt;
+    value = value * 10 + (c - '0');
+  }
+  return value;
+}
+
+bool is_date(std::string_view text) {
+  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
+  const auto year = digits(text.substr(0, 4)), month = digits(text.substr(5, 2)), day = digits(text.substr(8, 2));
+  if (!year || !month || !day) return false;
+  return std::chrono::year_month_day(std::chrono::year(*year), std::chrono::month(static_cast<unsigned>(*month)),
+                                     std::chrono::day(static_cast<unsigned>(*day)))
+      .ok();
+}
+
+}  // namespace
+
+double number_value(std::string_view option, std::string_view text, const Limits& limits) {
+  const auto value = finite_number(text);
+  if (!value) wrong_usage(fmt::format("{}: {} is no number", option, quoted(text)), remedy_for(text, limits));
+  if (*value > limits.highest || *value < limits.lowest || (limits.above_lowest && *value == limits.lowest))
+    wrong_usage(fmt::format("{}: {} is out of range", option, quoted(text)), remedy_for(text, limits));
+  return *value + 0.0;  // no minus zero
+}
+
+int whole_value(std::string_view option, std::string_view text, int lowest, int highest) {
+  const double value = number_value(option, text, {static_cast<double>(lowest), static_cast<double>(highest)});
+  if (value != std::floor(value))
+    wrong_usage(fmt::format("{}: {} is no whole number", option, quoted(text)),
+                fmt::format("give one from {} to {}", lowest, highest));
+  return static_cast<int>(value);
+}
+
+std::size_t choice_value(std::string_view option, std::string_view text, std::span<const std::string_view> choices) {
+  const auto at = std::find(choices.begin(), choices.end(), text);
+  if (at == choices.end())
+    wrong_usage(fmt::format("{}: {} is not known", option, quoted(text)),
+                fmt::format("choose one of {}", fmt::join(choices, ", ")));
+  return static_cast<std::size_t>(at - choices.begin());
+}
+
+std::string date_value(std::string_view option, std::string_view text) {
+  if (!is_date(text)) wrong_usage(fmt::format("{}: {} is no date", option, quoted(text)), "write it as in 2031-05-17");
+  return std::string(text);
+}
+
+std::string id_value(std::string_view option, std::string_view text) {
+  constexpr std::string_view remedy =
+      "give 1 to 64 bytes of UTF-8 without / \\ : * ? \" < > | and without a dot at the start";
+  const bool fits = !text.empty() && text.size() <= 64 && text.front() != '.' &&
+                    text.find_first_of("/\\:*?\"<>|") == std::string_view::npos && display_name(text) == text;
+  if (!fits) wrong_usage(fmt::format("{}: {} cannot be an id", option, quoted(text)), std::string(remedy));
+  return std::string(text);
+}
+
+std::string path_value(std::string_view option, std::string_view text) {
+  if (text.empty()) wrong_usage(fmt::format("{}: the name is empty", option), "give the name of a file or folder");
+  return std::string(text);
+}
+
+}  // namespace firmus::cli

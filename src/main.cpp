@@ -1,0 +1,5 @@
+#include "firmus/cli.hpp"
+
+int main(int argc, char** argv) {
+  return firmus::run_program(argc, argv);
+}
