@@ -1,10 +1,176 @@
 #include "hum.hpp"
 
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <complex>
+#include <numbers>
+#include <vector>
+
+#include "firmus/audio.hpp"
+#include "levels.hpp"
+
 namespace firmus {
+namespace {
+
+using Complex = std::complex<double>;
+
+constexpr int slow_rate_hz = 1000;  ///< hum is looked for up to 360 Hz
+constexpr int decimation = Samples::rate_hz / slow_rate_hz;
+/// A frame of a quarter second fits into a singer's breath; two frames a hop apart tell frequencies up to 3.9 Hz apart.
+constexpr int frame_samples = 256, hop_samples = 128;
+constexpr int harmonics = 6;
+/// The quietest frames count: pauses, or what comes nearest to them.
+constexpr double quiet_share = 0.3;
+constexpr std::size_t quiet_frames_at_least = 12;
+constexpr double digital_silence_dbfs = -100;
+/// Noise in 12 pairs of frames reaches a coherence of 0.5 about once in twenty; a steady tone lies near 1.
+constexpr double coherent_from = 0.75;
+/// The mains keep within 0.1 Hz nearly always, and a phone's clock within 0.01 %: times the harmonic, and some noise.
+constexpr double off_by_at_most_hz = 0.1, noise_allowance_hz = 0.15;
+/// Of the amplitudes in the quiet frames, the 20th percentile over the 80th: a ringing string falls below this.
+constexpr double steady_from = 0.35;
+/// One tone alone may be anything, unless it is the first or the second harmonic and as steady as only the mains are.
+constexpr int harmonics_at_least = 2, harmonics_that_stand_alone = 2;
+constexpr double stands_alone_from_coherence = 0.9, stands_alone_from_steadiness = 0.6;
+
+/// Samples at 1 kHz by plain means: what would alias onto 50 Hz from near 1 kHz is 26 dB down, and no hum lies there.
+std::vector<float> slowed(std::span<const float> samples) {
+  std::vector<float> boxes(samples.size() / decimation);
+  for (std::size_t i = 0; i < boxes.size(); ++i) {
+    float sum = 0;
+    for (std::size_t k = 0; k < decimation; ++k) sum += samples[i * decimation + k];
+    boxes[i] = sum / decimation;
+  }
+  return boxes;
+}
+
+/// Frames by index, of which the whole stretch is quiet.
+std::vector<std::size_t> quiet_frames(std::span<const float> samples, std::size_t frames) {
+  const std::vector<double> levels = levels_dbfs(samples);
+  constexpr std::size_t windows_per_second = Samples::rate_hz / level_window_samples;
+  std::vector<double> loudest(frames);
+  for (std::size_t i = 0; i < frames; ++i) {
+    const std::size_t first = i * hop_samples * windows_per_second / slow_rate_hz;
+    const std::size_t last = (i * hop_samples + frame_samples) * windows_per_second / slow_rate_hz;
+    for (std::size_t k = first; k <= last; ++k)
+      loudest[i] = k == first ? levels[k] : std::max(loudest[i], levels[std::min(k, levels.size() - 1)]);
+  }
+  std::vector<double> sorted;
+  std::copy_if(loudest.begin(), loudest.end(), std::back_inserter(sorted),
+               [](double level) { return level > digital_silence_dbfs; });
+  std::vector<std::size_t> quiet;
+  if (sorted.empty()) return quiet;
+  std::sort(sorted.begin(), sorted.end());
+  const double limit = sorted[static_cast<std::size_t>(quiet_share * static_cast<double>(sorted.size() - 1))];
+  for (std::size_t i = 0; i < frames; ++i)
+    if (loudest[i] > digital_silence_dbfs && loudest[i] <= limit) quiet.push_back(i);
+  return quiet;
+}
+
+struct Frame {
+  std::size_t index;
+  Complex amplitude;  ///< of the tone, its phase as of time 0
+};
+
+/// The component at `frequency_hz` in each quiet frame (Hann window).
+std::vector<Frame> demodulate(std::span<const float> slow, const std::vector<std::size_t>& quiet, double frequency_hz) {
+  std::array<Complex, frame_samples> kernel;
+  const double step = 2 * std::numbers::pi * frequency_hz / slow_rate_hz;
+  for (std::size_t i = 0; i < frame_samples; ++i) {
+    const auto place = static_cast<double>(i);
+    const double window = 1 - std::cos(2 * std::numbers::pi * (place + 0.5) / frame_samples);
+    kernel[i] = std::polar(2 * window / frame_samples, -step * place);
+  }
+  std::vector<Frame> frames;
+  for (const std::size_t index : quiet) {
+    Complex sum = 0;
+    const std::size_t begin = index * hop_samples;
+    for (std::size_t i = 0; i < frame_samples; ++i) sum += kernel[i] * static_cast<double>(slow[begin + i]);
+    frames.push_back({index, sum * std::polar(1.0, -step * static_cast<double>(begin))});
+  }
+  return frames;
+}
+
+struct Coherence {
+  double value = 0;   ///< 0 to 1
+  double off_hz = 0;  ///< how far the tone is from the frequency asked for
+  std::size_t pairs = 0;
+};
+
+/// Compares quiet frames `hops` apart: a tone keeps its phase, noise does not.
+Coherence coherence(const std::vector<Frame>& frames, std::size_t hops) {
+  Complex cross = 0;
+  double energy = 0;
+  Coherence result;
+  for (std::size_t i = 0, k = 0; i < frames.size(); ++i) {
+    while (k < frames.size() && frames[k].index < frames[i].index + hops) ++k;
+    if (k == frames.size() || frames[k].index != frames[i].index + hops) continue;
+    cross += frames[k].amplitude * std::conj(frames[i].amplitude);
+    energy += (std::norm(frames[k].amplitude) + std::norm(frames[i].amplitude)) / 2;
+    ++result.pairs;
+  }
+  if (energy <= 0) return result;
+  const double apart_s = static_cast<double>(hops) * hop_samples / slow_rate_hz;
+  result.value = std::abs(cross) / energy;
+  result.off_hz = std::arg(cross) / (2 * std::numbers::pi * apart_s);
+  return result;
+}
+
+struct Tone {
+  double power;  ///< mean square
+  bool stands_alone;
+};
+
+/// The tone at a harmonic of the mains if there is one: on its frequency, coherent and equally strong
+/// throughout.
+std::optional<Tone> steady_tone(std::span<const float> slow, const std::vector<std::size_t>& quiet, int mains_hz,
+                                int harmonic) {
+  const std::vector<Frame> frames = demodulate(slow, quiet, mains_hz * harmonic);
+  const double allowed_hz = off_by_at_most_hz * harmonic + noise_allowance_hz;
+  // Neighbours overlap by half, so that their phase settles which of several frequencies it is; the next but one are
+  // independent and settle that it is a tone.
+  const Coherence near = coherence(frames, 1), far = coherence(frames, 2);
+  if (far.pairs < quiet_frames_at_least / 2 || far.value < coherent_from) return std::nullopt;
+  if (std::abs(near.off_hz) > allowed_hz || std::abs(far.off_hz) > allowed_hz) return std::nullopt;
+  std::vector<double> amplitudes;
+  for (const Frame& frame : frames) amplitudes.push_back(std::abs(frame.amplitude));
+  std::sort(amplitudes.begin(), amplitudes.end());
+  const std::size_t count = amplitudes.size();
+  const double steadiness = amplitudes[count / 5] / amplitudes[count * 4 / 5];
+  if (steadiness < steady_from) return std::nullopt;
+  const bool stands_alone = harmonic <= harmonics_that_stand_alone && far.value >= stands_alone_from_coherence &&
+                            steadiness >= stands_alone_from_steadiness;
+  return Tone{amplitudes[count / 2] * amplitudes[count / 2] / 2, stands_alone};
+}
+
+/// The hum of one kind of mains, if it is there.
+std::optional<Hum> hum_at(std::span<const float> slow, const std::vector<std::size_t>& quiet, int mains_hz) {
+  double power = 0;
+  int tones = 0;
+  bool one_is_enough = false;
+  for (int harmonic = 1; harmonic <= harmonics; ++harmonic) {
+    const auto tone = steady_tone(slow, quiet, mains_hz, harmonic);
+    if (!tone) continue;
+    power += tone->power;
+    one_is_enough = one_is_enough || tone->stands_alone;
+    ++tones;
+  }
+  if (tones < harmonics_at_least && !one_is_enough) return std::nullopt;
+  return Hum{mains_hz, 10 * std::log10(power)};
+}
+
+}  // namespace
 
 std::optional<Hum> find_hum(std::span<const float> samples) {
-  (void)samples;
-  return std::nullopt;
+  const std::vector<float> slow = slowed(samples);
+  if (slow.size() < frame_samples) return std::nullopt;
+  const std::size_t frames = (slow.size() - frame_samples) / hop_samples + 1;
+  const std::vector<std::size_t> quiet = quiet_frames(samples, frames);
+  if (quiet.size() < quiet_frames_at_least) return std::nullopt;
+  const auto hum_50 = hum_at(slow, quiet, 50), hum_60 = hum_at(slow, quiet, 60);
+  if (!hum_50 || !hum_60) return hum_50 ? hum_50 : hum_60;
+  return hum_50->level_dbfs >= hum_60->level_dbfs ? hum_50 : hum_60;
 }
 
 }  // namespace firmus
