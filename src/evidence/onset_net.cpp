@@ -16,8 +16,9 @@ namespace {
 constexpr std::string_view format_name = "firmus-onset-net";
 constexpr int most_hidden = 4096;
 
-extern const char* const built_in_text;
+constexpr char built_in_text[] =
 #include "onset_weights.inc"
+    ;
 
 [[noreturn]] void refuse(const std::string& file, std::string what) {
   throw InputError(Problem{{file, 0, 0}, std::move(what), "give a file that firmus-fit wrote"});

@@ -1,0 +1,12 @@
+# The fitted weights are a data file in the repository and part of the program: onset_weights.txt becomes string literals, one a line.
+if(TARGET firmus_evidence)
+  set(weights ${CMAKE_CURRENT_LIST_DIR}/onset_weights.txt)
+  set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS ${weights})
+  file(STRINGS ${weights} weight_lines)
+  set(weight_literals "")
+  foreach(line IN LISTS weight_lines)
+    string(APPEND weight_literals "\"${line}\\n\"\n")
+  endforeach()
+  file(CONFIGURE OUTPUT ${CMAKE_CURRENT_BINARY_DIR}/evidence/onset_weights.inc CONTENT "@weight_literals@" @ONLY)
+  target_include_directories(firmus_evidence PRIVATE ${CMAKE_CURRENT_BINARY_DIR}/evidence)
+endif()
