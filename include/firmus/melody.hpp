@@ -86,9 +86,11 @@ Melody retuned(Melody melody, std::optional<double> a4_hz, std::optional<Tuning>
 /// The interval from the note before by index; none for the first note.
 std::optional<Interval> interval_into(const Melody& melody, int index);
 
-/// The melody in the text format, such that reading it gives the same notes again.
+/// The melody in the text format, such that reading it gives the same notes again. From `text` where that still has these
+/// notes (sections, order and passes stay); else from `notes` alone: one meter, sections only while none is played twice.
 std::string melody_as_text(const Melody& melody);
-/// The melody as CSV `note,beats,bar,word,phrase` with a header.
+/// The melody played out, as CSV `note,beats,bar,word,phrase` with a header, rests and holds in rows of their own. Beats
+/// are quarter notes, since a CSV has no meter; a word that a spreadsheet would run gets an apostrophe in front.
 std::string melody_as_csv(const Melody& melody);
 /// For people: bars, beats, intervals, words and range, then the warnings; at most 78 columns.
 std::string describe_melody(const Melody& melody);

@@ -1,0 +1,166 @@
+#include "bars.hpp"
+
+#include <fmt/format.h>
+
+#include <stdexcept>
+
+#include "beats.hpp"
+
+namespace firmus::sheet {
+namespace {
+
+struct Bar {
+  Meter meter;
+  std::size_t section = 0;
+  std::vector<Item*> items;
+  Fraction sum;         ///< in beats
+  int passed_over = 0;  ///< bars before it in which nothing begins (a long note, bars counted by the meter)
+  bool first_of_section = false, last_of_section = false;
+  bool shares = false;       ///< short, and completed by another bar
+  bool begins_late = false;  ///< its beats count from where the other part ends: an upbeat of one in 3/4 is beat 3
+  int number = 0;
+
+  Fraction full() const { return Fraction(meter.count); }
+  bool is_short() const { return sum < full(); }
+  std::optional<int> given() const { return items.empty() ? std::nullopt : items.front()->given_bar; }
+};
+
+bool complete_each_other(const Bar& end, const Bar& begin) {
+  return end.is_short() && begin.is_short() && end.meter == begin.meter && end.sum + begin.sum == end.full();
+}
+
+class BarCounter {
+ public:
+  BarCounter(Sheet& sheet, Problems& warnings) : sheet_(sheet), warnings_(warnings) {}
+
+  Spot here() const { return here_; }
+
+  void count() {
+    collect();
+    share_bars_across_sections();
+    number();
+    place_items();
+    warn();
+  }
+
+ private:
+  void collect() {
+    for (std::size_t section = 0; section < sheet_.sections.size(); ++section) {
+      const std::size_t first = bars_.size();
+      const Item* before = nullptr;
+      for (Item& item : sheet_.sections[section].items) {
+        here_ = item.spot;
+        if (item.kind == ItemKind::breath) continue;
+        if (!item.meter)
+          item.bar = item.given_bar;
+        else
+          before = collect_item(item, before, section);
+      }
+      if (first == bars_.size()) continue;
+      bars_[first].first_of_section = true;
+      bars_.back().last_of_section = true;
+    }
+  }
+
+  const Item* collect_item(Item& item, const Item* before, std::size_t section) {
+    const bool same_run = before && before->meter_change == item.meter_change;
+    if (!same_run || before->bar_lines != item.bar_lines)
+      bars_.push_back({*item.meter, section, {}, {}, 0, false, false, false, false, 0});
+    else if (!sheet_.has_bar_lines)
+      turn_full_bars(section);
+    item.beat = bars_.back().sum;  // from 0, the share of bars before not yet counted in
+    bars_.back().items.push_back(&item);
+    bars_.back().sum = bars_.back().sum + item.beats;
+    return &item;
+  }
+
+  /// Bars counted by the meter: what is more than a bar goes to the next ones.
+  void turn_full_bars(std::size_t section) {
+    Bar& bar = bars_.back();
+    if (bar.is_short()) return;
+    const Fraction ratio = bar.sum / bar.full();
+    const std::int64_t bars = ratio.num / ratio.den;
+    Bar next{bar.meter, section, {}, bar.sum - Fraction(bars) * bar.full(), static_cast<int>(bars - 1), false, false,
+             false,     false,   0};
+    bar.sum = bar.full();
+    bars_.push_back(std::move(next));
+  }
+
+  void share_bars_across_sections() {
+    if (bars_.empty()) return;
+    std::vector<Bar*> first(sheet_.sections.size()), last(sheet_.sections.size());
+    for (Bar& bar : bars_) {
+      if (bar.first_of_section) first[bar.section] = &bar;
+      if (bar.last_of_section) last[bar.section] = &bar;
+    }
+    const auto share = [&](std::size_t from, std::size_t to) {
+      if (!last[from] || !first[to] || !complete_each_other(*last[from], *first[to])) return;
+      last[from]->shares = first[to]->shares = first[to]->begins_late = true;
+    };
+    for (std::size_t i = 0; i + 1 < sheet_.order.size(); ++i) share(sheet_.order[i], sheet_.order[i + 1]);
+    if (!sheet_.order.empty()) share(sheet_.order.back(), sheet_.order.front());
+  }
+
+  bool is_upbeat(std::size_t i) const {
+    return i == 0 && sheet_.has_bar_lines && bars_[i].is_short() && bars_[i].given().value_or(0) == 0;
+  }
+
+  bool continues_bar_before(std::size_t i) const {
+    return i > 0 && !is_upbeat(i - 1) && bars_[i].first_of_section && complete_each_other(bars_[i - 1], bars_[i]);
+  }
+
+  void number() {
+    int printed = 0;
+    for (std::size_t i = 0; i < bars_.size(); ++i) {
+      Bar& bar = bars_[i];
+      if (is_upbeat(i))
+        bar.shares = bar.begins_late = true;
+      else if (continues_bar_before(i))
+        bar.shares = bar.begins_late = bars_[i - 1].shares = true;
+      else
+        printed += 1 + bar.passed_over;
+      if (bar.given()) printed = *bar.given();
+      bar.number = printed;
+    }
+  }
+
+  void place_items() {
+    for (Bar& bar : bars_) {
+      const Fraction shift = bar.begins_late ? bar.full() - bar.sum : Fraction(0);
+      for (Item* item : bar.items) {
+        item->bar = bar.number;
+        item->beat = *item->beat + shift + Fraction(1);
+      }
+    }
+  }
+
+  void warn() {
+    for (const Bar& bar : bars_) {
+      const bool counted_by_meter = !sheet_.has_bar_lines;
+      if (counted_by_meter || bar.shares || bar.sum == bar.full()) continue;
+      warnings_.add(
+          bar.items.front()->spot,
+          fmt::format("bar {} has {}, its meter {}/{} asks for {}", bar.number,
+                      sheet::counted(beats_text(bar.sum), "beat"), bar.meter.count, bar.meter.unit, bar.meter.count),
+          "check its lengths and bar lines");
+    }
+  }
+
+  Sheet& sheet_;
+  Problems& warnings_;
+  std::vector<Bar> bars_;
+  Spot here_;
+};
+
+}  // namespace
+
+void count_bars(Sheet& sheet, Problems& errors, Problems& warnings) {
+  BarCounter counter(sheet, warnings);
+  try {
+    counter.count();
+  } catch (const std::overflow_error&) {
+    errors.add(counter.here(), "the lengths of this bar have no exact sum that fits", "use simpler fractions");
+  }
+}
+
+}  // namespace firmus::sheet

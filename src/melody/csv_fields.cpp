@@ -1,0 +1,103 @@
+#include "csv_fields.hpp"
+
+#include "source.hpp"
+
+namespace firmus::sheet {
+namespace {
+
+class CsvSplitter {
+ public:
+  CsvSplitter(std::string_view text, char separator, Problems& errors)
+      : text_(text), separator_(separator), errors_(errors) {}
+
+  std::vector<Row> split() {
+    while (at_ < text_.size()) {
+      read_field();
+      if (at_ < text_.size() && text_[at_] == separator_) {
+        step();
+        if (at_ == text_.size()) row_.push_back({"", spot()});
+      } else {
+        end_row();
+      }
+    }
+    end_row();
+    return std::move(rows_);
+  }
+
+ private:
+  Spot spot() const { return {line_, column_}; }
+  bool at_line_end() const { return at_ == text_.size() || text_[at_] == '\n' || text_[at_] == '\r'; }
+  bool at_field_end() const { return at_line_end() || text_[at_] == separator_; }
+
+  /// One byte on; a line end of two bytes is one.
+  void step() {
+    const char c = text_[at_++];
+    if (c == '\r' && at_ < text_.size() && text_[at_] == '\n') ++at_;
+    if (c == '\n' || c == '\r') {
+      ++line_;
+      column_ = 1;
+    } else if ((static_cast<unsigned char>(c) & 0xC0) != 0x80) {
+      ++column_;
+    }
+  }
+
+  void read_field() {
+    while (!at_field_end() && is_space(text_[at_])) step();
+    Field field{"", spot()};
+    if (!at_field_end() && text_[at_] == '"') {
+      read_quoted(field);
+    } else {
+      const std::size_t begin = at_;
+      // A multi-byte character's column counts at its first byte, so stepping byte by byte is right.
+      while (!at_field_end()) step();
+      field.text = trimmed(text_.substr(begin, at_ - begin));
+    }
+    row_.push_back(std::move(field));
+  }
+
+  void read_quoted(Field& field) {
+    step();
+    while (true) {
+      if (at_ == text_.size()) return errors_.add(field.spot, "this quoted field never ends", "close it with \"");
+      if (text_[at_] != '"') {
+        const std::size_t begin = at_;
+        step();
+        field.text += text_.substr(begin, at_ - begin);
+        continue;
+      }
+      step();
+      if (at_ == text_.size() || text_[at_] != '"') break;
+      step();
+      field.text += '"';
+    }
+    field.text = trimmed(field.text);
+    while (!at_field_end() && is_space(text_[at_])) step();
+    if (at_field_end()) return;
+    errors_.add(spot(), "there is text behind the closing quote", "double a quote that belongs to the field: \"\"");
+    while (!at_field_end()) step();
+  }
+
+  void end_row() {
+    bool holds_anything = false;
+    for (const Field& field : row_) holds_anything = holds_anything || !field.text.empty();
+    if (holds_anything) rows_.push_back(std::move(row_));
+    row_.clear();
+    if (at_ < text_.size()) step();
+  }
+
+  std::string_view text_;
+  char separator_;
+  Problems& errors_;
+  std::size_t at_ = 0;
+  int line_ = 1, column_ = 1;
+  Row row_;
+  std::vector<Row> rows_;
+};
+
+}  // namespace
+
+std::vector<Row> split_csv(std::string_view text, char separator, Problems& errors) {
+  return CsvSplitter(text, separator, errors).split();
+}
+
+}  // namespace firmus::sheet

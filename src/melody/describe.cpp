@@ -1,0 +1,213 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "beats.hpp"
+#include "firmus/base.hpp"
+#include "firmus/melody.hpp"
+#include "problems.hpp"
+#include "source.hpp"
+
+namespace firmus {
+namespace sheet {
+namespace {
+
+constexpr int page_width = 78;
+constexpr int longest_title = 4 * page_width;
+
+/// The first code points of a text, as many as fit.
+std::string_view cut_to(std::string_view text, int columns) {
+  std::size_t bytes = 0;
+  for (int column = 0; bytes < text.size(); ++column) {
+    std::size_t next = bytes + 1;
+    while (next < text.size() && (static_cast<unsigned char>(text[next]) & 0xC0) == 0x80) ++next;
+    if (column == columns) return text.substr(0, bytes);
+    bytes = next;
+  }
+  return text;
+}
+
+/// Fills lines with pieces that stay whole; lines after the first are indented, pieces too long for a line are broken.
+template <typename Pieces>
+std::string filled(const Pieces& pieces, int indent) {
+  std::string page, line;
+  const std::string margin(static_cast<std::size_t>(indent), ' ');
+  for (std::string_view piece : pieces) {
+    if (!line.empty() && code_points(line) + 1 + code_points(piece) > page_width) {
+      page += line + "\n";
+      line.clear();
+    }
+    line += line.empty() ? (page.empty() ? "" : margin) : " ";
+    while (code_points(line) + code_points(piece) > page_width) {
+      const std::string_view part = cut_to(piece, page_width - code_points(line));
+      page += fmt::format("{}{}\n", line, part);
+      line = margin;
+      piece.remove_prefix(part.size());
+    }
+    line += piece;
+  }
+  return page + line + "\n";
+}
+
+std::string filled_words(std::string_view text, int indent) {
+  return filled(split_words(text), indent);
+}
+
+/// "2", "1.5", "1 1/3".
+std::string for_people(const Fraction& number) {
+  const std::string decimals = decimal_text(number, 3);
+  if (!decimals.empty()) return decimals;
+  if (number.num < number.den) return beats_text(number);
+  return fmt::format("{} {}/{}", number.num / number.den, number.num % number.den, number.den);
+}
+
+std::string interval_text(const Interval& interval) {
+  if (interval.direction == Direction::same) return interval_name(interval);
+  return fmt::format("{} {}", interval_name(interval), to_string(interval.direction));
+}
+
+std::string in_force(const Melody& melody) {
+  std::vector<std::string> facts;
+  facts.push_back(melody.key ? "key " + key_name(*melody.key) : "no key");
+  facts.push_back(melody.meter ? fmt::format("meter {}/{}", melody.meter->count, melody.meter->unit) : "no meter");
+  facts.push_back(melody.tempo_text.empty() ? "no tempo" : "tempo " + melody.tempo_text);
+  const bool offsets = melody.tuning.kind == TuningKind::offsets;
+  facts.push_back(fmt::format("A4 = {} Hz", melody.a4_hz));
+  facts.push_back(offsets ? "tuning by offsets " + tuning_name(melody.tuning) : tuning_name(melody.tuning) + " tuning");
+  if (melody.sounds_semitones != 0)
+    facts.push_back(fmt::format("sounds {} {} than written",
+                                counted(fmt::to_string(std::abs(melody.sounds_semitones)), "semitone"),
+                                melody.sounds_semitones < 0 ? "lower" : "higher"));
+  if (melody.reference) facts.push_back(fmt::format("reference {}", to_string(*melody.reference)));
+  return fmt::format("{}", fmt::join(facts, ", "));
+}
+
+bool lower_than(const WrittenNote& a, const WrittenNote& b) {
+  return std::pair(midi_key(a.pitch), a.pitch.deviation_cents) < std::pair(midi_key(b.pitch), b.pitch.deviation_cents);
+}
+
+std::string size_and_range(const Melody& melody) {
+  const auto [lowest, highest] = std::minmax_element(melody.notes.begin(), melody.notes.end(), lower_than);
+  std::string facts = counted(fmt::to_string(melody.notes.size()), "note");
+  int first_bar = 0, last_bar = -1;
+  for (const WrittenNote& note : melody.notes) {
+    if (!note.bar) continue;
+    if (last_bar < first_bar) first_bar = last_bar = *note.bar;
+    first_bar = std::min(first_bar, *note.bar);
+    last_bar = std::max(last_bar, *note.bar);
+  }
+  if (first_bar < last_bar) facts += fmt::format(", bars {} to {}", first_bar, last_bar);
+  facts += ", " + counted(fmt::to_string(melody.notes.back().phrase), "phrase");
+  return facts + fmt::format(", from {} to {} ({})", pitch_name(lowest->pitch), pitch_name(highest->pitch),
+                             interval_name(interval_between(lowest->pitch, highest->pitch)));
+}
+
+/// How often each interval comes, by size.
+std::string intervals_line(const Melody& melody) {
+  std::map<std::tuple<int, int, Direction>, int> times;
+  for (std::size_t i = 1; i < melody.notes.size(); ++i) {
+    const Interval interval = interval_between(melody.notes[i - 1].pitch, melody.notes[i].pitch);
+    ++times[{interval.steps, interval.semitones, interval.direction}];
+  }
+  std::vector<std::string> entries{times.empty() ? "one note alone, no interval" : "intervals:"};
+  for (const auto& [key, count] : times) {
+    const auto [steps, semitones, direction] = key;
+    const bool last = entries.size() == times.size();
+    entries.push_back(fmt::format("{} ({}){}", interval_text({steps, semitones, direction}), count, last ? "" : ","));
+  }
+  return filled(entries, 2);
+}
+
+class Table {
+ public:
+  explicit Table(const Melody& melody) : melody_(melody) {}
+
+  std::string write() {
+    row("bar", "beat", "note", "beats", "interval", "word");
+    for (const WrittenNote& note : melody_.notes) {
+      headings(note);
+      if (now_ < note.onset_quarters) rest(note);
+      write_note(note);
+      now_ = note.onset_quarters + note.length_quarters;
+    }
+    return std::move(text_);
+  }
+
+ private:
+  void row(std::string_view bar, std::string_view beat, std::string_view note, std::string_view beats,
+           std::string_view interval, std::string_view word) {
+    std::string line = fmt::format("{:>5}  {:<7} {:<10} {:<11} {:<11} {}", bar, beat, note, beats, interval, word);
+    line = cut_to(line, page_width);
+    while (line.back() == ' ') line.pop_back();
+    text_ += line + "\n";
+  }
+
+  /// A blank line parts phrases; a section says its name, a bar its number once, a new key its name.
+  void headings(const WrittenNote& note) {
+    const bool new_section = note.section != section_ || note.pass != pass_;
+    if (note.phrase != phrase_ || new_section) text_ += "\n";
+    if (new_section) {
+      text_ += filled(
+          fmt::format("section {}{}", note.section, note.pass > 1 ? fmt::format(", pass {}", note.pass) : ""), 0);
+      bar_.reset();
+    }
+    if (note.key && note.key != key_ && note.index > 0) text_ += fmt::format("       key {}\n", key_name(*note.key));
+    key_ = note.key;
+    section_ = note.section;
+    pass_ = note.pass;
+    phrase_ = note.phrase;
+  }
+
+  /// The beats of a rest count in the unit of the note behind it.
+  void rest(const WrittenNote& next) {
+    Fraction beats = next.onset_quarters - now_;
+    if (!next.grace) beats = beats * next.beats / next.length_quarters;
+    row("", "", "rest", for_people(beats), "", "");
+  }
+
+  void write_note(const WrittenNote& note) {
+    const std::string bar = note.bar && note.bar != bar_ ? fmt::to_string(*note.bar) : "";
+    bar_ = note.bar;
+    std::string beats = note.grace ? "grace" : for_people(note.beats);
+    if (note.mark == NoteMark::maybe) beats += " maybe";
+    if (note.mark == NoteMark::free) beats += " free";
+    const auto interval = interval_into(melody_, note.index);
+    row(bar, note.beat ? for_people(*note.beat) : "", pitch_name(note.pitch), beats,
+        interval ? interval_text(*interval) : "", note.word.value_or(""));
+  }
+
+  const Melody& melody_;
+  std::string text_;
+  Fraction now_;
+  std::string section_;
+  int pass_ = 1;
+  int phrase_ = 1;
+  std::optional<int> bar_;
+  std::optional<Key> key_;
+};
+
+std::string warnings_text(const Melody& melody) {
+  std::string text;
+  for (const Problem& warning : melody.warnings) {
+    std::string line = "- ";
+    if (warning.place.line > 0) line += fmt::format("line {}, column {}: ", warning.place.line, warning.place.column);
+    line += display_name(warning.what);
+    if (!warning.remedy.empty()) line += "; " + display_name(warning.remedy);
+    text += filled_words(line, 2);
+  }
+  return text.empty() ? text : "\nTo check:\n" + text;
+}
+
+}  // namespace
+}  // namespace sheet
+
+std::string describe_melody(const Melody& melody) {
+  using namespace sheet;
+  std::string page =
+      filled_words(melody.title.empty() ? "(no title)" : display_name(cut_to(melody.title, longest_title)), 0);
+  page += filled_words(in_force(melody), 2) + filled_words(size_and_range(melody), 2) + intervals_line(melody);
+  return page + "\n" + Table(melody).write() + warnings_text(melody);
+}
+
+}  // namespace firmus

@@ -1,0 +1,249 @@
+#include "headers.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <numeric>
+
+#include "note_token.hpp"
+#include "tokens.hpp"
+
+namespace firmus::sheet {
+namespace {
+
+constexpr int most_passes = 99;
+
+constexpr std::array<std::string_view, 11> header_names{"title", "key",    "meter", "tempo",  "section",  "order",
+                                                        "words", "tuning", "a4",    "sounds", "reference"};
+
+/// The pass of "words", "words 2"; none when it is no words header.
+std::optional<int> words_pass(std::string_view name) {
+  const std::vector<std::string_view> words = split_words(name);
+  if (words.empty() || words.size() > 2 || lower(words[0]) != "words") return std::nullopt;
+  return words.size() == 1 ? 1 : parse_whole(words[1], 1, most_passes);
+}
+
+/// Least number of single-letter changes (Levenshtein).
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> row(b.size() + 1);
+  std::iota(row.begin(), row.end(), std::size_t{0});
+  for (std::size_t i = 0; i < a.size(); ++i) {
+    std::size_t diagonal = row[0];
+    row[0] = i + 1;
+    for (std::size_t j = 0; j < b.size(); ++j) {
+      const std::size_t changed = diagonal + (a[i] == b[j] ? 0 : 1);
+      diagonal = row[j + 1];
+      row[j + 1] = std::min({changed, row[j] + 1, row[j + 1] + 1});
+    }
+  }
+  return row.back();
+}
+
+std::string remedy_for_unknown(std::string_view name) {
+  constexpr std::size_t longest_name = 20, farthest = 2;
+  const std::string word = lower(name);
+  if (word == "time" || word == "measure" || word == "time signature") return "write \"meter:\"";
+  if (word == "lyrics" || word == "text") return "write \"words:\"";
+  if (word == "name") return "write \"title:\"";
+  if (word.starts_with("words")) return "write \"words:\", or \"words 2:\" for the second pass";
+  std::string_view nearest;
+  std::size_t least = farthest + 1;
+  if (word.size() <= longest_name)
+    for (const std::string_view known : header_names)
+      if (const std::size_t distance = edit_distance(word, known); distance < least) {
+        least = distance;
+        nearest = known;
+      }
+  if (!nearest.empty()) return fmt::format("write \"{}:\"", nearest);
+  return fmt::format("the headers are {}", fmt::join(header_names, ", "));
+}
+
+bool is_music(std::string_view word) {
+  return std::holds_alternative<Item>(parse_note_token(word));
+}
+
+}  // namespace
+
+bool is_known_header(std::string_view name) {
+  const std::string word = lower(name);
+  return words_pass(word) || std::find(header_names.begin(), header_names.end(), word) != header_names.end();
+}
+
+std::optional<HeaderLine> header_of(const Line& line) {
+  const std::size_t colon = line.text.find(':');
+  if (colon == std::string_view::npos) return std::nullopt;
+  if (colon + 1 < line.text.size() && !is_space(line.text[colon + 1])) return std::nullopt;
+  const std::string_view name = trimmed(line.text.substr(0, colon));
+  if (name.empty() || name.find_first_of("|,#") != std::string_view::npos) return std::nullopt;
+  const bool touches_colon = !is_space(line.text[colon - 1]);
+  if (!(touches_colon && is_known_header(name)) && is_music(split_words(name).front())) return std::nullopt;
+  const std::string_view value = trimmed(line.text.substr(colon + 1));
+  Columns columns(line.text);
+  const int name_column = columns.at(static_cast<std::size_t>(name.data() - line.text.data()));
+  const std::size_t value_at =
+      value.empty() ? line.text.size() : static_cast<std::size_t>(value.data() - line.text.data());
+  return HeaderLine{name, value, {line.number, name_column}, {line.number, columns.at(value_at)}};
+}
+
+struct HeaderReader::Kind {
+  void (HeaderReader::*read)(const HeaderLine&);
+  bool before_notes_only = false;
+};
+
+const std::map<std::string, HeaderReader::Kind, std::less<>>& HeaderReader::kinds() {
+  static const std::map<std::string, Kind, std::less<>> kinds{
+      {"title", {&HeaderReader::title, true}},   {"key", {&HeaderReader::key}},
+      {"meter", {&HeaderReader::meter}},         {"tempo", {&HeaderReader::tempo}},
+      {"section", {&HeaderReader::section}},     {"order", {&HeaderReader::order, true}},
+      {"tuning", {&HeaderReader::tuning, true}}, {"a4", {&HeaderReader::a4, true}},
+      {"sounds", {&HeaderReader::sounds, true}}, {"reference", {&HeaderReader::reference, true}}};
+  return kinds;
+}
+
+void HeaderReader::read(const HeaderLine& header) {
+  const std::string name = lower(header.name);
+  if (words_pass(name)) return words(header);
+  const auto kind = kinds().find(name);
+  if (kind == kinds().end())
+    return errors_.add(header.name_spot, fmt::format("{} is no header", quoted(fmt::format("{}:", header.name))),
+                       remedy_for_unknown(header.name));
+  if (may_stand_here(name, header)) (this->*kind->second.read)(header);
+}
+
+bool HeaderReader::may_stand_here(const std::string& name, const HeaderLine& header) {
+  const std::size_t now = builder_.music_tokens();
+  const auto [seen, fresh] = seen_at_.try_emplace(name, now);
+  const bool only_before = kinds().find(name)->second.before_notes_only;
+  if (!fresh && (only_before || seen->second == now)) {
+    errors_.add(header.name_spot, fmt::format("\"{}:\" is given twice", name), "keep one of them");
+    return false;
+  }
+  seen->second = now;
+  if (only_before && now > 0) {
+    errors_.add(header.name_spot, fmt::format("\"{}:\" stands after the first note", name), "move it to the top");
+    return false;
+  }
+  return true;
+}
+
+void HeaderReader::bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy) {
+  if (header.value.empty())
+    return errors_.add(header.value_spot, fmt::format("\"{}:\" says nothing", lower(header.name)), std::move(remedy));
+  errors_.add(header.value_spot, fmt::format("{} is {}", quoted(header.value), is_no), std::move(remedy));
+}
+
+void HeaderReader::words(const HeaderLine& header) {
+  const int pass = *words_pass(header.name);
+  if (!builder_.notes_above())
+    return errors_.add(header.name_spot, "words with no notes above them", "put them below their notes");
+  std::vector<std::string_view> syllables = split_words(header.value);
+  for (const std::string_view syllable : syllables)
+    if (syllable == "-" || syllable == "--") {
+      const auto offset = static_cast<std::size_t>(syllable.data() - header.value.data());
+      errors_.add({header.value_spot.line, Columns(header.value, header.value_spot.column).at(offset)},
+                  fmt::format("{} is no syllable", quoted(syllable)), "join it to the one before, as in \"lan- tern\"");
+      return;
+    }
+  std::erase(syllables, "|");  // bar lines among the words help the eye only
+  builder_.add_words(pass, syllables, header.name_spot);
+}
+
+void HeaderReader::title(const HeaderLine& header) {
+  builder_.sheet().title = header.value;
+}
+
+void HeaderReader::key(const HeaderLine& header) {
+  if (const auto key = parse_key(header.value)) return builder_.set_key(*key);
+  bad_value(header, "no key", "write a note and a mode, such as D major, F# minor or E dorian");
+}
+
+void HeaderReader::meter(const HeaderLine& header) {
+  const std::string_view text = header.value;
+  const std::size_t slash = std::min(text.find('/'), text.size());
+  const auto count = parse_whole(trimmed(text.substr(0, slash)), 1, 64);
+  const auto unit = parse_whole(trimmed(slash < text.size() ? text.substr(slash + 1) : ""), 1, 64);
+  if (count && unit && (*unit & (*unit - 1)) == 0) return builder_.set_meter({*count, *unit});
+  bad_value(header, "no meter", "write it as 3/4 or 6/8");
+}
+
+std::optional<Tempo> parse_tempo(std::string_view text) {
+  const std::size_t equals = text.find('=');
+  const bool grouped = equals != std::string_view::npos;
+  const auto units = parse_beats(grouped ? trimmed(text.substr(0, equals)) : "1");
+  const auto rate = parse_beats(trimmed(grouped ? text.substr(equals + 1) : text));
+  if (!std::holds_alternative<Fraction>(units) || !std::holds_alternative<Fraction>(rate)) return std::nullopt;
+  constexpr std::int64_t highest = 10000;  // so that no product here overflows
+  const Fraction a = std::get<Fraction>(units), b = std::get<Fraction>(rate);
+  if (a.value() > highest || b.value() > highest || a.den > highest || b.den > highest * 100) return std::nullopt;
+  const Fraction per_minute = a * b;
+  if (per_minute < Fraction(1) || Fraction(highest) < per_minute) return std::nullopt;
+  return Tempo{std::string(text), per_minute, std::nullopt};
+}
+
+void HeaderReader::tempo(const HeaderLine& header) {
+  if (const auto tempo = parse_tempo(header.value)) return builder_.set_tempo(*tempo);
+  bad_value(header, "no tempo", "write beats a minute, such as 96, or 3 = 60 for three beats a second");
+}
+
+void HeaderReader::section(const HeaderLine& header) {
+  constexpr std::size_t longest_name = 64;
+  if (header.value.empty() || header.value.size() > longest_name || split_words(header.value).size() > 1)
+    return bad_value(header, "no name for a section", "write one short word, such as A");
+  const std::string name(header.value);
+  if (builder_.has_section(name))
+    return errors_.add(header.value_spot, fmt::format("section {} is opened twice", quoted(name)),
+                       "write it once and play it again with \"order:\"");
+  builder_.open_section(name, header.value_spot);
+}
+
+void HeaderReader::order(const HeaderLine& header) {
+  if (header.value.empty())
+    return bad_value(header, "no order", "name the sections as they are played, such as A A B A");
+  Columns columns(header.value, header.value_spot.column);
+  for (const std::string_view name : split_words(header.value)) {
+    const int column = columns.at(static_cast<std::size_t>(name.data() - header.value.data()));
+    builder_.sheet().order_given.push_back({std::string(name), {header.value_spot.line, column}});
+  }
+}
+
+void HeaderReader::tuning(const HeaderLine& header) {
+  if (parse_tuning(header.value, Key{})) {
+    builder_.sheet().tuning = NamedSpot{std::string(header.value), header.value_spot};
+    return;
+  }
+  bad_value(header, "no tuning",
+            "write equal, just, pythagorean, meantone, or twelve cents from equal, C to B, each from -100 to 100");
+}
+
+void HeaderReader::a4(const HeaderLine& header) {
+  constexpr double lowest_hz = 300,
+                   highest_hz = 600;  // historical pitches lie between 370 and 570 (Ellis 1880, memory)
+  const auto hz = parse_beats(header.value);
+  if (const auto* number = std::get_if<Fraction>(&hz);
+      number && number->value() >= lowest_hz && number->value() <= highest_hz) {
+    builder_.sheet().a4_hz = number->value();
+    return;
+  }
+  bad_value(header, "no concert pitch", "write hertz from 300 to 600, such as 440 or 442.5");
+}
+
+void HeaderReader::sounds(const HeaderLine& header) {
+  if (const auto semitones = parse_whole(header.value, -48, 48)) {
+    builder_.sheet().sounds_semitones = *semitones;
+    return;
+  }
+  bad_value(header, "no number of semitones", "write semitones from written to sounding, -48 to 48, such as -12");
+}
+
+void HeaderReader::reference(const HeaderLine& header) {
+  const auto reference = parse_reference(lower(header.value));
+  if (reference && *reference != Reference::interval) {
+    builder_.sheet().reference = *reference;
+    return;
+  }
+  bad_value(header, "no reference a melody can ask for", "write concert or own");
+}
+
+}  // namespace firmus::sheet

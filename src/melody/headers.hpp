@@ -1,0 +1,56 @@
+// The header lines of a melody text: which line is one, and what each means.
+#pragma once
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "sheet_builder.hpp"
+#include "source.hpp"
+
+namespace firmus::sheet {
+
+struct HeaderLine {
+  std::string_view name;   ///< as written, without the colon
+  std::string_view value;  ///< without white space around it
+  Spot name_spot, value_spot;
+};
+
+/// The line as a header: words that are no music, a colon, and white space or the line's end. The name may be unknown.
+std::optional<HeaderLine> header_of(const Line& line);
+
+/// Whether it is the name of a header ("title", "words 2"), in either case.
+bool is_known_header(std::string_view name);
+
+/// "96" is units a minute; "3 = 60" is sixty times three units a minute. None when it is no tempo.
+std::optional<Tempo> parse_tempo(std::string_view text);
+
+class HeaderReader {
+ public:
+  HeaderReader(SheetBuilder& builder, Problems& errors) : builder_(builder), errors_(errors) {}
+  void read(const HeaderLine& header);
+
+ private:
+  bool may_stand_here(const std::string& name, const HeaderLine& header);
+  void words(const HeaderLine& header);
+  void title(const HeaderLine& header);
+  void key(const HeaderLine& header);
+  void meter(const HeaderLine& header);
+  void tempo(const HeaderLine& header);
+  void section(const HeaderLine& header);
+  void order(const HeaderLine& header);
+  void tuning(const HeaderLine& header);
+  void a4(const HeaderLine& header);
+  void sounds(const HeaderLine& header);
+  void reference(const HeaderLine& header);
+  void bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy);
+
+  struct Kind;
+  static const std::map<std::string, Kind, std::less<>>& kinds();
+
+  SheetBuilder& builder_;
+  Problems& errors_;
+  std::map<std::string, std::size_t, std::less<>> seen_at_;  ///< by name: SheetBuilder::music_tokens() there
+};
+
+}  // namespace firmus::sheet

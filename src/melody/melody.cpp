@@ -1,0 +1,37 @@
+#include "firmus/melody.hpp"
+
+namespace firmus {
+
+std::string_view to_string(Reference reference) {
+  switch (reference) {
+    case Reference::concert:
+      return "concert";
+    case Reference::own:
+      return "own";
+    case Reference::interval:
+      return "interval";
+  }
+  return "own";
+}
+
+std::optional<Reference> parse_reference(std::string_view text) {
+  for (const Reference reference : {Reference::concert, Reference::own, Reference::interval})
+    if (text == to_string(reference)) return reference;
+  return std::nullopt;
+}
+
+Melody retuned(Melody melody, std::optional<double> a4_hz, std::optional<Tuning> tuning) {
+  if (a4_hz) melody.a4_hz = *a4_hz;
+  if (tuning) melody.tuning = *tuning;
+  for (WrittenNote& note : melody.notes)
+    note.target_hz = target_hz(note.pitch, melody.tuning, melody.a4_hz, melody.sounds_semitones);
+  return melody;
+}
+
+std::optional<Interval> interval_into(const Melody& melody, int index) {
+  if (index < 1 || static_cast<std::size_t>(index) >= melody.notes.size()) return std::nullopt;
+  const auto at = static_cast<std::size_t>(index);
+  return interval_between(melody.notes[at - 1].pitch, melody.notes[at].pitch);
+}
+
+}  // namespace firmus

@@ -1,0 +1,14 @@
+// One token of music: NOTE, NOTE:BEATS, NOTE:BEATS:MARK, rest:BEATS, hold:BEATS.
+#pragma once
+#include <string_view>
+#include <variant>
+
+#include "beats.hpp"
+#include "sheet.hpp"
+
+namespace firmus::sheet {
+
+/// The item without its place and what is in force there.
+std::variant<Item, TokenError> parse_note_token(std::string_view token);
+
+}  // namespace firmus::sheet

@@ -1,0 +1,147 @@
+#include "play.hpp"
+
+#include <fmt/format.h>
+
+#include <stdexcept>
+
+namespace firmus::sheet {
+namespace {
+
+/// Rests, holds and breaths are played out too; far more of them than notes is no melody.
+constexpr std::int64_t most_items = 10 * most_notes;
+
+class Player {
+ public:
+  Player(const std::vector<Tempo>& tempos, Problems& errors) : tempos_(tempos), errors_(errors) {}
+
+  void play(const Played& played) {
+    switch (played.item->kind) {
+      case ItemKind::note:
+        note(played);
+        break;
+      case ItemKind::rest:
+        rest(*played.item);
+        break;
+      case ItemKind::hold:
+        hold(*played.item);
+        break;
+      case ItemKind::breath:
+        breath();
+        break;
+    }
+  }
+
+  std::vector<WrittenNote> take_notes() { return std::move(notes_); }
+
+ private:
+  enum class Before { nothing, note, grace, rest, breath };
+
+  void note(const Played& played) {
+    const Item& item = *played.item;
+    WrittenNote note;
+    note.index = static_cast<int>(notes_.size());
+    note.pitch = item.pitch;
+    note.beats = item.beats;
+    note.onset_quarters = now_;
+    note.length_quarters = item.quarters();
+    note.mark = item.mark;
+    note.grace = item.is_grace();
+    note.section = played.section->name;
+    note.pass = played.pass;
+    note.bar = item.bar;
+    note.beat = item.beat;
+    note.phrase = phrase_;
+    note.word = word_in_pass(item, played.pass);
+    note.key = item.key;
+    if (item.tempo) note.quarters_per_minute = tempos_.at(*item.tempo).quarters_per_minute();
+    note.line = item.spot.line;
+    note.column = item.spot.column;
+    now_ = now_ + note.length_quarters;
+    before_ = note.grace ? Before::grace : Before::note;
+    unit_ = item.unit();
+    phrase_has_notes_ = true;
+    notes_.push_back(std::move(note));
+  }
+
+  void rest(const Item& item) {
+    now_ = now_ + item.quarters();
+    before_ = Before::rest;
+  }
+
+  // A hold under another meter counts in the unit of the note it continues.
+  void hold(const Item& item) {
+    if (before_ != Before::note) return cannot_hold(item);
+    WrittenNote& held = notes_.back();
+    held.length_quarters = held.length_quarters + item.quarters();
+    held.beats = held.length_quarters * Fraction(unit_, 4);
+    now_ = now_ + item.quarters();
+  }
+
+  void cannot_hold(const Item& item) {
+    switch (before_) {
+      case Before::rest:
+        return errors_.add(item.spot, "hold has no note to hold: a rest stands before it",
+                           "write the note again, or a rest");
+      case Before::breath:
+        return errors_.add(item.spot, "hold has no note to hold: a breath stands before it",
+                           "put the breath behind it");
+      case Before::grace:
+        return errors_.add(item.spot, "hold has no note to hold: a grace note has no length",
+                           "give the note before it a length");
+      default:
+        return errors_.add(item.spot, "hold has no note to hold", "write a note before it");
+    }
+  }
+
+  void breath() {
+    if (phrase_has_notes_) ++phrase_;
+    phrase_has_notes_ = false;
+    before_ = Before::breath;
+  }
+
+  const std::vector<Tempo>& tempos_;
+  Problems& errors_;
+  std::vector<WrittenNote> notes_;
+  Fraction now_;
+  Before before_ = Before::nothing;
+  int unit_ = 4;
+  int phrase_ = 1;
+  bool phrase_has_notes_ = false;
+};
+
+}  // namespace
+
+bool within_limits(const Sheet& sheet, Problems& errors) {
+  std::vector<std::int64_t> notes(sheet.sections.size());
+  for (std::size_t i = 0; i < sheet.sections.size(); ++i)
+    for (const Item& item : sheet.sections[i].items) notes[i] += item.kind == ItemKind::note ? 1 : 0;
+  std::int64_t all_notes = 0, all_items = 0;
+  for (const std::size_t index : sheet.order) {
+    all_notes += notes[index];
+    all_items += static_cast<std::int64_t>(sheet.sections[index].items.size());
+  }
+  if (all_notes > most_notes)
+    errors.add({}, fmt::format("has {} notes when played out, more than 20 000", all_notes), "split it");
+  else if (all_notes > 0 && all_items > most_items)
+    errors.add({}, fmt::format("has {} notes, rests and holds when played out, more than 200 000", all_items),
+               "split it");
+  else if (all_notes == 0)
+    errors.add({}, all_items > 0 ? "has only rests" : "has no notes", "write at least one note, such as C4");
+  return !errors.any();
+}
+
+std::vector<WrittenNote> play_out(const Sheet& sheet, Problems& errors) {
+  Player player(sheet.tempos, errors);
+  Spot here;
+  try {
+    visit_played(sheet, [&](const Played& played) {
+      here = played.item->spot;
+      player.play(played);
+    });
+  } catch (const std::overflow_error&) {
+    errors.add(here, "the lengths up to here have no exact sum that fits", "use simpler fractions");
+  }
+  return player.take_notes();
+}
+
+}  // namespace firmus::sheet

@@ -1,0 +1,40 @@
+#include "problems.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace firmus::sheet {
+
+void Problems::add(Spot spot, std::string what, std::string remedy) {
+  if (!places_.insert(spot).second || problems_.size() == most_listed) return;
+  problems_.push_back({{file_, spot.line, spot.column}, std::move(what), std::move(remedy)});
+}
+
+std::vector<Problem> Problems::listed() const {
+  std::vector<Problem> list = problems_;
+  std::stable_sort(list.begin(), list.end(), [](const Problem& a, const Problem& b) {
+    return std::pair(a.place.line, a.place.column) < std::pair(b.place.line, b.place.column);
+  });
+  if (const std::size_t more = places_.size() - problems_.size(); more > 0)
+    list.push_back({{file_, 0, 0}, fmt::format("and {} more {}{}", more, kind_, more == 1 ? "" : "s"), ""});
+  return list;
+}
+
+void Problems::throw_if_any() const {
+  if (any()) throw InputError(listed());
+}
+
+std::string quoted(std::string_view text) {
+  constexpr std::size_t longest = 40;  // bytes: no token that is right is longer
+  if (text.size() <= longest) return fmt::format("\"{}\"", text);
+  std::size_t cut = longest;
+  while ((static_cast<unsigned char>(text[cut]) & 0xC0) == 0x80) --cut;
+  return fmt::format("\"{}...\"", text.substr(0, cut));
+}
+
+std::string counted(std::string_view number, std::string_view unit) {
+  return fmt::format("{} {}{}", number, unit, number == "1" ? "" : "s");
+}
+
+}  // namespace firmus::sheet

@@ -1,0 +1,117 @@
+#include "source.hpp"
+
+#include <fmt/format.h>
+
+namespace firmus::sheet {
+namespace {
+
+constexpr std::size_t largest_bytes = 1 << 20;  // 1 MiB
+
+constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+
+/// Bytes of the UTF-8 sequence at the front (RFC 3629); 0 when there is none.
+std::size_t sequence_bytes(std::string_view text) {
+  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
+  const unsigned first = byte(0);
+  if (first < 0x80) return 1;
+  const std::size_t count = first >= 0xF0 ? 4 : first >= 0xE0 ? 3 : 2;
+  if (first < 0xC2 || first > 0xF4 || text.size() < count) return 0;
+  for (std::size_t i = 1; i < count; ++i)
+    if ((byte(i) & 0xC0) != 0x80) return 0;
+  if ((first == 0xE0 && byte(1) < 0xA0) || (first == 0xED && byte(1) > 0x9F)) return 0;  // overlong, surrogate
+  if ((first == 0xF0 && byte(1) < 0x90) || (first == 0xF4 && byte(1) > 0x8F)) return 0;  // overlong, past U+10FFFF
+  return count;
+}
+
+bool is_control(std::string_view text) {
+  const auto first = static_cast<unsigned char>(text[0]);
+  if (first == 0xC2) return static_cast<unsigned char>(text[1]) < 0xA0;
+  return (first < 0x20 && first != '\t') || first == 0x7F;
+}
+
+void check_characters(const Line& line, Problems& problems) {
+  std::size_t at = 0;
+  while (at < line.text.size()) {
+    const std::string_view rest = line.text.substr(at);
+    const std::size_t count = sequence_bytes(rest);
+    const auto spot = [&] { return Spot{line.number, Columns(line.text).at(at)}; };
+    if (count == 0) {
+      problems.add(spot(), fmt::format("the byte \\x{:02X} is not UTF-8", static_cast<unsigned char>(rest[0])),
+                   "save the file as UTF-8");
+      return;
+    }
+    if (is_control(rest)) {
+      const int code = static_cast<unsigned char>(rest[count - 1]);
+      problems.add(spot(), fmt::format("the control character \\x{:02X} is no text", code), "take it out");
+      return;
+    }
+    at += count;
+  }
+}
+
+/// What other formats begin with; they are named instead of called bad text.
+std::string_view other_format(std::string_view text) {
+  if (text.starts_with("MThd")) return "a MIDI file";
+  if (text.starts_with("PK\x03\x04")) return "a zip archive (compressed MusicXML is one)";
+  if (text.starts_with("<?xml") || text.starts_with("<score-partwise")) return "MusicXML";
+  if (text.starts_with("\xFF\xFE") || text.starts_with("\xFE\xFF")) return "text in UTF-16";
+  return {};
+}
+
+}  // namespace
+
+std::string_view without_byte_order_mark(std::string_view text) {
+  if (text.starts_with(byte_order_mark)) text.remove_prefix(byte_order_mark.size());
+  return text;
+}
+
+std::vector<Line> split_lines(std::string_view text) {
+  std::vector<Line> lines;
+  int number = 1;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find_first_of("\r\n"), text.size());
+    lines.push_back({number++, text.substr(0, end)});
+    const std::size_t ending = end == text.size() ? 0 : text.substr(end).starts_with("\r\n") ? 2 : 1;
+    text.remove_prefix(end + ending);
+  }
+  return lines;
+}
+
+void check_is_text(std::string_view text, const std::string& file) {
+  Problems problems(file, "error");
+  if (text.size() > largest_bytes)
+    problems.add({}, "is larger than 1 MiB, the most a melody may have", "split it");
+  else if (const std::string_view other = other_format(text); !other.empty())
+    problems.add({}, fmt::format("is {}, which is not read", other), "write the melody as UTF-8 text or CSV");
+  problems.throw_if_any();
+  for (const Line& line : split_lines(without_byte_order_mark(text))) {
+    check_characters(line, problems);
+    if (problems.any()) break;  // a file in another encoding is wrong everywhere; once is enough
+  }
+  problems.throw_if_any();
+}
+
+std::string_view trimmed(std::string_view text) {
+  while (!text.empty() && is_space(text.front())) text.remove_prefix(1);
+  while (!text.empty() && is_space(text.back())) text.remove_suffix(1);
+  return text;
+}
+
+std::string lower(std::string_view text) {
+  std::string lowered(text);
+  for (char& c : lowered)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  return lowered;
+}
+
+std::vector<std::string_view> split_words(std::string_view text) {
+  std::vector<std::string_view> words;
+  while (!(text = trimmed(text)).empty()) {
+    const std::size_t end = std::min(text.find_first_of(" \t"), text.size());
+    words.push_back(text.substr(0, end));
+    text.remove_prefix(end);
+  }
+  return words;
+}
+
+}  // namespace firmus::sheet

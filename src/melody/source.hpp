@@ -1,0 +1,53 @@
+// A melody's bytes as lines, with the places that problems name.
+#pragma once
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "firmus/base.hpp"
+#include "problems.hpp"
+
+namespace firmus::sheet {
+
+struct Line {
+  int number = 1;
+  std::string_view text;  ///< without its end; points into the source
+};
+
+/// The text without a byte order mark.
+std::string_view without_byte_order_mark(std::string_view text);
+
+/// Lines ended by LF, CRLF or CR.
+std::vector<Line> split_lines(std::string_view text);
+
+/// Throws InputError when the text is too large, empty, another format, not UTF-8, or holds control characters.
+void check_is_text(std::string_view text, const std::string& file);
+
+/// Columns of byte offsets that only grow, in code points from 1.
+class Columns {
+ public:
+  explicit Columns(std::string_view text, int first_column = 1) : text_(text), column_(first_column) {}
+  int at(std::size_t offset) {
+    column_ += code_points(text_.substr(offset_, offset - offset_));
+    offset_ = offset;
+    return column_;
+  }
+
+ private:
+  std::string_view text_;
+  std::size_t offset_ = 0;
+  int column_ = 1;
+};
+
+constexpr bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+constexpr bool is_space(char c) {
+  return c == ' ' || c == '\t';
+}
+std::string_view trimmed(std::string_view text);
+std::string lower(std::string_view text);  ///< ASCII letters only
+/// The words between white space.
+std::vector<std::string_view> split_words(std::string_view text);
+
+}  // namespace firmus::sheet

@@ -1,0 +1,95 @@
+#include "text_reader.hpp"
+
+#include <fmt/format.h>
+
+#include "headers.hpp"
+#include "note_token.hpp"
+#include "sheet_builder.hpp"
+#include "tokens.hpp"
+
+namespace firmus::sheet {
+namespace {
+
+class TextReader {
+ public:
+  TextReader(Problems& errors, Problems& warnings) : builder_(warnings), headers_(builder_, errors), errors_(errors) {}
+
+  void read(const Line& line) {
+    const Line bare{line.number, without_comment(line.text)};
+    if (trimmed(bare.text).empty()) return;
+    if (const auto header = header_of(bare)) return headers_.read(*header);
+    const std::vector<Token> tokens = split_music(bare);
+    for (std::size_t i = 0; i < tokens.size(); ++i) i += read_token(tokens, i);
+  }
+
+  Sheet finish() { return builder_.finish(); }
+
+ private:
+  /// How many further tokens it used up (a note in two parts is one error).
+  std::size_t read_token(const std::vector<Token>& tokens, std::size_t at) {
+    const Token& token = tokens[at];
+    switch (token.kind) {
+      case TokenKind::bar_line:
+        builder_.bar_line();
+        return 0;
+      case TokenKind::breath:
+        builder_.add_breath(token.spot);
+        return 0;
+      case TokenKind::repeat_sign:
+        errors_.add(token.spot, fmt::format("{} is a repeat sign, which is not read", quoted(token.text)),
+                    "write \"section: A\" before the notes and play them twice with \"order: A A\"");
+        return 0;
+      case TokenKind::word:
+        break;
+    }
+    auto parsed = parse_note_token(token.text);
+    if (auto* item = std::get_if<Item>(&parsed)) {
+      item->spot = token.spot;
+      builder_.add(std::move(*item));
+      return 0;
+    }
+    const Token* next = at + 1 < tokens.size() && tokens[at + 1].kind == TokenKind::word ? &tokens[at + 1] : nullptr;
+    if (next && report_two_parts(token, *next)) return 1;
+    report(token, at > 0 ? &tokens[at - 1] : nullptr, std::get<TokenError>(parsed));
+    return 0;
+  }
+
+  /// "F #4", "F# 4", "C4: 2": the two together are a note.
+  bool report_two_parts(const Token& first, const Token& second) {
+    const std::string joined = fmt::format("{}{}", first.text, second.text);
+    if (!std::holds_alternative<Item>(parse_note_token(joined))) return false;
+    errors_.add(first.spot, fmt::format("{} is in two parts", quoted(fmt::format("{} {}", first.text, second.text))),
+                "write " + joined);
+    return true;
+  }
+
+  void report(const Token& token, const Token* before, const TokenError& error) {
+    const std::string_view length = token.text.substr(token.text.starts_with(':') ? 1 : 0);
+    const bool is_number = std::holds_alternative<Fraction>(parse_beats(length));
+    if (is_number && before && before->kind == TokenKind::word) {
+      const std::string joined = fmt::format("{}:{}", before->text, length);
+      if (std::holds_alternative<Item>(parse_note_token(joined)))
+        return errors_.add(token.spot, fmt::format("{} is no note", quoted(token.text)),
+                           "for its length write " + joined);
+    }
+    const std::string_view name = token.text.substr(0, token.text.find(':'));
+    if (is_known_header(name))
+      return errors_.add(token.spot, fmt::format("{} is no note", quoted(token.text)),
+                         fmt::format("a header is a word, a colon and white space: \"{}: ...\"", lower(name)));
+    errors_.add(token.spot, error.what, error.remedy);
+  }
+
+  SheetBuilder builder_;
+  HeaderReader headers_;
+  Problems& errors_;
+};
+
+}  // namespace
+
+Sheet read_text(std::string_view text, Problems& errors, Problems& warnings) {
+  TextReader reader(errors, warnings);
+  for (const Line& line : split_lines(text)) reader.read(line);
+  return reader.finish();
+}
+
+}  // namespace firmus::sheet

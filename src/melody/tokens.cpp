@@ -1,0 +1,98 @@
+#include "tokens.hpp"
+
+namespace firmus::sheet {
+namespace {
+
+constexpr std::string_view no_break_space = "\xC2\xA0";
+
+/// Bytes of white space at the front, 0 when there is none.
+std::size_t space_bytes(std::string_view text) {
+  if (is_space(text.front())) return 1;
+  return text.starts_with(no_break_space) ? no_break_space.size() : 0;
+}
+
+/// A comma inside a number of beats ("G4:1,5") is no breath: the number is told to be wrong as a whole.
+bool is_decimal_comma(std::string_view run, std::size_t piece, std::size_t comma) {
+  return comma > piece && comma + 1 < run.size() && is_digit(run[comma - 1]) && is_digit(run[comma + 1]) &&
+         run.substr(piece, comma - piece).find(':') != std::string_view::npos;
+}
+
+/// Splits a run without white space at bar lines, repeat signs and breaths.
+class RunSplitter {
+ public:
+  RunSplitter(std::string_view run, int line, int column, std::vector<Token>& tokens)
+      : run_(run), line_(line), columns_(run, column), tokens_(tokens) {}
+
+  void split() {
+    std::size_t at = 0;
+    while (at < run_.size()) {
+      if (run_[at] == '|')
+        at = take_bar(at);
+      else if (run_[at] == ',' && !is_decimal_comma(run_, piece_, at))
+        at = take_breath(at);
+      else
+        ++at;
+    }
+    add(TokenKind::word, piece_, run_.size());
+  }
+
+ private:
+  void add(TokenKind kind, std::size_t begin, std::size_t end) {
+    if (begin < end) tokens_.push_back({kind, run_.substr(begin, end - begin), {line_, columns_.at(begin)}});
+    piece_ = end;
+  }
+
+  std::size_t take_bar(std::size_t at) {
+    std::size_t begin = at, end = at;
+    while (begin > piece_ && run_[begin - 1] == ':') --begin;
+    while (end < run_.size() && (run_[end] == '|' || run_[end] == ':')) ++end;
+    add(TokenKind::word, piece_, begin);
+    const bool repeat = run_.substr(begin, end - begin).find(':') != std::string_view::npos;
+    add(repeat ? TokenKind::repeat_sign : TokenKind::bar_line, begin, end);
+    return end;
+  }
+
+  std::size_t take_breath(std::size_t at) {
+    add(TokenKind::word, piece_, at);
+    add(TokenKind::breath, at, at + 1);
+    return at + 1;
+  }
+
+  std::string_view run_;
+  int line_;
+  Columns columns_;
+  std::vector<Token>& tokens_;
+  std::size_t piece_ = 0;
+};
+
+}  // namespace
+
+std::string_view without_comment(std::string_view line) {
+  for (std::size_t at = line.find('#'); at != std::string_view::npos; at = line.find('#', at + 1)) {
+    const bool first = trimmed(line.substr(0, at)).empty();
+    const bool after_space = at > 0 && is_space(line[at - 1]);
+    const bool before_space = at + 1 == line.size() || is_space(line[at + 1]);
+    if (first || (after_space && before_space)) return line.substr(0, at);
+  }
+  return line;
+}
+
+std::vector<Token> split_music(const Line& line) {
+  std::vector<Token> tokens;
+  const std::string_view text = line.text;
+  Columns columns(text);
+  std::size_t at = 0;
+  while (at < text.size()) {
+    if (const std::size_t space = space_bytes(text.substr(at))) {
+      at += space;
+      continue;
+    }
+    std::size_t end = at;
+    while (end < text.size() && space_bytes(text.substr(end)) == 0) ++end;
+    RunSplitter(text.substr(at, end - at), line.number, columns.at(at), tokens).split();
+    at = end;
+  }
+  return tokens;
+}
+
+}  // namespace firmus::sheet
