@@ -36,16 +36,20 @@ class Lattice {
   Path best_path();
 
  private:
-  enum class From : std::uint8_t { begin, next, skip_one, skip_two, wait, extra, jump, closed, stay };
+  enum class From : std::uint32_t { begin, next, skip_one, skip_two, wait, extra, jump, closed, stay };
+  /// Where a cell's best path came from, in one word, so that a maximum and its arc are taken four cells at a time.
   struct Arc {
-    From from = From::begin;
-    std::uint32_t source = 0;  ///< boundaries back (next, skips, closed, extra) or slot (jump)
+    From from;
+    std::uint32_t source;  ///< boundaries back (next, skips, closed, extra) or slot (jump)
   };
+  static constexpr std::uint32_t pack(From from, std::uint32_t source) { return static_cast<std::uint32_t>(from) << 28U | source; }
+  static constexpr Arc unpack(std::uint32_t word) { return {static_cast<From>(word >> 28U), word & 0x0FFFFFFFU}; }
   /// Scores of one state with the way back. Empty: not reached, or out of the beam.
   struct State {
     Plane score;
-    std::vector<Arc> arc;
-    std::vector<std::uint16_t> origin;
+    std::vector<std::uint32_t> arc;
+    std::vector<std::uint16_t> origin;  ///< notes only: the cell before key and tempo walked
+    float top = impossible;             ///< the best of `score`
     bool reached() const { return !score.empty(); }
   };
   struct Column {                    ///< all states at one boundary
@@ -54,20 +58,32 @@ class Lattice {
     std::vector<std::uint32_t> active_notes, active_extras;
     float floor = impossible;  ///< what is below is out of the beam for certain
   };
-  struct Accumulator;
+  /// What flows into one boundary, before it is known whether it is worth keeping.
+  struct Target {
+    Plane score;
+    std::vector<std::uint32_t> arc;
+    float top = impossible;  ///< set by settle
+    bool touched = false;
+  };
+  Target& open(Target& target) const;
+  void offer(Target& target, std::span<const float> source, float cost, std::uint32_t arc) const;
+  void offer(Target& target, const Target& source, float cost) const;
+  static void keep(State& state, const Target& target);
 
-  float duration_cost(double log_ratio) const;
-  void timing(double seconds, int from, int to, std::vector<float>& cost) const;
-  void pull(std::size_t end, Accumulator& into);
-  void pull_notes(std::size_t begin, std::size_t end, float shortness, Accumulator& into);
-  void pull_extras(std::size_t begin, std::size_t end, float shortness, Accumulator& into);
-  void settle_waits(std::size_t at, Accumulator& from);
-  void settle_notes(std::size_t at, Accumulator& from);
-  void settle_extras(std::size_t at, Accumulator& from);
-  void offer_begin(Accumulator& into) const;
-  void offer_jumps(std::size_t at, Accumulator& into) const;
+  float duration_cost(float log_ratio) const;
+  void timing(float seconds, std::size_t from, std::size_t to);
+  void pull(std::size_t end);
+  void pull_notes(std::size_t begin, std::size_t end, float shortness);
+  void pull_note(const State& state, std::size_t j, std::size_t begin, std::size_t end);
+  void pull_extras(std::size_t begin, std::size_t end, float shortness);
+  void settle_waits(std::size_t at);
+  void settle_notes(std::size_t at);
+  void settle_extras(std::size_t at);
+  void offer_begin();
+  void offer_jumps(std::size_t at);
   void prune(std::size_t at);
   float start_score(std::size_t at) const;
+  std::size_t frame_of(std::size_t at) const { return at < boundaries_.size() ? boundaries_[at].frame : evidence_.frames(); }
   Path trace_back() const;
 
   const Evidence& evidence_;
@@ -77,11 +93,17 @@ class Lattice {
   const Costs& costs_;
   SegmentPitch pitch_;
   std::vector<std::vector<int>> place_;  ///< by note, by key: place of the written pitch on the pitch grid
-  std::vector<double> onset_quarters_;   ///< by note; one more: the end
+  std::vector<double> onset_quarters_;   ///< by note
   std::vector<float> skip_cost_;
   std::vector<char> phrase_start_;
-  std::vector<double> log_quarter_s_;
-  std::vector<Column> columns_;  ///< by boundary, the sentinel last
+  std::vector<float> log_quarter_s_;
+  std::vector<Column> columns_;        ///< by boundary, the sentinel last
+  std::vector<Target> into_note_;      ///< by written note: paths that start it here
+  std::vector<Target> into_closed_;    ///< by slot: paths whose last note ends here
+  std::vector<Target> into_extra_;     ///< by slot: paths whose extra note ends here
+  float best_closed_ = impossible;     ///< of those that end here, so far
+  Plane by_key_, by_tempo_;            ///< scratch of pull_note
+  std::vector<float> fresh_;           ///< a path that begins here
 };
 
 }  // namespace firmus
