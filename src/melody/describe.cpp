@@ -148,7 +148,7 @@ class Table {
     const bool new_section = note.section != section_ || note.pass != pass_;
     if (note.phrase != phrase_ || new_section) text_ += "\n";
     if (new_section) {
-      text_ += filled(
+      text_ += filled_words(
           fmt::format("section {}{}", note.section, note.pass > 1 ? fmt::format(", pass {}", note.pass) : ""), 0);
       bar_.reset();
     }
