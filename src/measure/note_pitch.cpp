@@ -6,6 +6,7 @@
 #include "firmus/measure.hpp"
 #include "note_series.hpp"
 #include "robust.hpp"
+#include "short_vibrato.hpp"
 #include "standard_error.hpp"
 #include "steady_part.hpp"
 #include "vibrato.hpp"
@@ -21,6 +22,7 @@ constexpr int fewest_voiced_frames = 12;      ///< 60 ms: below, no two periods 
 constexpr double least_voiced_share = 0.4;    ///< of the frames between the boundaries
 constexpr double unstable_spread_cents = 60;  ///< of f0 without vibrato and slope: no one pitch
 constexpr double noisy_se_cents = 15;         ///< a wider 95 % interval than +-30 cents says nothing
+constexpr double short_note_s = 0.45;         ///< under two and a half cycles of vibrato a fit is not to be trusted
 constexpr double scoop_from_cents = 20;
 constexpr double clipped_level = 0.97, clipped_share = 0.05;  ///< more than that of a note's samples near full scale
 
@@ -47,6 +49,14 @@ double deviation_over(const std::vector<double>& values, Part part) {
   double sum = 0;
   for (std::size_t i = part.from; i < part.to; ++i) sum += (values[i] - mean) * (values[i] - mean);
   return std::sqrt(sum / static_cast<double>(part.size()));
+}
+
+/// From the fit over whole cycles where there are some, else weighed.
+measure::VibratoMean vibrato_in_mean(const NoteSeries& series, Part part, const std::optional<VibratoFit>& vibrato) {
+  const double length_s = series.time_s[part.to - 1] - series.time_s[part.from];
+  if (length_s < short_note_s) return measure::weigh_short_vibrato(series, part);
+  if (!vibrato) return {};
+  return measure::vibrato_mean(*vibrato, series, part);
 }
 
 double slope_over(const NoteSeries& series, const std::vector<double>& still, Part part) {
@@ -121,12 +131,17 @@ NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz
   if (note.unclear) return note;
   auto vibrato = measure::fit_vibrato(series, middle_of(series));
   std::vector<double> still = without_vibrato(series, vibrato);
-  const Part part = measure::find_steady_part(series, still);
-  vibrato = measure::fit_vibrato(series, part);
-  still = without_vibrato(series, vibrato);
-  const double centre = mean_over(still, part);
+  measure::SteadyPart steady = measure::find_steady_part(series, still);
+  for (int round = 0; round < 2; ++round) {
+    vibrato = measure::fit_vibrato(series, steady.part);
+    still = without_vibrato(series, vibrato);
+    if (round == 0) steady = measure::find_steady_part(series, still);
+  }
+  const Part part = steady.part;
+  const measure::VibratoMean swing = vibrato_in_mean(series, part, vibrato);
+  const double centre = mean_over(series.cents, part) - swing.cents;
   note.hz = series.middle_hz * std::exp2(centre / 1200);
-  note.se_cents = measure::standard_error(series, still, part);
+  note.se_cents = std::hypot(measure::standard_error(still, steady), swing.se_cents);
   note.spread_cents = deviation_over(series.cents, part);
   note.slope_cents_per_s = slope_over(series, still, part);
   note.scoop_cents = scoop_of(still, centre);

@@ -1,8 +1,8 @@
 #include "note_series.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <numbers>
 
 #include "demodulate.hpp"
 #include "firmus/theory.hpp"
@@ -13,13 +13,28 @@ namespace {
 
 constexpr double other_pitch_cents = 700;  ///< a scoop starts within it, an octave slip lies outside
 
-double level_of(const Samples& samples, std::int64_t frame) {
-  std::array<float, frame_samples> values;
-  samples.read(frame * frame_samples - frame_samples / 2, values);
-  double power = 1e-12;
-  for (const float value : values) power += static_cast<double>(value) * value / frame_samples;
-  return 10 * std::log10(power);
-}
+/// Mean power under a Hann window of two periods, at least 20 ms: shorter, the level would ripple with the period.
+class LevelMeter {
+ public:
+  explicit LevelMeter(double f0_hz)
+      : weight_(static_cast<std::size_t>(Samples::rate_hz * std::clamp(2 / f0_hz, 0.020, 0.070))),
+        values_(weight_.size()) {
+    const auto length = static_cast<double>(weight_.size());
+    for (std::size_t i = 0; i < weight_.size(); ++i)
+      weight_[i] =
+          static_cast<float>((1 - std::cos(2 * std::numbers::pi * (static_cast<double>(i) + 0.5) / length)) / length);
+  }
+  double dbfs(const Samples& samples, std::int64_t frame) {
+    samples.read(frame * frame_samples - static_cast<std::int64_t>(weight_.size()) / 2, values_);
+    float power = 0;
+#pragma omp simd reduction(+ : power)
+    for (std::size_t i = 0; i < weight_.size(); ++i) power += weight_[i] * values_[i] * values_[i];
+    return 10 * std::log10(static_cast<double>(power) + 1e-12);
+  }
+
+ private:
+  std::vector<float> weight_, values_;
+};
 
 }  // namespace
 
@@ -33,6 +48,8 @@ NoteSeries gather_note(const Samples& samples, std::span<const float> refined_hz
     if (const float hz = refined_hz[static_cast<std::size_t>(i)]; hz > 0) pitches.push_back(hz);
   series.frames_within = static_cast<int>(end - begin);
   series.middle_hz = median(std::move(pitches));
+  if (series.middle_hz <= 0) return series;
+  LevelMeter meter(series.middle_hz);
   for (std::int64_t i = begin; i < end; ++i) {
     const double hz = refined_hz[static_cast<std::size_t>(i)];
     if (hz <= 0) continue;
@@ -40,7 +57,7 @@ NoteSeries gather_note(const Samples& samples, std::span<const float> refined_hz
     if (std::abs(cents) > other_pitch_cents) continue;
     series.time_s.push_back(static_cast<double>(i) * frame_s);
     series.cents.push_back(cents);
-    series.level_db.push_back(level_of(samples, i));
+    series.level_db.push_back(meter.dbfs(samples, i));
   }
   return series;
 }

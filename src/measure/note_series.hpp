@@ -15,7 +15,7 @@ struct NoteSeries {
   double middle_hz = 0;        ///< what `cents` are counted from
   std::vector<double> time_s;  ///< from the take's start
   std::vector<double> cents;
-  std::vector<double> level_db;  ///< of the 5 ms around the frame, dBFS
+  std::vector<double> level_db;  ///< of 20 ms (two periods, if longer) around the frame, dBFS
   int frames_within = 0;         ///< frames between the boundaries, voiced or not
 
   std::size_t size() const { return cents.size(); }

@@ -1,11 +1,12 @@
 // How far the centre of a note may be from the truth.
 #pragma once
-#include "note_series.hpp"
+#include "steady_part.hpp"
 
 namespace firmus::measure {
 
-/// Standard error in cents of the mean of `still_cents` over `part`: what the choice of the steady part could have
-/// moved it by, and what the errors of the frames leave in the mean.
-double standard_error(const NoteSeries& series, const std::vector<double>& still_cents, Part part);
+/// Standard error in cents of the mean of `still_cents` over the steady part, from what the data show: how the mean
+/// moves when the ends of the part do, what it would be had a scoop not been cut, and what the errors of the frames
+/// leave in it.
+double standard_error(const std::vector<double>& still_cents, const SteadyPart& steady);
 
 }  // namespace firmus::measure

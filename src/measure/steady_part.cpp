@@ -8,11 +8,16 @@
 namespace firmus::measure {
 namespace {
 
-constexpr double attack_s = 0.020, release_s = 0.025;  ///< always left out: the sound is still rising or falling
-constexpr double quiet_db = 15;           ///< frames this far under the note's loud part belong to attack or release
-constexpr double least_spread_cents = 5;  ///< natural wander; a smaller spread would cut honest frames
-constexpr double away_spreads = 2.5;      ///< an end this far off has not arrived
-constexpr double arriving_cents_per_s = 250;  ///< faster than wander (8 cents in 0.1 s): still on the way
+constexpr double edge_s = 0.080;             ///< attack and release are looked for within this of the ends
+constexpr double least_attack_s = 0.015;     ///< always left out: half of what f0 is measured over lies outside
+constexpr double edge_slope_db_per_s = 100;  ///< a level that changes faster is an attack or a release, not a swell
+constexpr double quiet_db = 15;              ///< frames this far under the note's loud part are no steady part either
+constexpr double usual_spread_cents = 10;    ///< of natural wander; less would take honest frames for a scoop
+constexpr double wander_s = 0.1;             ///< wander gives one independent look in this time
+constexpr double prior_looks = 4;
+constexpr double away_from_spreads = 3.5;  ///< an end further off has not arrived
+constexpr double arrived_cents = 5;        ///< ... until it is this near to the mean of what follows
+constexpr std::size_t follows = 12;        ///< frames (60 ms)
 
 double loud_level(const NoteSeries& series) {
   std::vector<double> levels = series.level_db;
@@ -21,50 +26,109 @@ double loud_level(const NoteSeries& series) {
   return *place;
 }
 
-/// Steps over the ends in time and level; never past the middle half.
-Part sounding_part(const NoteSeries& series) {
-  const std::size_t n = series.size(), keep = n / 4;
-  const double loud = loud_level(series);
-  Part part{0, n};
-  while (part.from < keep && (series.time_s[part.from] < series.time_s[0] + attack_s - 1e-9 ||
-                              series.level_db[part.from] < loud - quiet_db))
-    ++part.from;
-  while (n - part.to < keep && (series.time_s[part.to - 1] > series.time_s[n - 1] - release_s + 1e-9 ||
-                                series.level_db[part.to - 1] < loud - quiet_db))
-    --part.to;
-  return part;
+/// Where the inside of a note lies: a straight line (a note may sink) and the wander about it.
+struct Centre {
+  double middle_s = 0, at_middle = 0, slope = 0, spread = 0;
+  double off(double time_s, double cents) const { return cents - at_middle - slope * (time_s - middle_s); }
+};
+
+/// Spread of wander: what the note shows, held to the usual where it is short and shows little.
+double spread_with_prior(const std::vector<double>& off_line, double length_s) {
+  const double shown = robust_spread(off_line, 0), looks = length_s / wander_s;
+  return std::sqrt((looks * shown * shown + prior_looks * usual_spread_cents * usual_spread_cents) /
+                   (looks + prior_looks));
 }
 
-/// Slope over three frames, towards the inside.
-double slope_at(const NoteSeries& series, const std::vector<double>& cents, std::size_t i, std::size_t j) {
-  return (cents[j] - cents[i]) / std::abs(series.time_s[j] - series.time_s[i]);
+/// A slope as far as it stands above what wander alone would show: wander of spread s gives looks of s each.
+double shrunken_slope(const std::vector<double>& time_s, const std::vector<double>& cents, double length_s) {
+  const double slope = theil_sen(time_s, cents, 1).slope, looks = std::max(length_s / wander_s, 1.0);
+  const double by_chance = usual_spread_cents * std::sqrt(12 / looks) / length_s;
+  return slope * std::max(0.0, 1 - 2 * by_chance * by_chance / (slope * slope + 1e-9));
 }
 
-/// Whether the frame at `i` (its neighbour inside is `j`) has not arrived: far off, or heading to the centre fast.
-bool on_the_way(const NoteSeries& series, const std::vector<double>& cents, std::size_t i, std::size_t j, double centre,
-                double spread) {
-  const double off = cents[i] - centre;
-  if (std::abs(off) > away_spreads * spread) return true;
-  const double slope = slope_at(series, cents, i, j);
-  return std::abs(slope) > arriving_cents_per_s && slope * off < 0 && std::abs(off) > 0.5 * spread;
+Centre centre_of(const NoteSeries& series, const std::vector<double>& still, Part inner) {
+  Centre centre;
+  std::vector<double> time_s, cents, off;
+  const std::size_t step = 1 + inner.size() / 40;
+  for (std::size_t i = inner.from; i < inner.to; i += step)
+    time_s.push_back(series.time_s[i]), cents.push_back(still[i]);
+  centre.middle_s = (time_s.front() + time_s.back()) / 2;
+  const double length_s = time_s.back() - time_s.front();
+  centre.slope = shrunken_slope(time_s, cents, length_s);
+  for (std::size_t i = 0; i < cents.size(); ++i) off.push_back(centre.off(time_s[i], cents[i]));
+  centre.at_middle = median(off);
+  for (double& value : off) value -= centre.at_middle;
+  centre.spread = spread_with_prior(off, length_s);
+  return centre;
 }
+
+/// A series seen from one of its ends, so that attack and release, scoop and glide are the same code.
+class FromEnd {
+ public:
+  enum class End { first, last };
+  FromEnd(const NoteSeries& series, const std::vector<double>& still_cents, End end)
+      : series_(series), still_(still_cents), end_(end) {}
+  std::size_t size() const { return still_.size(); }
+  double cents(std::size_t i) const { return still_[place(i)]; }
+  double level(std::size_t i) const { return series_.level_db[place(i)]; }
+  double away_s(std::size_t i) const { return std::abs(series_.time_s[place(i)] - series_.time_s[place(0)]); }
+
+  /// Frames at this end whose level still rises towards the inside, or that are quiet.
+  std::size_t rising(double loud_db) const {
+    const std::size_t keep = size() / 4;
+    std::size_t skip = 0;
+    for (std::size_t i = 0; i < keep && i + 2 < size() && away_s(i) < edge_s; ++i) {
+      const double slope = (level(i + 2) - level(i)) / std::max(away_s(i + 2) - away_s(i), frame_s);
+      if (slope > edge_slope_db_per_s || level(i) < loud_db - quiet_db || away_s(i) < least_attack_s - 1e-9)
+        skip = i + 1;
+    }
+    return skip;
+  }
+
+  /// How far the pitch at `skip` is from the centre, in spreads.
+  double away_spreads(std::size_t skip, const Centre& centre) const {
+    if (skip + 3 > size()) return 0;
+    return std::abs(median({off(skip, centre), off(skip + 1, centre), off(skip + 2, centre)})) / centre.spread;
+  }
+
+  /// First frame from `skip` on at which the pitch has arrived.
+  std::size_t arrival(std::size_t skip, const Centre& centre) const {
+    if (away_spreads(skip, centre) < away_from_spreads) return skip;
+    for (std::size_t i = skip; i + follows < size() && i < size() / 2; ++i)
+      if (std::abs(off(i, centre)) < away_from_spreads * centre.spread &&
+          std::abs(mean_after(i) - cents(i)) < arrived_cents)
+        return i;
+    return skip;
+  }
+
+ private:
+  double off(std::size_t i, const Centre& centre) const { return centre.off(series_.time_s[place(i)], cents(i)); }
+  std::size_t place(std::size_t i) const { return end_ == End::first ? i : size() - 1 - i; }
+  double mean_after(std::size_t i) const {
+    double sum = 0;
+    for (std::size_t j = 0; j < follows; ++j) sum += cents(i + j);
+    return sum / follows;
+  }
+  const NoteSeries& series_;
+  const std::vector<double>& still_;
+  End end_;
+};
 
 }  // namespace
 
-Part find_steady_part(const NoteSeries& series, const std::vector<double>& still_cents) {
-  const Part sounding = sounding_part(series);
-  const std::size_t fifth = sounding.size() / 5, keep = sounding.size() / 4;
-  const std::vector<double> inner(still_cents.begin() + static_cast<std::ptrdiff_t>(sounding.from + fifth),
-                                  still_cents.begin() + static_cast<std::ptrdiff_t>(sounding.to - fifth));
-  const double centre = median(inner);
-  const double spread = std::max(robust_spread(inner, centre), least_spread_cents);
-  Part part = sounding;
-  // The last frame that has not arrived ends the approach, wherever the ones before it wander.
-  for (std::size_t i = sounding.from; i < sounding.from + keep && i + 2 < still_cents.size(); ++i)
-    if (on_the_way(series, still_cents, i, i + 2, centre, spread)) part.from = i + 1;
-  for (std::size_t i = sounding.to; i-- > sounding.to - keep && i >= 2;)
-    if (on_the_way(series, still_cents, i, i - 2, centre, spread)) part.to = i;
-  return part;
+SteadyPart find_steady_part(const NoteSeries& series, const std::vector<double>& still_cents) {
+  const double loud = loud_level(series);
+  const FromEnd start(series, still_cents, FromEnd::End::first), end(series, still_cents, FromEnd::End::last);
+  const std::size_t first = start.rising(loud), last = end.rising(loud);
+  SteadyPart steady;
+  steady.sounding = {first, series.size() - last};
+  const std::size_t fifth = steady.sounding.size() / 5;
+  const Centre centre = centre_of(series, still_cents, {first + fifth, series.size() - last - fifth});
+  steady.start_away_spreads = start.away_spreads(first, centre);
+  steady.end_away_spreads = end.away_spreads(last, centre);
+  steady.part = {start.arrival(first, centre), series.size() - end.arrival(last, centre)};
+  if (steady.part.size() < steady.sounding.size() / 4) steady.part = steady.sounding;
+  return steady;
 }
 
 }  // namespace firmus::measure

@@ -4,8 +4,16 @@
 
 namespace firmus::measure {
 
+/// The steady part, and what the sound alone (level) would have left: where `part` is shorter, a scoop or a glide was
+/// cut.
+struct SteadyPart {
+  Part part, sounding;
+  double start_away_spreads = 0,
+         end_away_spreads = 0;  ///< how far off the ends of `sounding` are, in spreads of wander
+};
+
 /// `still_cents`: the series with vibrato taken off. The part reaches from where the pitch has arrived to where it
-/// leaves; of the frames between the edges at least the middle half is always kept.
-Part find_steady_part(const NoteSeries& series, const std::vector<double>& still_cents);
+/// leaves; at least a quarter of the sounding frames is always kept.
+SteadyPart find_steady_part(const NoteSeries& series, const std::vector<double>& still_cents);
 
 }  // namespace firmus::measure

@@ -15,6 +15,8 @@ constexpr double least_cycles = 1.2;       ///< fewer cannot be told from a bend
 constexpr double cycles_for_change = 2.5;  ///< from here extent and rate may change over the note
 constexpr double least_explained = 0.6;    ///< share of the variance about the line
 
+constexpr double alike_frames = 16;  ///< wander with a correlation time near 0.1 s, at the rate of vibrato
+
 constexpr std::size_t most_terms = 6;
 using Row = std::array<double, most_terms>;
 
@@ -104,6 +106,19 @@ double VibratoFit::at(double time_s) const {
   return (cosine + cosine_slope * t) * std::cos(angle) + (sine + sine_slope * t) * std::sin(angle);
 }
 
+VibratoMean vibrato_mean(const VibratoFit& fit, const NoteSeries& series, Part part) {
+  const auto n = static_cast<double>(part.size());
+  double mean = 0, mean_cosine = 0, mean_sine = 0;
+  for (std::size_t i = part.from; i < part.to; ++i) {
+    const double angle = 2 * std::numbers::pi * fit.rate_hz * (series.time_s[i] - fit.middle_s);
+    mean += fit.at(series.time_s[i]) / n;
+    mean_cosine += std::cos(angle) / n, mean_sine += std::sin(angle) / n;
+  }
+  // Each coefficient of a sine fitted to n values errs by sqrt(2/n) of their spread; wander makes `alike_frames` one.
+  const double coefficient_se = fit.residual_cents * std::sqrt(2 * alike_frames / n);
+  return {mean, coefficient_se * std::hypot(mean_cosine, mean_sine)};
+}
+
 std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part) {
   if (part.size() < 12) return std::nullopt;
   const double length_s = series.time_s[part.to - 1] - series.time_s[part.from];
@@ -117,7 +132,8 @@ std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part) {
     return std::nullopt;
   if (length_s * best.rate_hz >= cycles_for_change)
     if (const RateFit changing = fit_at(series, part, middle_s, best.rate_hz, 6); changing.solved) best = changing;
-  return VibratoFit{best.rate_hz, extent, middle_s, best.terms[2], best.terms[3], best.terms[4], best.terms[5]};
+  const double left = std::sqrt(best.residual / static_cast<double>(part.size()));
+  return VibratoFit{best.rate_hz, extent, middle_s, left, best.terms[2], best.terms[3], best.terms[4], best.terms[5]};
 }
 
 }  // namespace firmus::measure

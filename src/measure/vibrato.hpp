@@ -11,10 +11,17 @@ namespace firmus::measure {
 struct VibratoFit {
   double rate_hz = 0, extent_cents = 0;
   double middle_s = 0;
+  double residual_cents = 0;  ///< standard deviation of what it leaves
   double cosine = 0, sine = 0, cosine_slope = 0, sine_slope = 0;
   /// What vibrato adds at a time.
   double at(double time_s) const;
 };
+
+/// What vibrato adds to the mean of f0 over a part (0 over whole cycles): expectation and standard deviation.
+struct VibratoMean {
+  double cents = 0, se_cents = 0;
+};
+VibratoMean vibrato_mean(const VibratoFit& fit, const NoteSeries& series, Part part);
 
 /// None when no vibrato of 4.5 to 8 Hz and 15 cents or more explains the part well (Prame, JASA 1994; Sundberg).
 std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part);

@@ -50,6 +50,8 @@ struct Note {
   double glide_cents = 0, glide_s = 0;  ///< the last glide_s move away by this much
   double drift_cents_per_s = 0;         ///< straight, 0 at the note's middle
   std::optional<Wander> wander;
+  /// Where the true steady part begins and ends is marked this much too late (early: negative), as listeners differ.
+  double mark_from_off_s = 0, mark_to_off_s = 0;
 };
 
 /// What is true of one note. The steady part begins after attack and scoop and ends before release and glide.
