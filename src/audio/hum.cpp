@@ -17,14 +17,18 @@ using Complex = std::complex<double>;
 
 constexpr int slow_rate_hz = 1000;  ///< hum is looked for up to 360 Hz
 constexpr int decimation = Samples::rate_hz / slow_rate_hz;
-/// A frame of a quarter second fits into a singer's breath; two frames a hop apart tell frequencies up to 3.9 Hz apart.
+/// A frame of a quarter second fits into a singer's breath.
 constexpr int frame_samples = 256, hop_samples = 128;
 constexpr int harmonics = 6;
 /// The quietest frames count: pauses, or what comes nearest to them.
 constexpr double quiet_share = 0.3;
 constexpr std::size_t quiet_frames_at_least = 12;
 constexpr double digital_silence_dbfs = -100;
-/// Noise in 12 pairs of frames reaches a coherence of 0.5 about once in twenty; a steady tone lies near 1.
+/// Stretches of 4 s: long enough to part G1 (49.0 Hz) from 50 Hz, short enough for the mains to hold still.
+constexpr std::size_t group_hops = 32, group_hops_at_least = 8, group_frames_at_least = 4;
+constexpr std::size_t groups_at_least = 2;
+constexpr double grid_hz = 0.05;  ///< steps of frequency tried: a fifth of what 4 s resolve
+/// Noise reaches 0.5 in the worst case (two groups of four frames); a steady tone lies near 1.
 constexpr double coherent_from = 0.75;
 /// The mains keep within 0.1 Hz nearly always, and a phone's clock within 0.01 %: times the harmonic, and some noise.
 constexpr double off_by_at_most_hz = 0.1, noise_allowance_hz = 0.15;
@@ -92,29 +96,41 @@ std::vector<Frame> demodulate(std::span<const float> slow, const std::vector<std
   return frames;
 }
 
-struct Coherence {
-  double value = 0;   ///< 0 to 1
-  double off_hz = 0;  ///< how far the tone is from the frequency asked for
-  std::size_t pairs = 0;
-};
+/// Frames of one stretch of the take, over which the phase of a tone at exactly its frequency must hold.
+using Group = std::span<const Frame>;
 
-/// Compares quiet frames `hops` apart: a tone keeps its phase, noise does not.
-Coherence coherence(const std::vector<Frame>& frames, std::size_t hops) {
-  Complex cross = 0;
-  double energy = 0;
-  Coherence result;
-  for (std::size_t i = 0, k = 0; i < frames.size(); ++i) {
-    while (k < frames.size() && frames[k].index < frames[i].index + hops) ++k;
-    if (k == frames.size() || frames[k].index != frames[i].index + hops) continue;
-    cross += frames[k].amplitude * std::conj(frames[i].amplitude);
-    energy += (std::norm(frames[k].amplitude) + std::norm(frames[i].amplitude)) / 2;
-    ++result.pairs;
+std::vector<Group> groups_of(const std::vector<Frame>& frames) {
+  std::vector<Group> groups;
+  for (std::size_t begin = 0, end = 0; begin < frames.size(); begin = end) {
+    while (end < frames.size() && frames[end].index / group_hops == frames[begin].index / group_hops) ++end;
+    const bool long_enough = frames[end - 1].index - frames[begin].index >= group_hops_at_least;
+    if (end - begin >= group_frames_at_least && long_enough) groups.emplace_back(&frames[begin], end - begin);
   }
-  if (energy <= 0) return result;
-  const double apart_s = static_cast<double>(hops) * hop_samples / slow_rate_hz;
-  result.value = std::abs(cross) / energy;
-  result.off_hz = std::arg(cross) / (2 * std::numbers::pi * apart_s);
-  return result;
+  return groups;
+}
+
+/// Share of the energy that keeps in step with a tone `off_hz` beside the frequency of demodulation: 1 for that tone,
+/// the inverse of the frames in a group for noise.
+double share_in_step(const std::vector<Group>& groups, double off_hz) {
+  double in_step = 0, energy = 0;
+  for (const Group group : groups) {
+    Complex sum = 0;
+    for (const Frame& frame : group) {
+      const double turns = off_hz * static_cast<double>(frame.index) * hop_samples / slow_rate_hz;
+      sum += frame.amplitude * std::polar(1.0, -2 * std::numbers::pi * turns);
+      energy += std::norm(frame.amplitude);
+    }
+    in_step += std::norm(sum) / static_cast<double>(group.size());
+  }
+  return energy > 0 ? in_step / energy : 0;
+}
+
+/// The best of it over the frequencies that the mains may have.
+double coherence(const std::vector<Group>& groups, double allowed_hz) {
+  double best = 0;
+  for (double off_hz = -allowed_hz; off_hz <= allowed_hz; off_hz += grid_hz)
+    best = std::max(best, share_in_step(groups, off_hz));
+  return best;
 }
 
 struct Tone {
@@ -128,18 +144,17 @@ std::optional<Tone> steady_tone(std::span<const float> slow, const std::vector<s
                                 int harmonic) {
   const std::vector<Frame> frames = demodulate(slow, quiet, mains_hz * harmonic);
   const double allowed_hz = off_by_at_most_hz * harmonic + noise_allowance_hz;
-  // Neighbours overlap by half, so that their phase settles which of several frequencies it is; the next but one are
-  // independent and settle that it is a tone.
-  const Coherence near = coherence(frames, 1), far = coherence(frames, 2);
-  if (far.pairs < quiet_frames_at_least / 2 || far.value < coherent_from) return std::nullopt;
-  if (std::abs(near.off_hz) > allowed_hz || std::abs(far.off_hz) > allowed_hz) return std::nullopt;
+  const std::vector<Group> groups = groups_of(frames);
+  if (groups.size() < groups_at_least) return std::nullopt;
+  const double coherent_share = coherence(groups, allowed_hz);
+  if (coherent_share < coherent_from) return std::nullopt;
   std::vector<double> amplitudes;
   for (const Frame& frame : frames) amplitudes.push_back(std::abs(frame.amplitude));
   std::sort(amplitudes.begin(), amplitudes.end());
   const std::size_t count = amplitudes.size();
   const double steadiness = amplitudes[count / 5] / amplitudes[count * 4 / 5];
   if (steadiness < steady_from) return std::nullopt;
-  const bool stands_alone = harmonic <= harmonics_that_stand_alone && far.value >= stands_alone_from_coherence &&
+  const bool stands_alone = harmonic <= harmonics_that_stand_alone && coherent_share >= stands_alone_from_coherence &&
                             steadiness >= stands_alone_from_steadiness;
   return Tone{amplitudes[count / 2] * amplitudes[count / 2] / 2, stands_alone};
 }

@@ -71,7 +71,9 @@ void warn_of_bad_samples(const ReadingCounts& counts, Warnings& warnings) {
 
 bool is_silent(std::span<const float> samples) {
   const std::vector<double> levels = levels_dbfs(samples);
-  return std::all_of(levels.begin(), levels.end(), [](double level) { return level < silence_dbfs; });
+  // A constant begins and ends with a step: that is no sound either.
+  const std::ptrdiff_t ends = levels.size() > 2 ? 1 : 0;
+  return std::all_of(levels.begin() + ends, levels.end() - ends, [](double level) { return level < silence_dbfs; });
 }
 
 Recording check_recording(std::span<const float> samples, const ReadingCounts& counts) {

@@ -10,7 +10,7 @@
 
 namespace firmus {
 
-/// Measured (tests/unit/audio/resample_test.cpp), 44.1 to 16 kHz: flat within 0.01 dB to 6.6 kHz and 0.05 dB to 7 kHz;
+/// Measured (tests/unit/audio/resample_test.cpp), 44.1 to 16 kHz: flat within 0.01 dB to 6.6 kHz and 0.15 dB to 7 kHz;
 /// what would alias to below 6.6 kHz is 80 dB down. For a lower rate all edges scale with it.
 class Resampler {
  public:
