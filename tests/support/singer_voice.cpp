@@ -6,7 +6,7 @@
 namespace firmus::singer {
 namespace {
 
-constexpr double highest_harmonic_hz = 7400;
+constexpr double highest_harmonic_hz = 6000;
 constexpr int samples_per_frame = rate_hz / control_rate_hz;
 constexpr std::array<double, formant_count> bandwidth_hz = {80, 90, 130, 180, 250};
 
