@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <cstring>
 #include <system_error>
@@ -103,6 +104,20 @@ std::unique_ptr<Bytes> open_file(const std::string& path) {
 
 std::unique_ptr<Bytes> hold_bytes(std::string content) {
   return std::make_unique<HeldBytes>(std::move(content));
+}
+
+std::string read_text(const Bytes& bytes, std::int64_t offset, std::size_t count) {
+  std::string text(count, '\0');
+  text.resize(bytes.read_at(offset, {reinterpret_cast<unsigned char*>(text.data()), count}));
+  return text;
+}
+
+std::optional<std::uint64_t> read_number(const Bytes& bytes, std::int64_t offset, std::size_t width, Order order) {
+  std::array<unsigned char, 8> raw{};
+  if (bytes.read_at(offset, std::span(raw).first(width)) != width) return std::nullopt;
+  std::uint64_t value = 0;
+  for (std::size_t i = 0; i < width; ++i) value = value << 8 | raw[order == Order::big ? i : width - 1 - i];
+  return value;
 }
 
 std::optional<std::string> read_stream(int fd, std::int64_t limit_bytes) {

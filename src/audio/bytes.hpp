@@ -29,6 +29,14 @@ std::unique_ptr<Bytes> open_file(const std::string& path);
 /// Bytes that were read before.
 std::unique_ptr<Bytes> hold_bytes(std::string content);
 
+/// Up to `count` bytes from `offset` on, as text.
+std::string read_text(const Bytes& bytes, std::int64_t offset, std::size_t count);
+
+enum class Order { little, big };
+
+/// A whole number of `width` (up to 8) bytes at `offset`; none beyond the end.
+std::optional<std::uint64_t> read_number(const Bytes& bytes, std::int64_t offset, std::size_t width, Order order);
+
 /// Reads a stream to its end; none when it is longer than `limit_bytes`. Throws std::system_error when reading fails.
 std::optional<std::string> read_stream(int fd, std::int64_t limit_bytes);
 

@@ -14,7 +14,7 @@ constexpr int excerpts_at_most = 60;
 constexpr double excerpt_s = 0.1;           ///< three periods of the lowest pitch
 constexpr double coarse_rate_hz = 8000;     ///< excerpts are averaged down to about this: pitch is below 1 kHz here
 constexpr double louder_counts_up_to = 30;  ///< dB below the loudest channel at which a channel cannot be the voice's
-constexpr double clearly_more_periodic = 0.02;
+constexpr double clearly_more_periodic = 0.005;
 constexpr double same_loudness_db = 20;  ///< for "against each other": far quieter channels hold only crosstalk
 
 /// One excerpt of all channels, averaged down, means taken off.

@@ -7,7 +7,8 @@
 
 namespace firmus {
 
-/// Reads frames from `begin` on into `interleaved`; returns how many there were.
+/// Reads frames from `begin` on into `interleaved`; returns how many there were. Asked for in rising order, never
+/// twice.
 using FrameReader = std::function<std::int64_t(std::int64_t begin, std::span<float> interleaved)>;
 
 struct ChannelChoice {

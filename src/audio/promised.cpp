@@ -15,22 +15,6 @@ constexpr std::uint64_t open_size_from = 0x7FFFF000;
 /// More chunks than any honest file has before its samples.
 constexpr int chunks_at_most = 1000;
 
-enum class Order { little, big };
-
-std::string read_text(const Bytes& bytes, std::int64_t offset, std::size_t count) {
-  std::string text(count, '\0');
-  text.resize(bytes.read_at(offset, {reinterpret_cast<unsigned char*>(text.data()), count}));
-  return text;
-}
-
-std::optional<std::uint64_t> read_number(const Bytes& bytes, std::int64_t offset, std::size_t width, Order order) {
-  std::array<unsigned char, 8> raw{};
-  if (bytes.read_at(offset, std::span(raw).first(width)) != width) return std::nullopt;
-  std::uint64_t value = 0;
-  for (std::size_t i = 0; i < width; ++i) value = value << 8 | raw[order == Order::big ? i : width - 1 - i];
-  return value;
-}
-
 std::optional<DataBlock> block_at(const Bytes& bytes, std::int64_t begin, std::uint64_t promised) {
   const std::int64_t present = bytes.size() - begin;
   if (promised == 0 || promised > std::uint64_t{1} << 62 || present < 0) return std::nullopt;

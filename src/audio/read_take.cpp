@@ -12,6 +12,7 @@
 #include "firmus/audio.hpp"
 #include "firmus/base.hpp"
 #include "firmus/error.hpp"
+#include "mended.hpp"
 #include "promised.hpp"
 #include "sniff.hpp"
 #include "sound_file.hpp"
@@ -80,6 +81,7 @@ Input read_input(const std::string& path) {
 
 SoundFile open_sound(Input& input, const std::string& path, const ReadOptions& options) {
   const Guess guess = sniff(*input.bytes);
+  input.bytes = mend(std::move(input.bytes));
   if (guess.sort != Sort::phone && guess.sort != Sort::other)
     if (auto file = SoundFile::open(*input.bytes)) return std::move(*file);
   if (!options.decoder || path == standard_input || guess.sort == Sort::other) refuse(guess, path);
@@ -102,20 +104,36 @@ std::int64_t count_frames(const Bytes& bytes, std::int64_t limit) {
   return std::min(frames, limit);
 }
 
+/// Reads on from where it is to `begin` and then `out`: for files in which going to a place fails.
+FrameReader reading_through(SoundFile& file, std::int64_t& position) {
+  return [&](std::int64_t begin, std::span<float> out) -> std::int64_t {
+    std::vector<float> skipped(block_values / static_cast<std::size_t>(file.channels()) * file.channels());
+    while (position < begin) {
+      const auto wanted = static_cast<std::size_t>((begin - position) * file.channels());
+      const std::int64_t count = file.read(std::span(skipped).first(std::min(wanted, skipped.size())));
+      if (count == 0) return 0;
+      position += count;
+    }
+    const std::int64_t count = file.read(out);
+    position += count;
+    return count;
+  };
+}
+
 ChannelChoice choose_channel_of(const Bytes& bytes, const SoundFile& file, std::int64_t limit) {
-  // A second handle: seeking in a damaged file can leave the first in any state.
-  auto excerpts = SoundFile::open(bytes);
-  const FrameReader read = [&](std::int64_t begin, std::span<float> out) {
-    return excerpts->seek(begin) ? excerpts->read(out) : 0;
-  };
-  const auto choose = [&](std::int64_t frames) {
-    return choose_channel(read, frames, file.channels(), file.rate_hz());
-  };
+  auto excerpts = SoundFile::open(bytes);  // its own handle: where it ends up does not matter
+  const int channels = file.channels(), rate_hz = file.rate_hz();
   if (const auto promised = file.promised_frames(); promised && *promised <= limit) {
-    ChannelChoice choice = choose(*promised);
+    const FrameReader seeking = [&](std::int64_t begin, std::span<float> out) {
+      return excerpts->seek(begin) ? excerpts->read(out) : 0;
+    };
+    const ChannelChoice choice = choose_channel(seeking, *promised, channels, rate_hz);
     if (choice.readable_share >= enough_excerpts) return choice;
   }
-  return choose(count_frames(bytes, limit));
+  const std::int64_t frames = count_frames(bytes, limit);
+  excerpts = SoundFile::open(bytes);
+  std::int64_t position = 0;
+  return choose_channel(reading_through(*excerpts, position), frames, channels, rate_hz);
 }
 
 void keep_channel(std::span<const float> interleaved, int channels, int channel, std::vector<float>& out) {

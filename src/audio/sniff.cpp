@@ -92,25 +92,18 @@ std::string kind_of_text(std::string_view head) {
   return "text";
 }
 
-/// Length of an ID3v2 tag (id3.org, 2.4.0, section 3.1) with its header; 0 if there is none.
-std::int64_t tag_length(std::string_view head) {
+}  // namespace
+
+std::int64_t tag_length(const Bytes& bytes) {
+  const std::string head = read_text(bytes, 0, 10);
   if (head.size() < 10 || !head.starts_with("ID3")) return 0;
   std::int64_t length = 0;
   for (std::size_t i = 6; i < 10; ++i) length = length << 7 | (byte(head, i) & 0x7F);
   return length + 10;
 }
 
-std::string read_head(const Bytes& bytes, std::int64_t offset) {
-  std::string head(looked_at_bytes, '\0');
-  head.resize(bytes.read_at(offset, {reinterpret_cast<unsigned char*>(head.data()), head.size()}));
-  return head;
-}
-
-}  // namespace
-
 Guess sniff(const Bytes& bytes) {
-  std::string head = read_head(bytes, 0);
-  if (const std::int64_t tag = tag_length(head); tag > 0) head = read_head(bytes, tag);
+  const std::string head = read_text(bytes, tag_length(bytes), looked_at_bytes);
   for (const Signature& signature : signatures)
     if (head.size() >= signature.offset && std::string_view(head).substr(signature.offset).starts_with(signature.bytes))
       return {signature.sort, std::string(signature.what)};

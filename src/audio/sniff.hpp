@@ -23,4 +23,7 @@ struct Guess {
 /// ASF 1.2 (GUID), and those of common file types.
 Guess sniff(const Bytes& bytes);
 
+/// Length of an ID3v2 tag at the start (id3.org, 2.4.0, section 3.1) with its header; 0 if there is none.
+std::int64_t tag_length(const Bytes& bytes);
+
 }  // namespace firmus
