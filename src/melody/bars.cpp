@@ -94,7 +94,7 @@ class BarCounter {
       if (bar.last_of_section) last[bar.section] = &bar;
     }
     const auto share = [&](std::size_t from, std::size_t to) {
-      if (!last[from] || !first[to] || !complete_each_other(*last[from], *first[to])) return;
+      if (!last[from] || !first[to] || last[from] == first[to] || !complete_each_other(*last[from], *first[to])) return;
       last[from]->shares = first[to]->shares = first[to]->begins_late = true;
     };
     for (std::size_t i = 0; i + 1 < sheet_.order.size(); ++i) share(sheet_.order[i], sheet_.order[i + 1]);

@@ -21,10 +21,15 @@ std::string csv_field(std::string_view word) {
   return fmt::format("\"{}{}\"", guard, doubled);
 }
 
-/// Quarter notes, since a CSV has no meter; decimals where they are exact, since spreadsheets take 3/2 for a date.
+/// Quarter notes, since a CSV has no meter; decimals where they are exact, since spreadsheets take 3/2 for a date. A
+/// length with more figures than a reader takes is rounded to nine decimals.
 std::string csv_beats(const Item& item) {
-  const std::string decimals = decimal_text(item.quarters(), 9);
-  return decimals.empty() ? beats_text(item.quarters()) : decimals;
+  const Fraction quarters = item.quarters();
+  const std::string decimals = decimal_text(quarters, 9);
+  if (!decimals.empty()) return decimals;
+  constexpr std::int64_t too_long = 1'000'000'000;
+  return quarters.num < too_long && quarters.den < too_long ? beats_text(quarters)
+                                                            : fmt::format("{:.9f}", quarters.value());
 }
 
 std::string_view kind_name(const Item& item) {

@@ -58,7 +58,7 @@ Melody play_sheet(const Sheet& sheet, const std::string& file) {
   melody.title = sheet.title;
   melody.key = sheet.first_key;
   melody.meter = sheet.first_meter;
-  if (!sheet.tempos.empty()) melody.tempo_text = sheet.tempos.front().text;
+  if (sheet.first_tempo) melody.tempo_text = sheet.tempos[*sheet.first_tempo].text;
   melody.tuning = tuning_of(sheet);
   melody.a4_hz = sheet.a4_hz;
   melody.sounds_semitones = sheet.sounds_semitones;

@@ -84,7 +84,8 @@ struct Sheet {
   std::string title;
   std::optional<Key> first_key;
   std::optional<Meter> first_meter;
-  std::optional<NamedSpot> tuning;  ///< as written; read when the key is known
+  std::optional<std::size_t> first_tempo;  ///< index into tempos
+  std::optional<NamedSpot> tuning;         ///< as written; read when the key is known
   double a4_hz = 440.0;
   int sounds_semitones = 0;
   std::optional<Reference> reference;

@@ -26,18 +26,26 @@ void SheetBuilder::open_section(std::string name, Spot spot) {
 
 void SheetBuilder::set_key(const Key& key) {
   key_ = key;
-  if (!sheet_.first_key) sheet_.first_key = key;
 }
 
 void SheetBuilder::set_meter(const Meter& meter) {
   meter_ = meter;
   ++meter_change_;
-  if (!sheet_.first_meter) sheet_.first_meter = meter;
 }
 
 void SheetBuilder::set_tempo(Tempo tempo) {
   tempo_ = sheet_.tempos.size();
   sheet_.tempos.push_back(std::move(tempo));
+}
+
+// A key, meter or tempo that no music stands under says nothing of the melody.
+void SheetBuilder::count_as_given(const Item& item) {
+  if (!sheet_.first_key) sheet_.first_key = key_;
+  if (!sheet_.first_meter) sheet_.first_meter = meter_;
+  if (!tempo_) return;
+  Tempo& tempo = sheet_.tempos[*tempo_];
+  if (!tempo.unit) tempo.unit = item.unit();
+  if (!sheet_.first_tempo) sheet_.first_tempo = tempo_;
 }
 
 void SheetBuilder::add(Item item) {
@@ -51,7 +59,7 @@ void SheetBuilder::add(Item item) {
   item.meter_change = meter_change_;
   item.tempo = tempo_;
   item.bar_lines = bar_lines_;
-  if (tempo_ && !sheet_.tempos[*tempo_].unit) sheet_.tempos[*tempo_].unit = item.unit();
+  if (item.kind != ItemKind::breath) count_as_given(item);
   section().items.push_back(std::move(item));
 }
 

@@ -38,6 +38,7 @@ class SheetBuilder {
   };
   Section& section() { return sheet_.sections.back(); }
   const Section& section() const { return sheet_.sections.back(); }
+  void count_as_given(const Item& item);
   void hand_out_words();
   void hand_out(int pass, const PassLine& line, const std::vector<Item*>& notes);
 

@@ -115,7 +115,7 @@ class SheetFromNotes {
     auto tempo = is_first ? parse_tempo(melody_.tempo_text) : std::nullopt;
     if (tempo) tempo->unit = unit_;
     if (!tempo || tempo->quarters_per_minute() != *quarters_per_minute_)
-      tempo = parse_tempo(fmt::format("{:.4f}", *quarters_per_minute_ * unit_ / 4.0));
+      tempo = parse_tempo(fmt::format("{:.7g}", *quarters_per_minute_ * unit_ / 4.0));
     if (tempo) builder_.set_tempo(std::move(*tempo));
   }
 

@@ -73,7 +73,7 @@ class TextReader {
                            "for its length write " + joined);
     }
     const std::string_view name = token.text.substr(0, token.text.find(':'));
-    if (is_known_header(name))
+    if (is_known_header(name) && !std::holds_alternative<Item>(parse_note_token(name)))
       return errors_.add(token.spot, fmt::format("{} is no note", quoted(token.text)),
                          fmt::format("a header is a word, a colon and white space: \"{}: ...\"", lower(name)));
     errors_.add(token.spot, error.what, error.remedy);

@@ -34,7 +34,10 @@ std::string token_of(const Item& item) {
   return token;
 }
 
+/// The passes that have words here; where none has, the first, since every row of a section with words has a line of
+/// them.
 std::vector<int> passes_of(const Item& item) {
+  if (item.words.empty()) return {1};
   std::vector<int> passes;
   for (const PassWord& word : item.words) passes.push_back(word.pass);
   return passes;
@@ -125,8 +128,7 @@ class TextWriter {
 
   // Every row of a section with words has a line of them, since words belong to all notes above that have none yet.
   void write_words() {
-    std::vector<int> passes = passes_of(*row_notes_.front());
-    if (passes.empty()) passes.push_back(1);
+    const std::vector<int> passes = passes_of(*row_notes_.front());
     for (std::size_t i = 0; i < passes.size(); ++i) {
       const auto syllable = [&](const Item* note) {
         return i < note->words.size() ? note->words[i].syllable : std::nullopt;
