@@ -70,6 +70,12 @@ void measure_harmonics(const Samples& samples, const Evidence& evidence, std::ve
   }
 }
 
+float strongest_at(const Evidence& evidence, std::size_t frame) {
+  float strongest = 0;
+  for (const auto& candidate : evidence.at(frame)) strongest = std::max(strongest, candidate.strength);
+  return strongest;
+}
+
 void finish_measures(const Evidence& evidence, std::vector<FrameMeasures>& measures) {
   constexpr std::size_t levels = MelBands::bands + HarmonicLevels::harmonics;
   const auto against_top = [&](float db) {
@@ -81,7 +87,7 @@ void finish_measures(const Evidence& evidence, std::vector<FrameMeasures>& measu
     here[levels] = against_top(evidence.level_db[i]);
     here[levels + 1] = evidence.voiced(i) ? 1.0F : 0.0F;
     here[levels + 2] = evidence.clarity[i];
-    here[levels + 3] = evidence.at(i).empty() ? 0.0F : evidence.at(i).front().strength;
+    here[levels + 3] = strongest_at(evidence, i);
   }
 }
 
@@ -119,7 +125,7 @@ Evidence gather_evidence(const Samples& samples, const PitchRange& range, const 
 
 PitchRange look_for_range(const Samples& samples) {
   constexpr int look_hop_samples = 640;  // 40 ms: a sparse look finds every note
-  constexpr float sure_strength = 0.8F;
+  constexpr float sure_strength = 0.8F, nearly_equal = 0.1F;
   constexpr double octave_and_a_bit = 2.3;
   const PitchRange everything;
   PitchCandidates candidates(everything);
@@ -129,16 +135,18 @@ PitchRange look_for_range(const Samples& samples) {
   while (const auto frame = frames.next()) {
     found.clear();
     candidates.find(*frame, found);
-    if (found.empty() || found.front().strength < sure_strength) continue;
+    if (found.empty()) continue;
+    const float strongest = std::ranges::max_element(found, {}, &PitchCandidate::strength)->strength;
+    if (strongest < sure_strength) continue;
     // The highest among the nearly equal: a period's multiples are as strong as the period.
     float hz = 0;
     for (const auto& candidate : found)
-      if (candidate.strength > found.front().strength - 0.1F) hz = std::max(hz, candidate.f0_hz);
+      if (candidate.strength > strongest - nearly_equal) hz = std::max(hz, candidate.f0_hz);
     pitches.push_back(hz);
   }
   if (pitches.empty()) return everything;
-  return {std::max(everything.lowest_hz, percentile(pitches, 0.03) / octave_and_a_bit),
-          std::min(everything.highest_hz, percentile(pitches, 0.97) * octave_and_a_bit)};
+  return {std::max(everything.lowest_hz, percentile(pitches, 0.05) / octave_and_a_bit),
+          std::min(everything.highest_hz, percentile(pitches, 0.95) * octave_and_a_bit)};
 }
 
 }  // namespace firmus

@@ -6,6 +6,8 @@
 namespace firmus {
 namespace {
 
+constexpr float short_period_bias_per_octave = 0.03F;  // as in the pitch line, where ties are decided
+
 constexpr double periods_in_frame = 3.0;
 constexpr int shortest_frame_samples = 768;  // 48 ms: shorter frames lose low voices, longer ones smear quick notes
 
@@ -56,8 +58,12 @@ void PitchCandidates::find(std::span<const float> frame, std::vector<PitchCandid
     const float strength = std::min(1.0F, here - 0.25F * (before - after) * shift);
     found.push_back({static_cast<float>(Samples::rate_hz) / (static_cast<float>(lag) + shift), strength});
   }
+  // A high note has many multiples of its period in range, all as strong; short periods must not be crowded out.
+  const auto rank = [](const PitchCandidate& c) {
+    return c.strength + short_period_bias_per_octave * std::log2(c.f0_hz);
+  };
   std::stable_sort(found.begin() + static_cast<std::ptrdiff_t>(first), found.end(),
-                   [](const PitchCandidate& a, const PitchCandidate& b) { return a.strength > b.strength; });
+                   [&](const PitchCandidate& a, const PitchCandidate& b) { return rank(a) > rank(b); });
   if (found.size() - first > most) found.resize(first + most);
 }
 

@@ -12,13 +12,13 @@ namespace firmus {
 /// ICMC 2005), by FFT. Its peaks, with parabolic interpolation, are the candidates.
 class PitchCandidates {
  public:
-  static constexpr int most = 7;                  ///< peaks kept, the highest
+  static constexpr int most = 7;                  ///< peaks kept, the best
   static constexpr float least_strength = 0.25F;  ///< lower peaks are noise
 
   explicit PitchCandidates(const PitchRange& range);
   /// Samples that a frame must have, at Samples::rate_hz: three periods of the lowest pitch, 48 ms at least.
   int frame_samples() const { return frame_samples_; }
-  /// Appends the candidates of `frame` to `found`, by falling strength.
+  /// Appends the candidates of `frame` to `found`, the best first: strong ones, and of equals the shorter period.
   void find(std::span<const float> frame, std::vector<PitchCandidate>& found);
 
  private:

@@ -14,6 +14,7 @@ namespace firmus {
 class FilteredFrames {
  public:
   FilteredFrames(const Samples& samples, double lowest_hz, int width, int hop);
+  FilteredFrames(Samples&& samples, double lowest_hz, int width, int hop) = delete;  // it keeps no copy
   /// The next frame, valid until the next call; none after the last.
   std::optional<std::span<const float>> next();
 

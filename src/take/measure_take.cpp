@@ -60,7 +60,8 @@ PitchTrack track_pitch(const Take& take) {
   track.level_dbfs = evidence.level_db;
   track.periodicity = evidence.clarity;
   for (std::size_t i = 0; i < evidence.frames(); ++i)
-    if (!evidence.at(i).empty()) track.periodicity[i] = std::max(track.periodicity[i], evidence.at(i).front().strength);
+    for (const auto& candidate : evidence.at(i))
+      track.periodicity[i] = std::max(track.periodicity[i], candidate.strength);
   return track;
 }
 

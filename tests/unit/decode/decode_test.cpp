@@ -1,0 +1,153 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "ideal.hpp"
+
+using namespace firmus;
+using namespace firmus::test;
+
+namespace {
+const std::string all_sixteen = "0 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15";
+
+std::vector<Sounding> without(std::vector<Sounding> notes, std::size_t from, std::size_t to) {
+  notes.erase(notes.begin() + static_cast<std::ptrdiff_t>(from), notes.begin() + static_cast<std::ptrdiff_t>(to));
+  return notes;
+}
+}  // namespace
+
+TEST_CASE("every note of a melody sung as written is found at its time") {
+  const Melody melody = two_phrases();
+  REQUIRE(melody.notes.size() == 16);
+  const auto sung = sing_exactly(melody, 1.0, 0.5);
+  const Decoded decoded = decode_melody(ideal_evidence(sung, 13), melody);
+  CHECK(order_of(decoded) == all_sixteen);
+  for (std::size_t i = 0; i < sung.size(); ++i) {
+    CHECK(decoded.notes[i].onset_s == doctest::Approx(sung[i].onset_s).epsilon(0.006));
+    CHECK(decoded.notes[i].end_s == doctest::Approx(sung[i].end_s).epsilon(0.006));
+    CHECK(decoded.notes[i].coarse_hz == doctest::Approx(sung[i].hz).epsilon(1e-4));
+  }
+  CHECK(decoded.decision == AlignmentDecision::sure);
+  REQUIRE(decoded.quarters_per_minute);
+  CHECK(*decoded.quarters_per_minute == doctest::Approx(120).epsilon(0.08));
+  REQUIRE(decoded.tries.size() == 1);
+  CHECK(decoded.tries[0].counts);
+}
+
+TEST_CASE("an octave lower, a fifth higher, at half and at double speed the notes stay the notes") {
+  const Melody melody = two_phrases();
+  for (const double semitones : {-12.0, 7.0, -0.5}) {
+    const Decoded decoded = decode_melody(ideal_evidence(sing_exactly(melody, 0.5, 0.5, semitones), 13), melody);
+    CAPTURE(semitones);
+    CHECK(order_of(decoded) == all_sixteen);
+    CHECK(decoded.notes[5].transposition_semitones == doctest::Approx(semitones).epsilon(0.05));
+  }
+  for (const double quarter_s : {0.3, 1.2}) {
+    CAPTURE(quarter_s);
+    CHECK(order_of(decode_melody(ideal_evidence(sing_exactly(melody, 0.5, quarter_s), 25), melody)) == all_sixteen);
+  }
+}
+
+TEST_CASE("a note left out is missing, and its neighbours keep their names") {
+  const Melody melody = two_phrases();
+  const Decoded decoded = decode_melody(ideal_evidence(without(sing_exactly(melody, 0.5, 0.5), 6, 7), 13), melody);
+  CHECK(order_of(decoded) == "0 1 2 3 4 5 7 8 9 10 11 12 13 14 15");
+  CHECK(decoded.written[6] == NoteStatus::missing);
+  CHECK(decoded.written[5] == NoteStatus::sung);
+  CHECK(decoded.matched_share == doctest::Approx(15.0 / 16));
+}
+
+TEST_CASE("a note too many is an extra") {
+  const Melody melody = two_phrases();
+  auto sung = sing_exactly(melody, 0.5, 0.5);
+  for (std::size_t i = 7; i < sung.size(); ++i) {
+    sung[i].onset_s += 0.5;
+    sung[i].end_s += 0.5;
+  }
+  sung.insert(sung.begin() + 7, {sung[6].end_s + 0.06, sung[6].end_s + 0.5, 555.0});
+  CHECK(order_of(decode_melody(ideal_evidence(sung, 13), melody)) == "0 1 2 3 4 5 6 x 7 8 9 10 11 12 13 14 15");
+}
+
+TEST_CASE("a first phrase that is sung twice is a try that does not count, and its notes are restarts") {
+  const Melody melody = two_phrases();
+  const auto whole = sing_exactly(melody, 7.0, 0.5);
+  auto sung = sing_exactly(melody, 0.5, 0.5);
+  sung.resize(10);
+  sung.insert(sung.end(), whole.begin(), whole.end());
+  const Decoded decoded = decode_melody(ideal_evidence(sung, 20), melody);
+  CHECK(order_of(decoded) == "r0 r1 r2 r3 r4 r5 r6 r7 r8 r9 " + all_sixteen);
+  REQUIRE(decoded.tries.size() == 2);
+  CHECK_FALSE(decoded.tries[0].counts);
+  CHECK(decoded.tries[1].counts);
+  CHECK(decoded.tries[0].written_to == 9);
+  CHECK(decoded.tries[1].missing == 0);
+}
+
+TEST_CASE("a phrase left out is missing as a whole") {
+  const Melody melody =
+      read_melody("meter: 4/4\nC4 E4 G4 C5 | B4 G4:2 E4 , | F4 A4 G4:2 | D4 F4 A4 G4 , | E4 G4 B4 D5 | C5:2 C4:2", "m");
+  auto sung = without(sing_exactly(melody, 0.5, 0.5), 7, 14);
+  for (std::size_t i = 7; i < sung.size(); ++i) {
+    sung[i].onset_s -= 3.5;
+    sung[i].end_s -= 3.5;
+  }
+  const Decoded decoded = decode_melody(ideal_evidence(sung, 13), melody);
+  CHECK(order_of(decoded) == "0 1 2 3 4 5 6 14 15 16 17 18 19");
+  CHECK(std::ranges::count(decoded.written, NoteStatus::missing) == 7);
+}
+
+TEST_CASE("optional notes and grace notes that are not sung are left out, not missing") {
+  const Melody melody = read_melody("C4 D4:1:maybe E4 | F4 G4:0 A4 | G4 E4 C4", "m");
+  auto sung = sing_exactly(melody, 0.5, 0.5);
+  sung.erase(sung.begin() + 4);
+  sung.erase(sung.begin() + 1);
+  const Decoded decoded = decode_melody(ideal_evidence(sung, 6), melody);
+  CHECK(decoded.written[1] == NoteStatus::optional_left_out);
+  CHECK(decoded.written[4] == NoteStatus::optional_left_out);
+  CHECK(std::ranges::count(decoded.written, NoteStatus::sung) == 7);
+}
+
+TEST_CASE("another melody is refused") {
+  const Melody melody = two_phrases();
+  const Melody other = read_melody(
+      "meter: 3/4\nG4:2 D4 | B3:3 | G4 F#4 D4 | A4:1/2 B4:1/2 A4:2 | E4:3 | D4 A3 F#4 | C#4:2 E4 | D4:3", "other");
+  const Decoded decoded = decode_melody(ideal_evidence(sing_exactly(other, 0.5, 0.5), 15), melody);
+  CHECK(decoded.decision == AlignmentDecision::not_this_melody);
+}
+
+TEST_CASE("without a melody the notes are found as notes") {
+  const auto sung = sing_exactly(two_phrases(), 1.0, 0.5);
+  const Decoded decoded = decode_any_notes(ideal_evidence(sung, 13));
+  REQUIRE(decoded.notes.size() == 16);
+  for (std::size_t i = 0; i < 16; ++i) {
+    CHECK(decoded.notes[i].onset_s == doctest::Approx(sung[i].onset_s).epsilon(0.006));
+    CHECK(decoded.notes[i].status == NoteStatus::extra);
+  }
+}
+
+TEST_CASE("a note tracked an octave high moves to the candidate at its written pitch") {
+  const Melody melody = two_phrases();
+  const auto sung = sing_exactly(melody, 1.0, 0.5);
+  Evidence evidence = ideal_evidence(sung, 13);
+  // Note 8 reads twice its pitch; the true one is a candidate a little weaker.
+  Evidence spoiled = evidence;
+  spoiled.candidates.clear();
+  spoiled.first_candidate.assign(1, 0);
+  for (std::size_t i = 0; i < evidence.frames(); ++i) {
+    const double time_s = static_cast<double>(i) * Evidence::hop_s;
+    if (evidence.voiced(i)) {
+      const bool in_note = time_s >= sung[8].onset_s && time_s < sung[8].end_s;
+      if (in_note) {
+        spoiled.line_hz[i] = 2 * evidence.line_hz[i];
+        spoiled.candidates.push_back({spoiled.line_hz[i], 0.95F});
+      }
+      spoiled.candidates.push_back({evidence.line_hz[i], in_note ? 0.9F : 0.95F});
+    }
+    spoiled.first_candidate.push_back(static_cast<std::uint32_t>(spoiled.candidates.size()));
+  }
+  const Decoded decoded = decode_melody(spoiled, melody);
+  REQUIRE(order_of(decoded) == all_sixteen);
+  CHECK(decoded.notes[8].coarse_hz == doctest::Approx(sung[8].hz).epsilon(1e-4));
+  CHECK(decoded.f0_hz[Evidence::frame_at(sung[8].onset_s + 0.2)] == doctest::Approx(sung[8].hz).epsilon(1e-4));
+}

@@ -1,0 +1,26 @@
+// Evidence as it would be if the sound were perfect: decoding is tested without any signal processing.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "firmus/decode.hpp"
+
+namespace firmus::test {
+
+struct Sounding {
+  double onset_s, end_s, hz;
+};
+
+/// Voiced at the notes' pitches, onset and offset log odds of +6 at their boundaries and -8 elsewhere.
+Evidence ideal_evidence(const std::vector<Sounding>& notes, double duration_s);
+
+/// The melody's notes sung in time, `quarter_s` a quarter note, transposed.
+std::vector<Sounding> sing_exactly(const Melody& melody, double begin_s, double quarter_s, double semitones = 0);
+
+/// Sixteen notes in two phrases without rests.
+Melody two_phrases();
+
+/// The written index of each decoded note by time, "x" for an extra, "r3" for a restart of note 3.
+std::string order_of(const Decoded& decoded);
+
+}  // namespace firmus::test

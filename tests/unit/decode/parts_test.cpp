@@ -1,0 +1,51 @@
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "boundaries.hpp"
+#include "ideal.hpp"
+#include "plane.hpp"
+#include "segment_pitch.hpp"
+
+using namespace firmus;
+using namespace firmus::test;
+
+TEST_CASE("key and tempo walk at the cost of their steps, and a leap of key costs no more than its limit") {
+  Grid grid;
+  grid.key_cents = {0, 100, 200, 300, 400};
+  grid.quarter_s = {0.5, 0.6};
+  grid.key_step_cost = 2;
+  grid.key_jump_cost = 5;
+  grid.tempo_step_cost = 3;
+  Plane plane(10, impossible);
+  plane[2] = 10;  // key 100, tempo 0.5
+  std::vector<std::uint16_t> origin;
+  let_walk(grid, plane, origin);
+  const std::vector<float> expected{8, 5, 10, 7, 8, 5, 6, 3, 5, 2};  // by hand
+  CHECK(plane == expected);
+  for (const auto from : origin) CHECK(from == 2);
+}
+
+TEST_CASE("boundaries are the peaks of the onset evidence and the starts of voicing no peak is near") {
+  Evidence evidence = ideal_evidence({{0.5, 0.9, 220}, {1.5, 1.9, 220}}, 3);
+  for (std::size_t i = 290; i < 312; ++i) evidence.onset_logit[i] = -8;  // the second has no onset evidence
+  const auto boundaries = find_boundaries(evidence, -4.5F);
+  REQUIRE(boundaries.size() == 2);
+  CHECK(boundaries[0].frame == 100);
+  CHECK(boundaries[1].frame == 304);  // 20 ms after the first voiced frame
+}
+
+TEST_CASE("the fit of a segment is best at its pitch and falls by 1 for 60 cents, to a limit") {
+  const Evidence evidence = ideal_evidence({{0.5, 1.5, 440}}, 2);
+  const std::vector<Boundary> boundaries{{100, 6}};
+  SegmentPitch pitch(evidence, boundaries);
+  pitch.start_at(1);
+  pitch.extend_back();
+  pitch.transform();
+  CHECK(pitch.voiced_frames() == 200);
+  const int at = pitch.grid_at(6900);
+  CHECK(pitch.fit(at) == doctest::Approx(pitch.free_fit()));
+  CHECK(pitch.free_fit() - pitch.fit(at + 12) == doctest::Approx(300.0 / 60));  // 12 places of 25 cents
+  CHECK(pitch.free_fit() - pitch.fit(at - 60) == doctest::Approx(6));
+  CHECK(pitch.free_fit() - pitch.fit(-5) == doctest::Approx(6));
+}
