@@ -35,6 +35,7 @@ struct Arguments::Impl {
   std::vector<std::pair<CLI::Option*, bool*>> flags;
   CLI::Option* rest = nullptr;
   std::vector<std::string>* rest_target = nullptr;
+  std::vector<std::string> unread;  ///< CLI11 takes many words only into a vector; they are read from its results
 
   [[noreturn]] void explain_unknown() const {
     for (const std::string& word : app.remaining())
@@ -65,7 +66,7 @@ struct Arguments::Impl {
         wrong_usage(option->get_name() + " has no value",
                     "write " + option->get_name() + " " + option->get_type_name());
     for (const auto& [flag, target] : flags)
-      if (text.find(flag->get_name()) != std::string::npos) wrong_usage(flag->get_name() + " takes no value");
+      if (text.find(flag->get_name().substr(2)) != std::string::npos) wrong_usage(flag->get_name() + " takes no value");
     wrong_usage(text, "see " + name + " --help");
   }
 };
@@ -75,7 +76,7 @@ Arguments::Arguments(std::string name, std::string_view description, std::string
   impl_->name = name;
   impl_->app.name(name);
   impl_->app.description(std::string(description));
-  impl_->app.footer("\nExample:\n" + std::string(example));
+  impl_->app.footer("Example:\n" + std::string(example));
   impl_->app.set_help_flag("--help", "This text");
   impl_->app.get_formatter()->column_width(26);
   impl_->app.option_defaults()->multi_option_policy(CLI::MultiOptionPolicy::Throw);
@@ -91,11 +92,13 @@ void Arguments::option(const std::string& option, const std::string& value, cons
 }
 
 void Arguments::flag(const std::string& option, const std::string& help, bool& target) {
-  impl_->flags.emplace_back(impl_->app.add_flag(option, help), &target);
+  CLI::Option* added = impl_->app.add_flag(option, help);
+  added->disable_flag_override();
+  impl_->flags.emplace_back(added, &target);
 }
 
 void Arguments::positionals(const std::string& name, const std::string& help, std::vector<std::string>& target) {
-  impl_->rest = impl_->app.add_option(name, help)->type_name("")->expected(0, 1 << 28);
+  impl_->rest = impl_->app.add_option(name, impl_->unread, help)->type_name("");
   impl_->rest->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
   impl_->rest_target = &target;
 }

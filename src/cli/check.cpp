@@ -41,7 +41,7 @@ class Emitter {
 
   void emit(CheckedTake take) {
     progress_.clear();
-    if (take.wrong_input) std::rethrow_exception(take.wrong_input);
+    if (take.ends_the_run) std::rethrow_exception(take.ends_the_run);
     for (const auto& [name, content] : take.files) out_->write(name, content);
     const bool apart = plan_.format == Format::text && emitted_ > 0;
     put(apart ? "\n" + take.output : take.output);
@@ -80,10 +80,9 @@ ExitStatus run(const CheckPlan& plan) {
 
 ExitStatus run_check(int argc, const char* const* argv) {
   RawCheck raw;
-  Arguments arguments("firmus check",
-                      "Measures takes against their melody: which notes are sharp or flat, and by how much.",
+  Arguments arguments("firmus check", "Measures takes against their melody: which notes are sharp or flat, how far.",
                       "  firmus check ana.flac --melody lantern.melody\n"
-                      "  firmus check week3/*.flac --melody lantern.melody --out results --format json");
+                      "  firmus check week3/*.flac --melody lantern.melody --out results");
   add_check_options(arguments, raw);
   if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
   if (raw.schema) return show(json_schema());

@@ -85,27 +85,25 @@ void check_values(CheckPlan& plan, const RawCheck& raw) {
 
 void add_check_options(Arguments& arguments, RawCheck& raw) {
   arguments.positionals("TAKE", "recordings; - is one from standard input", raw.takes);
-  arguments.option("--melody", "FILE", "the written melody; without it: the nearest notes, and no mark", raw.melody);
-  arguments.option("--out", "DIR", "also write STEM.txt, STEM.json, STEM.notes.csv and STEM.habits.csv there", raw.out);
+  arguments.option("--melody", "FILE", "the melody; without it: nearest notes, no mark", raw.melody);
+  arguments.option("--out", "DIR", "also write STEM.txt, .json, .notes.csv, .habits.csv", raw.out);
   arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
-  arguments.option("--reference", "concert|own|interval",
-                   "what is in tune: with concert pitch, with itself (own), step by step", raw.reference);
+  arguments.option("--reference", "concert|own|interval", "concert pitch, own pitch (default), note to note",
+                   raw.reference);
   arguments.option("--tolerance", "CENTS", "in tune up to here (25)", raw.tolerance);
-  arguments.option("--a4", "HZ", "concert pitch, over the melody's own (440)", raw.a4);
-  arguments.option("--tuning", "NAME", "equal, just, pythagorean, meantone or twelve cents, over the melody's own",
-                   raw.tuning);
-  arguments.option("--require", "PERCENT", "end with status 3 if fewer judged notes of a take are in tune",
-                   raw.require);
-  arguments.option("--takes-from", "FILE", "more takes, one path a line; - is standard input", raw.takes_from);
+  arguments.option("--a4", "HZ", "concert pitch (the melody's own, or 440)", raw.a4);
+  arguments.option("--tuning", "NAME", "equal, just, pythagorean, meantone, or 12 cents", raw.tuning);
+  arguments.option("--require", "PERCENT", "status 3 if less of the judged notes is in tune", raw.require);
+  arguments.option("--takes-from", "FILE", "more takes, a path a line; - is standard input", raw.takes_from);
   arguments.option("--student", "ID", "kept in the results", raw.student);
   arguments.option("--date", "YYYY-MM-DD", "kept in the results", raw.date);
-  arguments.option("--jobs", "N", "takes measured at a time (as many as there are cores)", raw.jobs);
+  arguments.option("--jobs", "N", "takes measured at a time (one for each core)", raw.jobs);
   add_take_options(arguments, raw.reading);
-  arguments.flag("--quiet", "no warnings and no progress on standard error", raw.quiet);
-  arguments.flag("--schema", "print the JSON Schema of a result and end", raw.schema);
-  arguments.flag("--fields", "print what every column and key means and end", raw.fields);
-  arguments.option("--trace", "DIR", "for maintainers: what each stage saw, as CSV in DIR/STEM", raw.trace);
-  arguments.option("--weights", "FILE", "for maintainers: onset weights written by firmus-fit", raw.weights);
+  arguments.flag("--quiet", "no warnings, no progress", raw.quiet);
+  arguments.flag("--schema", "print the JSON Schema of a result, then end", raw.schema);
+  arguments.flag("--fields", "print what each column and key means, then end", raw.fields);
+  arguments.option("--trace", "DIR", "for maintainers: what each stage saw, as CSV", raw.trace);
+  arguments.option("--weights", "FILE", "for maintainers: weights written by firmus-fit", raw.weights);
 }
 
 CheckPlan resolve(const RawCheck& raw) {

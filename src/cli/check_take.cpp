@@ -109,7 +109,7 @@ CheckedTake check_take(const CheckPlan& plan, const std::string& take) {
     judge(checked, plan, take, result);
     render(checked, plan, take, result);
   } catch (...) {
-    checked.wrong_input = std::current_exception();
+    checked.ends_the_run = std::current_exception();
   }
   return checked;
 }

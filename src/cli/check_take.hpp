@@ -15,7 +15,7 @@ struct CheckedTake {
   std::vector<std::pair<std::string, std::string>> files;  ///< name and content, for --out
   std::vector<std::string> diagnostics;                    ///< lines for standard error
   ExitStatus status = done;
-  std::exception_ptr wrong_input;  ///< an InputError: the whole run is wrong
+  std::exception_ptr ends_the_run;  ///< an InputError or WriteError that is not about this take alone
 };
 
 /// Never throws.

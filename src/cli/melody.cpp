@@ -55,8 +55,7 @@ ExitStatus run_melody(int argc, const char* const* argv) {
                       "Checks a melody and prints it: bars, beats, intervals, words, range, and what looks odd.",
                       "  firmus melody lantern.melody");
   arguments.positionals("FILE", "the melody", raw.files);
-  arguments.option("--format", "text|csv", "print the melody file itself instead: as melody text, or as CSV",
-                   raw.format);
+  arguments.option("--format", "text|csv", "print the melody as a file: text or CSV", raw.format);
   arguments.flag("--quiet", "no warnings on standard error", raw.quiet);
   if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
   const MelodyFormat format = format_of(raw);

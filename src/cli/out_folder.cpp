@@ -63,11 +63,12 @@ void make_folder(const std::string& option, const std::string& path) {
   if (fs::is_directory(status)) return;
   if (fs::exists(status))
     wrong_usage(fmt::format("{}: \"{}\" is a file", option, path), "name a folder, new or there already");
-  const fs::path parent = fs::path(path).lexically_normal().parent_path();
-  if (!parent.empty()) fs::create_directories(parent, error);
-  if (error) cannot_make(path, error.message());
+  error.clear();  // that nothing is there yet is no error
   std::string plain = path;
   while (plain.size() > 1 && plain.back() == '/') plain.pop_back();
+  const fs::path parent = fs::path(plain).parent_path();
+  if (!parent.empty()) fs::create_directories(parent, error);
+  if (error) cannot_make(path, error.message());
   if (::mkdir(plain.c_str(), 0700) != 0 && errno != EEXIST) cannot_make(path, std::generic_category().message(errno));
 }
 

@@ -7,8 +7,7 @@ namespace firmus::cli {
 
 void add_take_options(Arguments& arguments, RawTakeOptions& raw) {
   arguments.option("--longest", "MINUTES", "refuse takes longer than this (30)", raw.longest);
-  arguments.option("--decoder", "COMMAND", "decode each take with this command, {} being its name, WAV its output",
-                   raw.decoder);
+  arguments.option("--decoder", "COMMAND", "other formats: 'ffmpeg -v error -i {} -f wav -'", raw.decoder);
 }
 
 ReadOptions resolve(const RawTakeOptions& raw) {
