@@ -6,6 +6,7 @@
 #include <array>
 #include <map>
 #include <stdexcept>
+#include <tuple>
 
 #include "csv_fields.hpp"
 #include "note_token.hpp"
@@ -68,8 +69,8 @@ std::string word_of(std::string text) {
   return fmt::format("{}", fmt::join(split_words(text), "\xC2\xA0"));
 }
 
-/// The length that most bars have, the shortest among equals; none when there are no bars or it is no whole number of
-/// quarters from 1 to 64.
+/// The length that most bars have; among equals a whole number of quarters, then the longest, since short bars are
+/// mostly upbeats. None when there are no bars or it is no whole number from 1 to 64.
 std::optional<int> commonest_bar(const std::vector<CsvRow>& rows) {
   std::map<std::pair<std::int64_t, std::int64_t>, int> times;
   Fraction sum;
@@ -80,11 +81,11 @@ std::optional<int> commonest_bar(const std::vector<CsvRow>& rows) {
     ++times[{sum.num, sum.den}];
     sum = Fraction(0);
   }
-  const auto most =
-      std::max_element(times.begin(), times.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
-  if (most == times.end() || most->first.second != 1 || most->first.first < 1 || most->first.first > 64)
-    return std::nullopt;
-  return static_cast<int>(most->first.first);
+  std::tuple<int, bool, std::int64_t> best{0, false, 0};
+  for (const auto& [length, count] : times) best = std::max(best, {count, length.second == 1, length.first});
+  const auto [count, whole, quarters] = best;
+  if (count == 0 || !whole || quarters < 1 || quarters > 64) return std::nullopt;
+  return static_cast<int>(quarters);
 }
 
 class CsvReader {
@@ -174,7 +175,7 @@ class CsvReader {
     const bool any_words = std::any_of(rows.begin(), rows.end(), [](const CsvRow& row) { return !row.word.empty(); });
     const CsvRow* before = nullptr;
     for (const CsvRow& row : rows) {
-      if (before && before->phrase != row.phrase) builder_.add_breath(row.item.spot);
+      if (before && before->phrase && before->phrase != row.phrase) builder_.add_breath(row.item.spot);
       if (before && before->item.given_bar != row.item.given_bar) builder_.bar_line();
       builder_.add(row.item);
       if (any_words && row.item.kind == ItemKind::note)

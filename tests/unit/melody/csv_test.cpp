@@ -38,6 +38,7 @@ TEST_CASE("a CSV without bars has no meter; bars that do not add up are warned o
             "song.melody:4:1: bar 3 has 1 beat, its meter 2/4 asks for 2; check its lengths and bar lines"});
   CHECK(places(read("note,beats,bar\nC4,2,5\nD4,2,6\nE4,1,6")) == "5.1 6.1 6.3");
   CHECK(places(read("note,beats,bar\nC4,1.5,1\nD4,1.5,2\n")) == "1.- 2.-");
+  CHECK(read("note,beats,bar\nC4,1,0\nD4,3,1\nE4,2,2").meter == Meter{3, 4});  // each length once: the longest
 }
 
 TEST_CASE("a decimal comma is an error under every separator") {
