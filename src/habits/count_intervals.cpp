@@ -13,9 +13,12 @@ struct Group {
   std::vector<int> indices;
 };
 
-bool counts(const NoteResult& note) {
-  return note.index && note.status == NoteStatus::sung && note.verdict && *note.verdict != Verdict::unclear &&
-         note.interval_name && note.errors.interval_cents;
+bool is_judged(const NoteResult& note) {
+  return note.index && note.status == NoteStatus::sung && note.verdict && *note.verdict != Verdict::unclear;
+}
+
+bool is_other_note(const NoteResult* note) {
+  return note && note->verdict == Verdict::other_note;
 }
 
 HabitRow row_of(const std::string& name, const std::optional<Direction>& direction, const Group& group) {
@@ -42,8 +45,11 @@ std::vector<HabitRow> count_intervals(std::span<const NoteResult> notes) {
   using Name = std::pair<std::string, std::optional<Direction>>;
   std::vector<Name> order;
   std::map<Name, Group> groups;
+  const NoteResult* before = nullptr;
   for (const NoteResult& note : notes) {
-    if (!counts(note)) continue;
+    if (!is_judged(note)) continue;
+    const NoteResult* from = std::exchange(before, &note);
+    if (!note.interval_name || !note.errors.interval_cents || is_other_note(&note) || is_other_note(from)) continue;
     const Name name{*note.interval_name, note.interval_direction};
     const auto [group, is_new] = groups.try_emplace(name);
     if (is_new) order.push_back(name);

@@ -58,7 +58,7 @@ std::string drift_in_words(const Stretch& stretch) {
   const double drift = *stretch.drift_cents_per_minute;
   std::string words = stretch.drift_significant
                           ? fmt::format("{} {:.0f} cents a minute", drift < 0 ? "sinking" : "rising", std::fabs(drift))
-                          : "none to speak of";
+                          : "no clear drift";
   if (stretch.drift_ci95)
     words += fmt::format(" (between {:+.0f} and {:+.0f} cents a minute)", stretch.drift_ci95->first + 0.0,
                          stretch.drift_ci95->second + 0.0);

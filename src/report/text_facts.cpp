@@ -62,7 +62,7 @@ void add_facts(Page& page, const Result& result) {
   page.entry("Melody", melody_line(result));
   add_doubt(page, result);
   for (const RecordingWarning& warning : result.recording.warnings)
-    page.entry("Recording", display_name(warning.detail + " " + warning.advice));
+    page.entry("Recording", display_name(warning.detail + "; " + warning.advice));
   add_tries(page, result);
 }
 
@@ -70,11 +70,11 @@ void add_trust(Page& page, const Result& result) {
   const Trust& trust = result.trust;
   if (trust.of == 0 && !result.melody) return;
   if (trust.of == 0) {
-    page.entry("Recording", "No note of it can be trusted.");
+    page.entry("Recording", "not good enough to trust any note");
   } else if (trust.notes == 0 || !trust.cents) {
-    page.entry("Recording", fmt::format("None of its {} can be trusted.", counted(trust.of, "note")));
+    page.entry("Recording", fmt::format("not good enough to trust any of {}", counted(trust.of, "note")));
   } else {
-    page.entry("Recording", fmt::format("{} of {} can be trusted, to within {:.0f} cents.", trust.notes,
+    page.entry("Recording", fmt::format("good enough to trust {} of {}, to within {:.0f} cents", trust.notes,
                                         counted(trust.of, "note"), std::max(1.0, *trust.cents)));
   }
 }

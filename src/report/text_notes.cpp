@@ -12,6 +12,8 @@ namespace firmus::report {
 namespace {
 
 constexpr std::size_t most_habits = 3;
+constexpr int fewest_counted = 3;           // fewer show nothing that the list of single notes does not
+constexpr double smallest_mean_cents = 10;  // less is not heard as a fault (the smallest size of a habit)
 constexpr std::size_t most_furthest = 5;
 constexpr int word_columns = 12, fewest_word_columns = 4;
 constexpr int section_columns = 8;
@@ -105,7 +107,8 @@ std::string place_of(const Result& result, const NoteResult& note) {
 void add_habits(Page& page, const Result& result, Colour colour) {
   std::vector<const HabitRow*> rows;
   for (const HabitRow& habit : result.habits)
-    if (habit.count > 1 && rows.size() < most_habits && std::llround(std::fabs(habit.mean_cents)) > 0)
+    if (habit.count >= fewest_counted && std::fabs(habit.mean_cents) >= smallest_mean_cents &&
+        rows.size() < most_habits)
       rows.push_back(&habit);
   if (rows.empty() || !result.melody) return;
   page.line("Intervals furthest off on average (only counted, which shows no habit yet)");

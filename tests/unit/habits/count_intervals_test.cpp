@@ -60,6 +60,16 @@ TEST_CASE("only judged written notes count") {
   CHECK(rows[0].indices == std::vector<int>{1});
 }
 
+TEST_CASE("another note than the written one spoils neither the interval into it nor the one out of it") {
+  const std::vector<NoteResult> notes = {into(0, "M2", Direction::up, 4),
+                                         into(1, "M2", Direction::up, 210, Verdict::other_note),
+                                         into(2, "M2", Direction::up, -210), into(3, "M2", Direction::up, 6)};
+  const std::vector<HabitRow> rows = count_intervals(notes);
+  REQUIRE(rows.size() == 1);
+  CHECK(rows[0].indices == std::vector<int>{0, 3});
+  CHECK(rows[0].mean_cents == doctest::Approx(5.0));
+}
+
 TEST_CASE("no notes, no rows") {
   CHECK(count_intervals({}).empty());
 }

@@ -117,12 +117,12 @@ Result measured() {
   row.group = "interval";
   row.name = "M6";
   row.direction = Direction::up;
-  row.count = 2;
-  row.same_way = 2;
+  row.count = 3;
+  row.same_way = 3;
   row.mean_cents = -27;
   row.lowest_cents = -41;
   row.highest_cents = -13;
-  row.indices = {3, 5};
+  row.indices = {3, 5, 6};
   result.habits = {row};
   fill_summary(result);
   result.trust = {6, 7, 4.6};

@@ -74,7 +74,7 @@ TEST_CASE("the counts are a table of their own") {
   CHECK(habits_csv(example::measured()) ==
         "take,decision,group,name,direction,count,same_way,mean_cents,lowest_cents,highest_cents,ci95_low_cents,"
         "ci95_high_cents,p,p_adjusted,indices,same_as\r\n"
-        "ana.flac,,interval,M6,up,2,2,-27.0,-41.0,-13.0,,,,,3 5,\r\n");
+        "ana.flac,,interval,M6,up,3,3,-27.0,-41.0,-13.0,,,,,3 5 6,\r\n");
 }
 
 TEST_CASE("the keys of a result stand in a fixed order") {

@@ -42,7 +42,7 @@ Tries       2; the one from 0:01.1 to 0:09.5 is measured. Also heard: 0:00.2
 1 flat, 1 sharp, 1 another note; the rest 43 cents off on average
 
 Intervals furthest off on average (only counted, which shows no habit yet)
-  rising major sixth        27 cents flat    2 of 2 flat, from -41 to -13
+  rising major sixth        27 cents flat    3 of 3 flat, from -41 to -13
 
 The 3 notes furthest off, and when to listen
   bar 3 beat 2  F#4  way   183 cents flat (E3)  at 0:08.2
@@ -57,7 +57,7 @@ Longest     2 notes in tune in a row, bar 1 beat 1 to bar 1 beat 2, from
 Not judged  2 of 8 written notes: 1 missing (bar 2 beat 2) and 1 too short to
             tell (bar 3 beat 1). Not counted: 1 extra note and 1 note of
             another try.
-Recording   6 of 7 notes can be trusted, to within 5 cents.
+Recording   good enough to trust 6 of 7 notes, to within 5 cents
 Care        This measures the distance from one tuning; style, blue notes,
             leading tones and vibrato are the teacher's to judge.
 
