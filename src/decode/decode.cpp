@@ -73,10 +73,16 @@ Grid fine_grid(const Path& coarse, const Melody& melody) {
   return grid;
 }
 
-std::optional<double> quarters_per_minute(const Path& path) {
+/// The pace of the steps from a written note to the next, as sung: the median, so that a pause or a hurried bar does
+/// not count.
+std::optional<double> quarters_per_minute(const Melody& melody, const std::vector<DecodedNote>& notes) {
   std::vector<double> seconds;
-  for (const auto& note : path.notes)
-    if (note.written) seconds.push_back(note.quarter_s);
+  for (std::size_t i = 1; i < notes.size(); ++i) {
+    if (!notes[i].written || !notes[i - 1].written || *notes[i].written != *notes[i - 1].written + 1) continue;
+    const auto to = static_cast<std::size_t>(*notes[i].written);
+    const double quarters = (melody.notes[to].onset_quarters - melody.notes[to - 1].onset_quarters).value();
+    if (quarters > 0) seconds.push_back((notes[i].onset_s - notes[i - 1].onset_s) / quarters);
+  }
   if (seconds.empty()) return std::nullopt;
   return 60 / median(seconds);
 }
@@ -106,8 +112,9 @@ Decoded decode_melody(const Evidence& evidence, const Melody& melody) {
   decoded.f0_hz = evidence.line_hz;
   decoded.notes = notes_of_path(evidence, boundaries, path);
   repair_octaves(evidence, melody, decoded.notes, decoded.f0_hz);
+  drop_what_comes_before(decoded.notes);
   sort_out_tries(melody, decoded);
-  decoded.quarters_per_minute = quarters_per_minute(path);
+  decoded.quarters_per_minute = quarters_per_minute(melody, decoded.notes);
   judge_alignment(melody, decoded);
   return decoded;
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 namespace firmus {
 namespace {
@@ -9,8 +10,9 @@ namespace {
 constexpr double interval_within_semitones = 0.7;
 constexpr double rhythm_within = 0.35;  // of the natural log of sung over written time
 constexpr std::size_t pace_window = 9;  // steps whose median is the pace
-constexpr std::size_t least_window = 8;
+constexpr int least_window = 8;
 constexpr int least_matched = 4;
+constexpr double least_span = 0.6;  // of the written steps: half a take still passes
 // Own takes and others part at about 0.45 of good steps; between the two limits the teacher should listen.
 constexpr double sure_from = 0.50, listen_from = 0.38;
 
@@ -49,35 +51,72 @@ void judge_rhythm(std::vector<Step>& steps) {
   }
 }
 
-/// Share of good steps overall, and in the best window of half the steps.
-std::pair<double, double> good_shares(const std::vector<Step>& steps) {
-  if (steps.empty()) return {0, 0};
-  const std::size_t window = std::min(steps.size(), std::max(least_window, steps.size() / 2));
-  int all = 0, in_window = 0, best = 0;
+/// The most good steps in a stretch of `window`.
+int best_in_window(std::span<const Step> steps, std::size_t window) {
+  int in_window = 0, best = 0;
   for (std::size_t i = 0; i < steps.size(); ++i) {
-    all += steps[i].good();
     in_window += steps[i].good();
     if (i >= window) in_window -= steps[i - window].good();
     best = std::max(best, in_window);
   }
-  return {all / static_cast<double>(steps.size()), best / static_cast<double>(window)};
+  return best;
+}
+
+double share(int part, double of) {
+  return of > 0 ? part / of : 0;
+}
+
+std::vector<Step> steps_of(const Melody& melody, const Decoded& decoded) {
+  std::vector<Step> steps;
+  for (std::size_t i = 1; i < decoded.notes.size(); ++i)
+    steps.push_back(step_between(melody, decoded.notes[i - 1], decoded.notes[i]));
+  judge_rhythm(steps);
+  return steps;
+}
+
+/// How the steps from event to event (matched notes, restarts and extras, by time) go.
+struct StepCounts {
+  int good = 0;                     ///< both notes matched, one written after the other, interval and rhythm as written
+  int steps = 0;                    ///< from the first matched note to the last
+  int best_window = 0, window = 0;  ///< good steps in the best stretch of half of all steps
+  int matched = 0;                  ///< different written notes
+};
+
+StepCounts count(const Melody& melody, const Decoded& decoded, std::span<const Step> steps) {
+  StepCounts counts;
+  std::vector<char> matched(melody.notes.size());
+  std::optional<std::size_t> first, last;
+  for (std::size_t i = 0; i < decoded.notes.size(); ++i) {
+    if (!decoded.notes[i].written) continue;
+    matched[static_cast<std::size_t>(*decoded.notes[i].written)] = 1;
+    if (!first) first = i;
+    last = i;
+  }
+  if (!first) return counts;
+  const std::span<const Step> inside = steps.subspan(*first, *last - *first);
+  counts.matched = static_cast<int>(std::ranges::count(matched, 1));
+  counts.steps = static_cast<int>(inside.size());
+  counts.good = static_cast<int>(std::ranges::count_if(inside, &Step::good));
+  counts.window = std::min(counts.steps, std::max(least_window, counts.steps / 2));
+  counts.best_window = best_in_window(inside, static_cast<std::size_t>(counts.window));
+  return counts;
 }
 
 }  // namespace
 
 void judge_alignment(const Melody& melody, Decoded& decoded) {
-  std::vector<Step> steps;
-  int matched = 0;
-  for (std::size_t i = 0; i < decoded.notes.size(); ++i) {
-    matched += decoded.notes[i].written.has_value();
-    if (i > 0) steps.push_back(step_between(melody, decoded.notes[i - 1], decoded.notes[i]));
-  }
-  judge_rhythm(steps);
-  const auto [all, best] = good_shares(steps);
+  const std::vector<Step> steps = steps_of(melody, decoded);
+  const StepCounts counts = count(melody, decoded, steps);
+  // Talk before or after does not count against a take, but a few notes that happen to fit make no melody: the shares
+  // are of so much of it at least.
+  const double written_steps = static_cast<double>(melody.notes.size()) - 1;
+  const double all = share(counts.good, std::max<double>(counts.steps, least_span * written_steps));
+  const double best = share(counts.best_window, std::max<double>(counts.window, least_span / 2 * written_steps));
   decoded.confidence = std::round((all + best) * 500) / 1000;
-  decoded.decision = matched < least_matched || decoded.confidence < listen_from ? AlignmentDecision::not_this_melody
-                     : decoded.confidence < sure_from                            ? AlignmentDecision::listen
-                                                                                 : AlignmentDecision::sure;
+  decoded.decision = counts.matched < least_matched || decoded.confidence < listen_from
+                         ? AlignmentDecision::not_this_melody
+                     : decoded.confidence < sure_from ? AlignmentDecision::listen
+                                                      : AlignmentDecision::sure;
   for (std::size_t i = 0; i < decoded.notes.size(); ++i) {
     auto& note = decoded.notes[i];
     if (!note.written) continue;

@@ -42,7 +42,8 @@ Lattice::Lattice(const Evidence& evidence, std::span<const Boundary> boundaries,
     onset_quarters_.push_back(note.onset_quarters.value());
     const bool optional = note.grace || note.mark == NoteMark::maybe;
     skip_cost_.push_back(optional ? costs.skip_optional : costs.skip_first);
-    phrase_start_.push_back(note.index == 0 || note.phrase != melody.notes[static_cast<std::size_t>(note.index) - 1].phrase);
+    phrase_start_.push_back(note.index == 0 ||
+                            note.phrase != melody.notes[static_cast<std::size_t>(note.index) - 1].phrase);
   }
   for (const double seconds : grid.quarter_s) log_quarter_s_.push_back(static_cast<float>(std::log(seconds)));
 }
@@ -79,13 +80,15 @@ float Lattice::start_score(std::size_t at) const {
 
 inline float Lattice::duration_cost(float log_ratio) const {
   const float away = std::abs(log_ratio), knee = costs_.duration_knee * costs_.duration_scale;
-  return std::min(away / costs_.duration_scale, costs_.duration_knee) + costs_.duration_tail * std::max(0.0F, away - knee);
+  return std::min(away / costs_.duration_scale, costs_.duration_knee) +
+         costs_.duration_tail * std::max(0.0F, away - knee);
 }
 
-/// Cost of so many seconds from the start of note `from` to that of note `to`, for every tempo, to `by_tempo_`. Where notes
-/// between were left out, their time may be kept or left out too.
+/// Cost of so many seconds from the start of note `from` to that of note `to`, for every tempo, to `by_tempo_`. Where
+/// notes between were left out, their time may be kept or left out too.
 void Lattice::timing(float seconds, std::size_t from, std::size_t to) {
-  const double kept = onset_quarters_[to] - onset_quarters_[from], dropped = onset_quarters_[from + 1] - onset_quarters_[from];
+  const double kept = onset_quarters_[to] - onset_quarters_[from],
+               dropped = onset_quarters_[from + 1] - onset_quarters_[from];
   if (kept <= 0) {  // a grace note takes its time from its neighbours
     std::ranges::fill(by_tempo_, 0.0F);
     return;
@@ -95,7 +98,8 @@ void Lattice::timing(float seconds, std::size_t from, std::size_t to) {
   const float log_dropped = dropped > 0 ? std::log(seconds / static_cast<float>(dropped)) : log_kept;
   for (std::size_t t = 0; t < by_tempo_.size(); ++t) {
     const float cost = duration_cost(log_kept - log_quarter_s_[t]);
-    by_tempo_[t] = free && log_kept > log_quarter_s_[t] ? 0.0F : std::min(cost, duration_cost(log_dropped - log_quarter_s_[t]));
+    by_tempo_[t] =
+        free && log_kept > log_quarter_s_[t] ? 0.0F : std::min(cost, duration_cost(log_dropped - log_quarter_s_[t]));
   }
 }
 
@@ -106,7 +110,8 @@ void Lattice::pull_note(const State& state, std::size_t j, std::size_t begin, st
   Target& closed = open(into_closed_[j + 1]);
   const std::uint32_t closed_arc = pack(From::closed, back);
   for (std::size_t k = 0, c = 0; k < keys; ++k)
-    for (std::size_t t = 0; t < tempi; ++t, ++c) take_better(state.score[c] + by_key_[k], closed_arc, closed.score[c], closed.arc[c]);
+    for (std::size_t t = 0; t < tempi; ++t, ++c)
+      take_better(state.score[c] + by_key_[k], closed_arc, closed.score[c], closed.arc[c]);
   if (end == boundaries_.size()) return;
   const float seconds = static_cast<float>(frame_of(end) - frame_of(begin)) * static_cast<float>(Evidence::hop_s);
   float skipped = 0;
@@ -160,7 +165,8 @@ void Lattice::pull(std::size_t end) {
     pitch_.transform();
     const float missing = static_cast<float>(std::max(0, costs_.least_voiced_frames - pitch_.voiced_frames()));
     const float seconds = static_cast<float>(frames) * static_cast<float>(Evidence::hop_s);
-    const float shortness = costs_.unvoiced_frame * missing + costs_.short_per_s * std::max(0.0F, costs_.least_note_s - seconds);
+    const float shortness =
+        costs_.unvoiced_frame * missing + costs_.short_per_s * std::max(0.0F, costs_.least_note_s - seconds);
     pull_notes(begin, end, shortness);
     pull_extras(begin, end, shortness);
   }
@@ -212,7 +218,9 @@ void Lattice::offer_jumps(std::size_t at) {
   best_top = impossible;
   for (std::size_t j = place_.size(); j-- > 0;) {  // slots above j: back
     take_in(j + 1);
-    const float cost = j == 0 ? costs_.restart_at_begin : phrase_start_[j] ? costs_.restart_at_phrase : costs_.restart_elsewhere;
+    const float cost = j == 0             ? costs_.restart_at_begin
+                       : phrase_start_[j] ? costs_.restart_at_phrase
+                                          : costs_.restart_elsewhere;
     give(j, cost - costs_.wait_entry);
   }
 }

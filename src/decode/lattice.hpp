@@ -42,7 +42,9 @@ class Lattice {
     From from;
     std::uint32_t source;  ///< boundaries back (next, skips, closed, extra) or slot (jump)
   };
-  static constexpr std::uint32_t pack(From from, std::uint32_t source) { return static_cast<std::uint32_t>(from) << 28U | source; }
+  static constexpr std::uint32_t pack(From from, std::uint32_t source) {
+    return static_cast<std::uint32_t>(from) << 28U | source;
+  }
   static constexpr Arc unpack(std::uint32_t word) { return {static_cast<From>(word >> 28U), word & 0x0FFFFFFFU}; }
   /// Scores of one state with the way back. Empty: not reached, or out of the beam.
   struct State {
@@ -83,7 +85,9 @@ class Lattice {
   void offer_jumps(std::size_t at);
   void prune(std::size_t at);
   float start_score(std::size_t at) const;
-  std::size_t frame_of(std::size_t at) const { return at < boundaries_.size() ? boundaries_[at].frame : evidence_.frames(); }
+  std::size_t frame_of(std::size_t at) const {
+    return at < boundaries_.size() ? boundaries_[at].frame : evidence_.frames();
+  }
   Path trace_back() const;
 
   const Evidence& evidence_;
@@ -97,13 +101,13 @@ class Lattice {
   std::vector<float> skip_cost_;
   std::vector<char> phrase_start_;
   std::vector<float> log_quarter_s_;
-  std::vector<Column> columns_;        ///< by boundary, the sentinel last
-  std::vector<Target> into_note_;      ///< by written note: paths that start it here
-  std::vector<Target> into_closed_;    ///< by slot: paths whose last note ends here
-  std::vector<Target> into_extra_;     ///< by slot: paths whose extra note ends here
-  float best_closed_ = impossible;     ///< of those that end here, so far
-  Plane by_key_, by_tempo_;            ///< scratch of pull_note
-  std::vector<float> fresh_;           ///< a path that begins here
+  std::vector<Column> columns_;      ///< by boundary, the sentinel last
+  std::vector<Target> into_note_;    ///< by written note: paths that start it here
+  std::vector<Target> into_closed_;  ///< by slot: paths whose last note ends here
+  std::vector<Target> into_extra_;   ///< by slot: paths whose extra note ends here
+  float best_closed_ = impossible;   ///< of those that end here, so far
+  Plane by_key_, by_tempo_;          ///< scratch of pull_note
+  std::vector<float> fresh_;         ///< a path that begins here
 };
 
 }  // namespace firmus

@@ -56,7 +56,8 @@ Path Lattice::trace_back() const {
     state = in == In::note ? &column.note[index] : in == In::extra ? &column.extra[index] : &column.wait[index];
     if (in == In::wait) continue;
     const std::optional<int> written = in == In::note ? std::optional<int>(static_cast<int>(index)) : std::nullopt;
-    path.notes.push_back({at, end, written, grid_.key_cents[cell / tempi], grid_.quarter_s[cell % tempi], state->score[cell]});
+    path.notes.push_back(
+        {at, end, written, grid_.key_cents[cell / tempi], grid_.quarter_s[cell % tempi], state->score[cell]});
   }
   std::ranges::reverse(path.notes);
   return path;

@@ -30,11 +30,13 @@ std::vector<Run> split_runs(const Melody& melody, const std::vector<DecodedNote>
   return runs;
 }
 
-/// The last time each written note was sung within a run; -1 where it was not.
-std::vector<int> last_sung(const Melody& melody, const std::vector<DecodedNote>& notes, const Run& run) {
+/// The first time each written note was sung within a run; -1 where it was not. Annotators, too, take what is sung
+/// again for the addition.
+std::vector<int> first_sung(const Melody& melody, const std::vector<DecodedNote>& notes, const Run& run) {
   std::vector<int> at(melody.notes.size(), -1);
   for (std::size_t i = run.first; i <= run.last; ++i)
-    if (notes[i].written) at[static_cast<std::size_t>(*notes[i].written)] = static_cast<int>(i);
+    if (notes[i].written && at[static_cast<std::size_t>(*notes[i].written)] < 0)
+      at[static_cast<std::size_t>(*notes[i].written)] = static_cast<int>(i);
   return at;
 }
 
@@ -54,13 +56,18 @@ Attempt describe(const std::vector<DecodedNote>& notes, const Run& run, const st
 
 }  // namespace
 
+void drop_what_comes_before(std::vector<DecodedNote>& notes) {
+  const auto first = std::ranges::find_if(notes, [](const DecodedNote& note) { return note.written.has_value(); });
+  if (first != notes.end()) notes.erase(notes.begin(), first);
+}
+
 void sort_out_tries(const Melody& melody, Decoded& decoded) {
   const std::vector<Run> runs = split_runs(melody, decoded.notes);
   decoded.tries.clear();
   decoded.written.assign(melody.notes.size(), NoteStatus::missing);
   std::vector<std::vector<int>> sung_at;
   for (const Run& run : runs) {
-    sung_at.push_back(last_sung(melody, decoded.notes, run));
+    sung_at.push_back(first_sung(melody, decoded.notes, run));
     decoded.tries.push_back(describe(decoded.notes, run, sung_at.back()));
   }
   for (std::size_t j = 0; j < melody.notes.size(); ++j)
