@@ -58,7 +58,7 @@ void append(TrainingSet& to, const TrainingSet& from) {
 
 struct Options {
   std::vector<std::string> folders;
-  std::string out;
+  std::string out, provenance;
   int folds = 0, hidden = 24, epochs = 6, seeds = 2;
 };
 
@@ -115,7 +115,7 @@ int run(const Options& options) {
       ++used;
     }
     fit_and_write(set, options, fmt::format("{}.fold{}", options.out, fold),
-                  fmt::format("{} takes, without the lines of fold {}", used, fold));
+                  fmt::format("{}{} takes, without the lines of fold {}", options.provenance, used, fold));
   }
   std::string folds_csv = "take,fold\n";
   for (const auto& take : takes)
@@ -123,7 +123,7 @@ int run(const Options& options) {
   write_whole_file(options.out + ".folds.csv", folds_csv);
   TrainingSet set;
   for (const auto& part : rows) append(set, part);
-  fit_and_write(set, options, options.out, fmt::format("{} takes, {} rows", takes.size(), set.rows()));
+  fit_and_write(set, options, options.out, fmt::format("{}{} takes, {} rows", options.provenance, takes.size(), set.rows()));
   return 0;
 }
 
@@ -140,6 +140,7 @@ int main(int argc, char** argv) {
   app.add_option("--hidden", options.hidden, "hidden units of each net");
   app.add_option("--epochs", options.epochs, "times over all rows");
   app.add_option("--seeds", options.seeds, "nets averaged");
+  app.add_option("--provenance", options.provenance, "written into the file: whose takes these are");
   CLI11_PARSE(app, argc, argv);
   try {
     return firmus::fit::run(options);
