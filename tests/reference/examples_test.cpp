@@ -10,6 +10,7 @@
 #include <sstream>
 
 #include "against_truth.hpp"
+#include "firmus/report.hpp"
 
 using namespace firmus;
 using namespace firmus::reference;
@@ -186,6 +187,22 @@ TEST_CASE("every error planted in the example takes is described as what it is")
     CAPTURE(planted.take);
     CAPTURE(planted.what);
     check_planted(planted, measured(planted.take, planted.melody));
+  }
+}
+
+TEST_CASE("the text summary says in words what was planted") {
+  struct Said {
+    std::string take, melody, words;
+  };
+  for (const Said& said :
+       {Said{"s01-kite", "kite", "rising major sixth"}, Said{"s02-harbour", "harbour", "sinking"},
+        Said{"s03-mill", "mill", "a fourth higher than written"},
+        Said{"s04-harbour", "harbour", "an octave lower than written"}, Said{"s05-mill", "mill", "13 missing"},
+        Said{"s06-harbour", "harbour", "Tries       2"}, Said{"s07-harbour", "harbour", "26 of 26 notes in tune"},
+        Said{"s08-mill", "mill", "a tone higher than written"},
+        Said{"s10-kite", "kite", "an octave lower than written"}}) {
+    const std::string text = as_text(measured(said.take, said.melody).result, Colour::never, "");
+    CHECK_MESSAGE(text.find(said.words) != std::string::npos, said.take << " does not say: " << said.words);
   }
 }
 
