@@ -69,9 +69,12 @@ std::optional<SoundFile> SoundFile::open(const Bytes& bytes) {
   result.channels_ = info.channels;
   if (info.frames >= 0 && info.frames < SF_COUNT_MAX / 2) result.promised_frames_ = info.frames;
   const int container = info.format & SF_FORMAT_TYPEMASK;
-  result.promise_is_rough_ = container == SF_FORMAT_MPEG || container == SF_FORMAT_OGG;
+  const int coding = info.format & SF_FORMAT_SUBMASK;
+  const bool is_mp3 =
+      coding == SF_FORMAT_MPEG_LAYER_III || coding == SF_FORMAT_MPEG_LAYER_II || coding == SF_FORMAT_MPEG_LAYER_I;
+  result.promise_is_rough_ = is_mp3 || container == SF_FORMAT_OGG;
   result.quantum_ = quantum_of(info.format);
-  result.is_16_bit_ = (info.format & SF_FORMAT_SUBMASK) == SF_FORMAT_PCM_16;
+  result.is_16_bit_ = coding == SF_FORMAT_PCM_16;
   return result;
 }
 
