@@ -57,8 +57,8 @@ std::string shell_word(const std::string& word) {
 }
 
 std::string converting_line(const std::string& path) {
-  if (path == "-") return "ffmpeg -i NAME -ac 1 NAME.wav";
-  return fmt::format("ffmpeg -i {} -ac 1 {}", shell_word(as_argument(path)), shell_word(as_argument(wav_name(path))));
+  if (path == "-") return "ffmpeg -i NAME NAME.wav";
+  return fmt::format("ffmpeg -i {} {}", shell_word(as_argument(path)), shell_word(as_argument(wav_name(path))));
 }
 
 }  // namespace firmus
