@@ -44,7 +44,7 @@ class Emitter {
     if (take.ends_the_run) std::rethrow_exception(take.ends_the_run);
     for (const auto& [name, content] : take.files) out_->write(name, content);
     const bool apart = plan_.format == Format::text && emitted_ > 0;
-    put(apart ? "\n" + take.output : take.output);
+    put(apart ? "\n" + std::string(78, '-') + "\n" + take.output : take.output);
     flush_output();
     for (const std::string& line : take.diagnostics) diagnose(line);
     status_ = first_of(status_, take.status);

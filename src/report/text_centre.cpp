@@ -53,25 +53,39 @@ void add_key(Page& page, const Result& result) {
   page.entry("Key", words);
 }
 
-std::string drift_in_words(const Stretch& stretch) {
+/// Seconds from the first to the last note of the stretch.
+double length_of(const Result& result, const Stretch& stretch) {
+  std::optional<double> from_s, to_s;
+  for (const NoteResult& note : result.notes) {
+    if (note.status != NoteStatus::sung || !note.index || !note.onset_s) continue;
+    if (*note.index < stretch.from_index || *note.index > stretch.to_index) continue;
+    if (!from_s) from_s = note.onset_s;
+    to_s = note.onset_s;
+  }
+  return from_s ? *to_s - *from_s : 0;
+}
+
+/// "sinking 72 cents on the way (257 cents a minute, between -297 and -223)"
+std::string drift_in_words(const Result& result, const Stretch& stretch) {
   if (!stretch.drift_cents_per_minute) return "too short to tell";
   const double drift = *stretch.drift_cents_per_minute;
-  std::string words = stretch.drift_significant
-                          ? fmt::format("{} {:.0f} cents a minute", drift < 0 ? "sinking" : "rising", std::fabs(drift))
-                          : "no clear drift";
+  std::string rate = fmt::format("{:+.0f} cents a minute", drift + 0.0);
   if (stretch.drift_ci95)
-    words += fmt::format(" (between {:+.0f} and {:+.0f} cents a minute)", stretch.drift_ci95->first + 0.0,
-                         stretch.drift_ci95->second + 0.0);
-  return words;
+    rate +=
+        fmt::format(", between {:+.0f} and {:+.0f}", stretch.drift_ci95->first + 0.0, stretch.drift_ci95->second + 0.0);
+  if (!stretch.drift_significant) return "none that is clear (" + rate + ")";
+  const auto on_the_way = std::llround(std::fabs(drift) * length_of(result, stretch) / 60);
+  return fmt::format("{} {} on the way ({})", drift < 0 ? "sinking" : "rising",
+                     counted(static_cast<int>(on_the_way), "cent"), rate);
 }
 
 void add_drift(Page& page, const Result& result) {
   if (result.stretches.empty()) return;
-  if (result.stretches.size() == 1) return page.entry("Drift", drift_in_words(result.stretches.front()));
+  if (result.stretches.size() == 1) return page.entry("Drift", drift_in_words(result, result.stretches.front()));
   std::string words;
   for (const Stretch& stretch : result.stretches)
     words += fmt::format("{}from {} {}", words.empty() ? "" : "; ", written_at(result, stretch.from_index),
-                         drift_in_words(stretch));
+                         drift_in_words(result, stretch));
   page.entry("Drift", words);
 }
 

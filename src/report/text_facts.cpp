@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "firmus/base.hpp"
 #include "text_blocks.hpp"
 
@@ -74,8 +76,9 @@ void add_trust(Page& page, const Result& result) {
   } else if (trust.notes == 0 || !trust.cents) {
     page.entry("Recording", fmt::format("not good enough to trust any of {}", counted(trust.of, "note")));
   } else {
-    page.entry("Recording", fmt::format("good enough to trust {} of {}, to within {:.0f} cents", trust.notes,
-                                        counted(trust.of, "note"), std::max(1.0, *trust.cents)));
+    page.entry("Recording",
+               fmt::format("good enough to trust {} of {}, to within {}", trust.notes, counted(trust.of, "note"),
+                           counted(std::max(1, static_cast<int>(std::llround(*trust.cents))), "cent")));
   }
 }
 

@@ -26,33 +26,49 @@ std::string reason_in_words(UnclearReason reason) {
   return {};
 }
 
+/// Written notes one after another, from the first to the last.
+struct Run {
+  int first_index = 0, last_index = 0;
+  std::string first_place, last_place;
+  std::string in_words() const { return first_index == last_index ? first_place : first_place + " to " + last_place; }
+};
+
 /// What was not judged, by reason in words, in the order in which the reasons come up.
 class Reasons {
  public:
-  void add(const std::string& reason, std::string place) {
-    auto [at, is_new] = places_.try_emplace(reason);
+  void add(const std::string& reason, int index, const std::string& place) {
+    auto [at, is_new] = runs_.try_emplace(reason);
     if (is_new) order_.push_back(reason);
-    at->second.push_back(std::move(place));
+    std::vector<Run>& runs = at->second;
+    ++count_[reason];
+    ++total_;
+    if (!runs.empty() && runs.back().last_index + 1 == index) {
+      runs.back().last_index = index;
+      runs.back().last_place = place;
+    } else {
+      runs.push_back({index, index, place, place});
+    }
   }
-  int count() const {
-    std::size_t sum = 0;
-    for (const auto& [reason, places] : places_) sum += places.size();
-    return static_cast<int>(sum);
-  }
+  int total() const { return total_; }
   std::string in_words() const {
     std::vector<std::string> parts;
-    for (const std::string& reason : order_) parts.push_back(part(reason, places_.at(reason)));
+    for (const std::string& reason : order_) parts.push_back(part(reason));
     return listed(parts);
   }
 
  private:
-  static std::string part(const std::string& reason, const std::vector<std::string>& places) {
-    std::string text = fmt::format("{} {}", places.size(), reason);
-    if (places.size() > most_places || places.front().empty()) return text;
-    return text + " (" + fmt::format("{}", fmt::join(places, "; ")) + ")";
+  std::string part(const std::string& reason) const {
+    const std::vector<Run>& runs = runs_.at(reason);
+    std::string text = fmt::format("{} {}", count_.at(reason), reason);
+    if (runs.size() > most_places) return text;
+    std::vector<std::string> places;
+    for (const Run& run : runs) places.push_back(run.in_words());
+    return text + fmt::format(" ({})", fmt::join(places, "; "));
   }
-  std::map<std::string, std::vector<std::string>> places_;
+  std::map<std::string, std::vector<Run>> runs_;
+  std::map<std::string, int> count_;
   std::vector<std::string> order_;
+  int total_ = 0;
 };
 
 std::string reason_of(const NoteResult& note) {
@@ -76,16 +92,16 @@ void add_not_judged(Page& page, const Result& result) {
   Reasons reasons;
   for (const NoteResult& note : result.notes) {
     const bool written = note.index && note.status != NoteStatus::restart && note.status != NoteStatus::extra;
-    if (written && !is_judged(note)) reasons.add(reason_of(note), place_of(result, note));
+    if (written && !is_judged(note)) reasons.add(reason_of(note), *note.index, place_of(result, note));
   }
-  std::string words = reasons.count() == 0
+  std::string words = reasons.total() == 0
                           ? "nothing: every written note was judged"
-                          : fmt::format("{} of {}: {}", reasons.count(),
+                          : fmt::format("{} of {}: {}", reasons.total(),
                                         counted(result.summary.written, "written note"), reasons.in_words());
   std::vector<std::string> besides;
   if (result.summary.extra > 0) besides.push_back(counted(result.summary.extra, "extra note"));
   if (const int again = notes_with(result, NoteStatus::restart); again > 0)
-    besides.push_back(counted(again, "note of another try", "notes of other tries"));
+    besides.push_back(counted(again, "note sung again", "notes sung again"));
   if (!besides.empty()) words += fmt::format(". Not counted: {}", listed(besides));
   page.entry("Not judged", words + ".");
 }

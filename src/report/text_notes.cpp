@@ -23,6 +23,21 @@ bool has_repeats(const Result& result) {
                      [](const NoteResult& n) { return n.pass.value_or(1) > 1; });
 }
 
+/// Often enough, far enough off to be heard, and mostly the same way.
+bool is_worth_a_line(const HabitRow& habit) {
+  return habit.count >= fewest_counted && std::fabs(habit.mean_cents) >= smallest_mean_cents &&
+         2 * habit.same_way > habit.count;
+}
+
+/// The note that an error makes of a written one, in the key and octave of the written melody.
+std::string heard_as(const Result& result, const std::string& written, double error_cents) {
+  const auto pitch = parse_pitch(written);
+  if (!std::holds_alternative<SpelledPitch>(pitch)) return {};
+  const auto key = result.melody && result.melody->key ? parse_key(*result.melody->key) : std::nullopt;
+  const double midi = midi_key(std::get<SpelledPitch>(pitch)) + error_cents / 100;
+  return pitch_name(nearest_pitch(hz_from_midi(std::round(midi)), 440.0, key));
+}
+
 /// One line of the furthest notes, cell by cell, before the cells are aligned.
 struct FurthestLine {
   std::string place, note, word, off, listen;
@@ -37,7 +52,8 @@ FurthestLine line_of(const Result& result, const NoteResult& note, double error)
   if (note.word) line.word = display_name(*note.word);
   line.off = cents_off(error);
   line.tint = tint_of(error);
-  if (note.verdict == Verdict::other_note && note.sung) line.off += " (" + *note.sung + ")";
+  if (note.verdict == Verdict::other_note && note.written)
+    line.off += " (" + heard_as(result, *note.written, error) + ")";
   if (note.onset_s) line.listen = "at " + clock_time(*note.onset_s);
   return line;
 }
@@ -100,16 +116,14 @@ std::string place_of(const Result& result, const NoteResult& note) {
   std::string place;
   if (note.section) place = shortened(display_name(*note.section), section_columns) + " ";
   if (note.section && has_repeats(result)) place += fmt::format("({}) ", note.pass.value_or(1));
-  place += fmt::format("bar {}", *note.bar);
+  place += *note.bar == 0 ? "upbeat" : fmt::format("bar {}", *note.bar);
   return note.beat ? place + " beat " + to_text(Number{*note.beat, 2, true}) : place;
 }
 
 void add_habits(Page& page, const Result& result, Colour colour) {
   std::vector<const HabitRow*> rows;
   for (const HabitRow& habit : result.habits)
-    if (habit.count >= fewest_counted && std::fabs(habit.mean_cents) >= smallest_mean_cents &&
-        rows.size() < most_habits)
-      rows.push_back(&habit);
+    if (is_worth_a_line(habit) && rows.size() < most_habits) rows.push_back(&habit);
   if (rows.empty() || !result.melody) return;
   page.line("Intervals furthest off on average (only counted, which shows no habit yet)");
   for (const HabitRow* row : rows) {
@@ -124,10 +138,11 @@ void add_habits(Page& page, const Result& result, Colour colour) {
 void add_furthest(Page& page, const Result& result, Colour colour) {
   std::vector<Far> far = by_distance(result);
   if (far.empty()) return;
-  const double furthest = far.front().error;
+  const Far furthest = far.front();
   if (result.melody) std::erase_if(far, [](const Far& f) { return f.note->verdict == Verdict::in_tune; });
   if (far.empty()) {
-    page.line(fmt::format("No judged note is further off than {}.", cents_off(furthest)));
+    page.paragraph(
+        fmt::format("The note furthest off, {}, is {}.", place_of(result, *furthest.note), cents_off(furthest.error)));
     return;
   }
   far.resize(std::min(far.size(), most_furthest));

@@ -45,7 +45,7 @@ Intervals furthest off on average (only counted, which shows no habit yet)
   rising major sixth        27 cents flat    3 of 3 flat, from -41 to -13
 
 The 3 notes furthest off, and when to listen
-  bar 3 beat 2  F#4  way   183 cents flat (E3)  at 0:08.2
+  bar 3 beat 2  F#4  way   183 cents flat (E4)  at 0:08.2
   bar 2 beat 1  B4   tern  38 cents flat        at 0:04.1
   bar 1 beat 3  A4   lan-  31 cents sharp       at 0:03.1
 
@@ -55,8 +55,8 @@ Drift       too short to tell
 Longest     2 notes in tune in a row, bar 1 beat 1 to bar 1 beat 2, from
             0:01.1
 Not judged  2 of 8 written notes: 1 missing (bar 2 beat 2) and 1 too short to
-            tell (bar 3 beat 1). Not counted: 1 extra note and 1 note of
-            another try.
+            tell (bar 3 beat 1). Not counted: 1 extra note and 1 note sung
+            again.
 Recording   good enough to trust 6 of 7 notes, to within 5 cents
 Care        This measures the distance from one tuning; style, blue notes,
             leading tones and vibrato are the teacher's to judge.
@@ -160,7 +160,49 @@ TEST_CASE("one note is one note") {
 TEST_CASE("when every judged note is in tune the furthest is still named") {
   Result result = example::measured();
   result.notes = {example::sung_note(0, 1, -18.4, Verdict::in_tune), example::sung_note(1, 2, 3, Verdict::in_tune)};
-  CHECK(has(plain(result), "No judged note is further off than 18 cents flat.\n"));
+  CHECK(has(plain(result), "The note furthest off, bar 1 beat 1, is 18 cents flat.\n"));
+}
+
+TEST_CASE("a drift that is clear is told by what it comes to, any other as not clear") {
+  Result result = example::measured();
+  Stretch& stretch = result.stretches[0];
+  stretch.drift_cents_per_minute = -300;
+  stretch.drift_ci95 = {{-400, -200}};
+  stretch.drift_significant = true;
+  // From the onset at 1.1 s to the last at 8.2 s: 7.1 s, 35.5 cents.
+  CHECK(has(plain(result),
+            "Drift       sinking 36 cents on the way (-300 cents a minute, between -400 and\n            -200)\n"));
+  stretch.drift_significant = false;
+  CHECK(has(plain(result), "Drift       none that is clear (-300 cents a minute, between -400 and -200)\n"));
+}
+
+TEST_CASE("an interval is worth a line when it is off often, audibly and mostly one way") {
+  Result result = example::measured();
+  HabitRow& row = result.habits[0];
+  CHECK(has(plain(result), "rising major sixth"));
+  row.same_way = 1;
+  CHECK_FALSE(has(plain(result), "rising major sixth"));
+  row.same_way = 3;
+  row.mean_cents = -9.9;
+  CHECK_FALSE(has(plain(result), "rising major sixth"));
+  row.mean_cents = -10;
+  CHECK(has(plain(result), "rising major sixth"));
+  row.count = row.same_way = 2;
+  CHECK_FALSE(has(plain(result), "rising major sixth"));
+}
+
+TEST_CASE("missing notes one after another are one place; many places are only counted") {
+  Result result = example::measured();
+  for (NoteResult& note : result.notes) {
+    if (!note.index || *note.index == 0) continue;
+    note.verdict.reset();
+    note.unclear_reason.reset();
+    note.status = NoteStatus::missing;
+  }
+  CHECK(has(plain(result), "7 missing (bar 1 beat 2 to bar 3 beat 2)."));
+  for (NoteResult& note : result.notes)
+    if (note.index && *note.index % 2 == 0) note.verdict = Verdict::in_tune;
+  CHECK(has(plain(result), "4 missing."));
 }
 
 TEST_CASE("a change of key is told with the places, the keys and the drift of each stretch") {
@@ -179,8 +221,8 @@ TEST_CASE("a change of key is told with the places, the keys and the drift of ea
             "Key         changes on the way: from bar 1 beat 1 in D major, as written; from\n"
             "            bar 2 beat 3 in E major, a tone higher than written.\n"));
   CHECK(has(text,
-            "Drift       from bar 1 beat 1 too short to tell; from bar 2 beat 3 sinking 12\n"
-            "            cents a minute (between -16 and -8 cents a minute)\n"));
+            "Drift       from bar 1 beat 1 too short to tell; from bar 2 beat 3 sinking 0\n"
+            "            cents on the way (-12 cents a minute, between -16 and -8)\n"));
 }
 
 TEST_CASE("each reference is named in the headline and chooses the errors shown") {
@@ -201,6 +243,8 @@ TEST_CASE("a section sung twice is told with its pass, a melody without bars by 
   result.notes[4].section = "B";
   result.notes[4].pass = 2;
   CHECK(has(plain(result), "  B (2) bar 2 beat 1  B4"));
+  result.notes[4].bar = 0;
+  CHECK(has(plain(result), "  B (2) upbeat beat 1 "));
   result.notes[4].bar.reset();
   CHECK(has(plain(result), "  note 4 "));
 }
