@@ -15,14 +15,14 @@ const double pure_fifth_offset_cents = 1200.0 * std::log2(3.0 / 2.0) - 700.0;  /
 const double pure_third_offset_cents = 1200.0 * std::log2(5.0 / 4.0) - 400.0;  // -13.68629
 const double meantone_fifth_offset_cents = 300.0 * std::log2(5.0) - 700.0;     // -3.42157: fifth of 5^(1/4)
 
-/// How many of the fifths between the tonic and a note are taken as pure thirds (one for every four fifths). It gives
-/// Ellis's duodene (appendix to Helmholtz): F C G D in pure fifths, A E B F# a pure third above, Db Ab Eb Bb one below
-/// (so 16:15 9:8 6:5 5:4 4:3 45:32 3:2 8:5 5:3 9:5 15:8); the diminished fifth mirrors the augmented fourth (64:45),
-/// and notes further out go on likewise (augmented unison 25:24, diminished octave 48:25).
+/// How many pure thirds stand for four fifths each, between the tonic and a note. It gives Ellis's duodene (appendix to
+/// Helmholtz): F C G D in pure fifths, A E B F# a pure third above them, Db Ab Eb Bb one below (so 16:15 9:8 6:5 5:4
+/// 4:3 45:32 3:2 8:5 5:3 9:5 15:8). The other notes mirror and continue it: diminished fifth 64:45, augmented unison
+/// 25:24, diminished octave 48:25. The minor seventh alone has no mirror: 9:5, a pure fifth over the minor third, not
+/// 16:9.
 int thirds_for(int fifths) {
   if (fifths >= -1) return (fifths + 1) / 4;
-  if (fifths >= -6) return -1;
-  return -((1 - fifths) / 4);
+  return fifths == -2 ? -1 : -((1 - fifths) / 4);
 }
 
 double just_offset_cents(int fifths_from_tonic) {
