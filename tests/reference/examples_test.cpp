@@ -106,7 +106,7 @@ void check_drift(const Planted& planted, const Measured& take) {
   REQUIRE(take.result.stretches.size() == 1);
   CHECK(take.result.stretches[0].drift_significant);
   CHECK(take.result.stretches[0].drift_cents_per_minute.value() ==
-        doctest::Approx(planted.value / length_s(take) * 60).epsilon(0.12));
+        doctest::Approx(planted.value / span_s(take) * 60).epsilon(0.12));
 }
 
 void check_key_change(const Planted& planted, const Result& result) {

@@ -19,7 +19,8 @@ struct Sung {
   Result result;
   Agreement agreement;
   double first_onset_s() const { return performance.notes.front().onset_s; }
-  double length_s() const { return performance.notes.back().end_s - first_onset_s(); }
+  /// Between the onsets of the first and the last note: what a planted drift is spread over.
+  double span_s() const { return performance.notes.back().onset_s - first_onset_s(); }
 };
 
 Sung sing_and_measure(const std::string& melody_name, const singer::Plan& plan) {
@@ -155,7 +156,7 @@ TEST_CASE("a key changed in the middle makes two stretches, each in tune with it
     const Stretch& after = sung.result.stretches[1];
     CHECK(after.transposition_semitones - before.transposition_semitones == static_cast<int>(semitones));
     CHECK(std::abs(after.from_index - from) <= 1);
-    CHECK(median_own_error(sung.result) < 8);
+    CHECK(sung.result.summary.in_tune >= sung.result.summary.written - 1);
   }
 }
 
@@ -169,7 +170,7 @@ TEST_CASE("a take that sinks by 60 cents has that drift, and its notes are in tu
     REQUIRE(sung.result.stretches.size() == 1);
     const Stretch& stretch = sung.result.stretches[0];
     CHECK(stretch.drift_significant);
-    const double planted_per_minute = -60 / (sung.length_s() / 60);
+    const double planted_per_minute = -60 / (sung.span_s() / 60);
     CHECK(stretch.drift_cents_per_minute.value() == doctest::Approx(planted_per_minute).epsilon(0.12));
     CHECK(median_own_error(sung.result) < 8);
   }
