@@ -25,7 +25,7 @@ std::string csv_field(std::string_view word) {
 /// length with more figures than a reader takes is rounded to nine decimals.
 std::string csv_beats(const Item& item) {
   const Fraction quarters = item.quarters();
-  const std::string decimals = decimal_text(quarters, 9);
+  std::string decimals = decimal_text(quarters, 9);
   if (!decimals.empty()) return decimals;
   constexpr std::int64_t too_long = 1'000'000'000;
   return quarters.num < too_long && quarters.den < too_long ? beats_text(quarters)

@@ -56,7 +56,7 @@ std::string filled_words(std::string_view text, int indent) {
 
 /// "2", "1.5", "1 1/3".
 std::string for_people(const Fraction& number) {
-  const std::string decimals = decimal_text(number, 3);
+  std::string decimals = decimal_text(number, 3);
   if (!decimals.empty()) return decimals;
   if (number.num < number.den) return beats_text(number);
   return fmt::format("{} {}/{}", number.num / number.den, number.num % number.den, number.den);

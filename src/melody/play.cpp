@@ -8,7 +8,7 @@ namespace firmus::sheet {
 namespace {
 
 /// Rests, holds and breaths are played out too; far more of them than notes is no melody.
-constexpr std::int64_t most_items = 10 * most_notes;
+constexpr std::int64_t most_items = std::int64_t{10} * most_notes;
 
 class Player {
  public:

@@ -74,7 +74,7 @@ class SheetFromNotes {
     const WrittenNote& first = melody_.notes.front();
     const Fraction beats_before = Fraction(*first.bar) * Fraction(melody_.meter->count) + *first.beat - Fraction(1);
     const BarGrid grid{first.onset_quarters - beats_before * Fraction(4, unit_),
-                       Fraction(4 * melody_.meter->count, unit_)};
+                       Fraction(melody_.meter->count) * Fraction(4, unit_)};
     for (const WrittenNote& note : melody_.notes)
       if (!note.grace && note.bar != grid.bar_at(note.onset_quarters)) return std::nullopt;
     return grid;

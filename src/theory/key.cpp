@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "chain.hpp"
 #include "firmus/theory.hpp"
@@ -72,7 +73,7 @@ std::string scale_degree(const Key& key, const SpelledPitch& pitch) {
 // mixture without a key too.
 SpelledPitch nearest_pitch(double hz, double a4_hz, const std::optional<Key>& key) {
   const double midi = midi_from_hz(hz, a4_hz);
-  const int sounding = midi < 12 ? 12 : midi > 131 ? 131 : static_cast<int>(midi + 0.5);
+  const int sounding = midi < 12 ? 12 : midi > 131 ? 131 : static_cast<int>(std::lround(midi));
   const Key in = key.value_or(Key{});
   const int tonic = theory::fifths_of(in.letter, in.alter) - theory::fifths_above_major(in.mode);
   const int lowest = std::min(tonic - 3, theory::fifths_of('B', 2) - 11);  // nothing beyond B##

@@ -10,7 +10,6 @@ namespace firmus {
 namespace {
 
 using theory::accidental_text;
-using theory::letter_index;
 
 /// Further off than a whole tone it is another note, and meant to be written as one.
 constexpr double largest_deviation_cents = 200.0;
