@@ -22,7 +22,8 @@ constexpr int fewest_voiced_frames = 12;      ///< 60 ms: below, no two periods 
 constexpr double least_voiced_share = 0.4;    ///< of the frames between the boundaries
 constexpr double unstable_spread_cents = 60;  ///< of f0 without vibrato and slope: no one pitch
 constexpr double noisy_se_cents = 15;         ///< a wider 95 % interval than +-30 cents says nothing
-constexpr double short_note_s = 0.45;         ///< under two and a half cycles of vibrato a fit is not to be trusted
+constexpr double short_note_s = 0.35;         ///< under two cycles of vibrato a fit is not to be trusted
+constexpr double unseen_vibrato_s = 0.45;     ///< in a longer part vibrato that matters is seen
 constexpr double scoop_from_cents = 20;
 constexpr double clipped_level = 0.97, clipped_share = 0.05;  ///< more than that of a note's samples near full scale
 
@@ -54,14 +55,15 @@ double deviation_over(const std::vector<double>& values, Part part) {
 /// From the fit over whole cycles where there are some, else weighed.
 measure::VibratoMean vibrato_in_mean(const NoteSeries& series, Part part, const std::optional<VibratoFit>& vibrato) {
   const double length_s = series.time_s[part.to - 1] - series.time_s[part.from];
-  if (length_s < short_note_s) return measure::weigh_short_vibrato(series, part);
-  if (!vibrato) return {};
-  return measure::vibrato_mean(*vibrato, series, part);
+  if (vibrato && length_s >= short_note_s) return measure::vibrato_mean(*vibrato, series, part);
+  return length_s < unseen_vibrato_s ? measure::weigh_short_vibrato(series, part) : measure::VibratoMean{};
 }
 
+/// From 40 frames at most: every pair counts, and neighbours say the same.
 double slope_over(const NoteSeries& series, const std::vector<double>& still, Part part) {
-  const auto x = std::span(series.time_s).subspan(part.from, part.size());
-  const auto y = std::span(still).subspan(part.from, part.size());
+  std::vector<double> x, y;
+  for (std::size_t i = part.from; i < part.to; i += 1 + part.size() / 40)
+    x.push_back(series.time_s[i]), y.push_back(still[i]);
   return measure::theil_sen(x, y, 1).slope;
 }
 

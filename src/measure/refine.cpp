@@ -19,7 +19,7 @@ using measure::Demodulator;
 using measure::frame_samples;
 
 constexpr double rate_hz = Samples::rate_hz;
-constexpr double highest_harmonic_hz = 7000;  ///< the analysis rate carries up to 8 kHz, less what its filter takes
+constexpr double highest_harmonic_hz = 6500;  ///< the analysis rate carries up to 8 kHz, less what its filter takes
 constexpr double leave_at_most_cents = 70;    ///< a frame that would leave its candidate further keeps the coarse value
 constexpr double run_break_cents = 150;       ///< a step from frame to frame that no voice glides: a new run begins
 constexpr int piece_frames = 400;             ///< long runs are worked on in pieces of 2 s: memory stays small
@@ -32,7 +32,7 @@ struct Pass {
 };
 /// The first must catch coarse errors of 30 cents at 2.6 kHz (46 Hz), so its window is short; the second is as long as
 /// vibrato allows: at 50 ms vibrato of 5.5 Hz loses 5 % to one smoothing, 0.2 % to two.
-constexpr Pass quick{0.012, 3, 4};
+constexpr Pass quick{0.012, 3, 3};
 constexpr Pass fine{0.050, 3, Demodulator::most_harmonics};
 constexpr double longest_window_s = 0.100;
 constexpr double settle_window_s = 0.030;  ///< the coarse track is smoothed by this first: its jitter is no pitch
@@ -46,31 +46,60 @@ int harmonics_at(const Pass& pass, double f0_hz) {
   return std::clamp(static_cast<int>(highest_harmonic_hz / f0_hz), 1, pass.harmonics);
 }
 
-/// Sums under a Hann window and under its derivative, for all harmonics at once.
+/// Sums under a Hann window and under its derivative, one for each harmonic.
 struct WindowSums {
-  alignas(16) std::array<float, Demodulator::most_harmonics> re{}, im{}, slope_re{}, slope_im{};
+  alignas(16) std::array<float, Demodulator::most_harmonics> re, im, slope_re, slope_im;
 };
 
-WindowSums sum_under_window(const Demodulator& shifted, int frame_in_piece, double length_s) {
-  WindowSums sums;
-  const double half = length_s * rate_hz / 2, centre = frame_in_piece * frame_samples;
-  const int first = std::max(0, static_cast<int>(std::ceil((centre - half) / Demodulator::knot_samples)) - 1);
-  const int last = std::min(shifted.knots() - 1, static_cast<int>((centre + half) / Demodulator::knot_samples));
-  for (int knot = first; knot <= last; ++knot) {
-    const double t = Demodulator::knot_time(knot) - centre;
-    if (std::abs(t) >= half) continue;
-    const double angle = std::numbers::pi * t / half;
-    const auto w = static_cast<float>(0.5 + 0.5 * std::cos(angle));
-    const auto d = static_cast<float>(-std::numbers::pi / (2 * half) * std::sin(angle));
-    const float *re = shifted.real(knot), *im = shifted.imag(knot);
-#pragma omp simd
-    for (std::size_t k = 0; k < Demodulator::most_harmonics; ++k) {
-      sums.re[k] += w * re[k], sums.im[k] += w * im[k];
-      sums.slope_re[k] += d * re[k], sums.slope_im[k] += d * im[k];
+/// The window around one frame, at the knots: Hann and its derivative, by rotation from knot to knot.
+class Window {
+ public:
+  void set(int frame_in_piece, double length_s, int knots) {
+    const double half = length_s * rate_hz / 2, centre = frame_in_piece * frame_samples;
+    constexpr double step = Demodulator::knot_samples;
+    first_ = std::max(0, static_cast<int>(std::ceil((centre - half - Demodulator::knot_time(0)) / step)));
+    const int end =
+        std::min(knots, static_cast<int>(std::floor((centre + half - Demodulator::knot_time(0)) / step)) + 1);
+    count_ = std::min(end - first_, most);
+    const double start = std::numbers::pi * (Demodulator::knot_time(first_) - centre) / half;
+    const double turn = std::numbers::pi * step / half, turn_c = std::cos(turn), turn_s = std::sin(turn);
+    double c = std::cos(start), s = std::sin(start);
+    const double steep = -std::numbers::pi / (2 * half);
+    for (int i = 0; i < count_; ++i) {
+      hann_[static_cast<std::size_t>(i)] = static_cast<float>(0.5 + 0.5 * c);
+      slope_[static_cast<std::size_t>(i)] = static_cast<float>(steep * s);
+      const double next = c * turn_c - s * turn_s;
+      s = s * turn_c + c * turn_s;
+      c = next;
     }
   }
-  return sums;
-}
+
+  void sum(const Demodulator& shifted, int harmonics, WindowSums& sums) const {
+    for (int k = 0; k < harmonics; k += lanes) sum_lanes(shifted, k, sums);
+  }
+
+ private:
+  static constexpr int lanes = 4;  ///< harmonics summed at once: their four sums stay in registers
+  static constexpr int most = 96;  ///< knots in the longest window (80), and some
+
+  void sum_lanes(const Demodulator& shifted, int k, WindowSums& sums) const {
+    measure::Four re{}, im{}, slope_re{}, slope_im{};
+    for (int i = 0; i < count_; ++i) {
+      const float *x = shifted.real(first_ + i) + k, *y = shifted.imag(first_ + i) + k;
+      const measure::Four at_re{x[0], x[1], x[2], x[3]}, at_im{y[0], y[1], y[2], y[3]};
+      const float w = hann_[static_cast<std::size_t>(i)], d = slope_[static_cast<std::size_t>(i)];
+      re += w * at_re, im += w * at_im;
+      slope_re += d * at_re, slope_im += d * at_im;
+    }
+    for (int j = 0; j < lanes; ++j) {
+      const auto at = static_cast<std::size_t>(k + j);
+      sums.re[at] = re[j], sums.im[at] = im[j], sums.slope_re[at] = slope_re[j], sums.slope_im[at] = slope_im[j];
+    }
+  }
+
+  int first_ = 0, count_ = 0;
+  std::array<float, most> hann_{}, slope_{};
+};
 
 /// How far f0 is above the reference, in Hz, from all harmonics.
 double offset_hz(const WindowSums& sums, int harmonics) {
@@ -122,11 +151,14 @@ class RunRefiner {
     }
   }
 
-  double measured(const Pass& pass, std::int64_t i, std::int64_t piece_begin) const {
+  double measured(const Pass& pass, std::int64_t i, std::int64_t piece_begin) {
     const double reference = reference_at(i);
     const auto place = static_cast<int>(i - piece_begin) + margin_frames;
-    const WindowSums sums = sum_under_window(shifted_, place, window_s(pass, reference));
-    return reference + offset_hz(sums, harmonics_at(pass, reference));
+    const int harmonics = harmonics_at(pass, reference);
+    WindowSums sums;
+    window_.set(place, window_s(pass, reference), shifted_.knots());
+    window_.sum(shifted_, harmonics, sums);
+    return reference + offset_hz(sums, harmonics);
   }
 
   void stay_near(std::span<const float> coarse_hz) {
@@ -137,7 +169,7 @@ class RunRefiner {
     }
   }
 
-  /// The next reference: the result under a Hann window, so that the noise of the pass before does not stay in.
+  /// The next reference: the result under a bell, so that the noise of the pass before does not stay in.
   void smooth_reference(double least_window_s) {
     reference_.resize(result_.size());
     const auto frames = static_cast<std::int64_t>(result_.size());
@@ -148,7 +180,7 @@ class RunRefiner {
       double sum = 0, weight = 0;
       for (std::int64_t j = -reach; j <= reach; ++j) {
         const std::int64_t at = std::clamp<std::int64_t>(i + j, 0, frames - 1);
-        const double w = 0.5 + 0.5 * std::cos(std::numbers::pi * static_cast<double>(j) / half);
+        const double u = static_cast<double>(j) / half, w = (1 - u * u) * (1 - u * u);
         sum += w * result_[static_cast<std::size_t>(at)], weight += w;
       }
       reference_[static_cast<std::size_t>(i)] = sum / weight;
@@ -157,6 +189,7 @@ class RunRefiner {
 
   const Samples& samples_;
   Demodulator shifted_;
+  Window window_;
   std::vector<double> reference_, result_, piece_;
 };
 

@@ -12,7 +12,9 @@ constexpr std::size_t most_points = 50;
 constexpr double wander_s = 0.06;                     ///< time constant of (1 + t/T) e^(-t/T)
 constexpr std::array<double, 2> wander_cents{8, 20};  ///< steady and unsteady singers
 constexpr double flutter_cents = 2.5;                 ///< independent from point to point
-constexpr std::array<double, 7> rates_hz{4.5, 5.0, 5.5, 6.0, 6.5, 7.0, 7.5};
+constexpr double lowest_rate_hz = 4.4,
+                 rate_step_hz = 0.2;  ///< wider steps would be surer of the phase than the data are
+constexpr int rates = 17;
 constexpr std::array<double, 2> extents_cents{30, 90};  ///< standard deviation of each of the sine's two parts
 constexpr double vibrato_prior = 0.4;                   ///< how often a note has vibrato at all; not critical
 
@@ -95,7 +97,7 @@ class Weigher {
     whitener.remove(y, unit);
     const double plain = -0.5 * (whitener.log_determinant() + whitener.dot(y, y)) - std::log(length);
     hypotheses_.push_back({plain + std::log(1 - vibrato_prior), 0, 0});
-    for (const double rate : rates_hz) add_rate(whitener, unit, y, plain, rate);
+    for (int i = 0; i < rates; ++i) add_rate(whitener, unit, y, plain, lowest_rate_hz + i * rate_step_hz);
   }
 
   void add_rate(const Whitener& whitener, const Column& unit, const Column& y, double plain, double rate_hz) {
@@ -114,7 +116,7 @@ class Weigher {
       const double prior = 1 / (extent * extent), p = cc + prior, q = ss + prior, det = p * q - cs * cs;
       const double a = (q * cy - cs * sy) / det, b = (p * sy - cs * cy) / det;
       const double evidence = 0.5 * (a * cy + b * sy) - 0.5 * std::log(det / (prior * prior));
-      const double share = vibrato_prior / (rates_hz.size() * extents_cents.size());
+      const double share = vibrato_prior / static_cast<double>(rates * extents_cents.size());
       hypotheses_.push_back({plain + evidence + std::log(share), a * mean_c + b * mean_s,
                              (q * mean_c * mean_c - 2 * cs * mean_c * mean_s + p * mean_s * mean_s) / det});
     }

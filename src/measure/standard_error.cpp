@@ -11,7 +11,7 @@ namespace {
 /// tests.
 constexpr double edge_doubt_s = 0.018, cut_doubt_s = 0.030;
 constexpr double cut_from_spreads = 3.5,
-                 cut_doubt_fades_spreads = 1.0;  ///< a deviation just over the limit may be wander
+                 cut_doubt_fades_spreads = 1.5;  ///< a deviation just over the limit may be wander
 constexpr double floor_cents = 0.05;  ///< rounding of what is reported, and leakage between harmonics in a clean tone
 
 double mean_of(const std::vector<double>& values, std::size_t from, std::size_t to) {

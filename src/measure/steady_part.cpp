@@ -15,6 +15,7 @@ constexpr double quiet_db = 15;              ///< frames this far under the note
 constexpr double usual_spread_cents = 10;    ///< of natural wander; less would take honest frames for a scoop
 constexpr double wander_s = 0.1;             ///< wander gives one independent look in this time
 constexpr double prior_looks = 4;
+constexpr double tame = 0.8;               ///< the plain spread may be a quarter over the robust one before it counts
 constexpr double away_from_spreads = 3.5;  ///< an end further off has not arrived
 constexpr double arrived_cents = 5;        ///< ... until it is this near to the mean of what follows
 constexpr std::size_t follows = 12;        ///< frames (60 ms)
@@ -32,33 +33,46 @@ struct Centre {
   double off(double time_s, double cents) const { return cents - at_middle - slope * (time_s - middle_s); }
 };
 
+double root_mean_square(const std::vector<double>& values) {
+  double sum = 0;
+  for (const double value : values) sum += value * value;
+  return std::sqrt(sum / static_cast<double>(values.size()));
+}
+
 /// Spread of wander: what the note shows, held to the usual where it is short and shows little.
-double spread_with_prior(const std::vector<double>& off_line, double length_s) {
-  const double shown = robust_spread(off_line, 0), looks = length_s / wander_s;
+double spread_with_prior(const std::vector<double>& off_line, double looks) {
+  // A line fitted to few looks takes much of their spread with it.
+  const double shown = std::max(robust_spread(off_line, 0), tame * root_mean_square(off_line)) *
+                       std::sqrt(looks / std::max(looks - 1.5, 0.5 * looks));
   return std::sqrt((looks * shown * shown + prior_looks * usual_spread_cents * usual_spread_cents) /
                    (looks + prior_looks));
 }
 
-/// A slope as far as it stands above what wander alone would show: wander of spread s gives looks of s each.
-double shrunken_slope(const std::vector<double>& time_s, const std::vector<double>& cents, double length_s) {
-  const double slope = theil_sen(time_s, cents, 1).slope, looks = std::max(length_s / wander_s, 1.0);
-  const double by_chance = usual_spread_cents * std::sqrt(12 / looks) / length_s;
-  return slope * std::max(0.0, 1 - 2 * by_chance * by_chance / (slope * slope + 1e-9));
+/// Offsets of the sampled inside from the line; the line's level is set to their median.
+std::vector<double> level_on(const std::vector<double>& time_s, const std::vector<double>& cents, Centre& centre) {
+  std::vector<double> off;
+  centre.at_middle = 0;
+  for (std::size_t i = 0; i < cents.size(); ++i) off.push_back(centre.off(time_s[i], cents[i]));
+  centre.at_middle = median(off);
+  for (double& value : off) value -= centre.at_middle;
+  return off;
 }
 
 Centre centre_of(const NoteSeries& series, const std::vector<double>& still, Part inner) {
   Centre centre;
-  std::vector<double> time_s, cents, off;
+  std::vector<double> time_s, cents;
   const std::size_t step = 1 + inner.size() / 40;
   for (std::size_t i = inner.from; i < inner.to; i += step)
     time_s.push_back(series.time_s[i]), cents.push_back(still[i]);
   centre.middle_s = (time_s.front() + time_s.back()) / 2;
-  const double length_s = time_s.back() - time_s.front();
-  centre.slope = shrunken_slope(time_s, cents, length_s);
-  for (std::size_t i = 0; i < cents.size(); ++i) off.push_back(centre.off(time_s[i], cents[i]));
-  centre.at_middle = median(off);
-  for (double& value : off) value -= centre.at_middle;
-  centre.spread = spread_with_prior(off, length_s);
+  const double length_s = time_s.back() - time_s.front(), looks = std::max(length_s / wander_s, 1.0);
+  const double slope = theil_sen(time_s, cents, 1).slope;
+  centre.slope = slope;
+  const double about_line = spread_with_prior(level_on(time_s, cents, centre), looks);
+  // The slope counts as far as it stands above what such wander alone would show.
+  const double by_chance = about_line * std::sqrt(12 / looks) / length_s;
+  centre.slope = slope * std::max(0.0, 1 - 2 * by_chance * by_chance / (slope * slope + 1e-9));
+  centre.spread = spread_with_prior(level_on(time_s, cents, centre), looks);
   return centre;
 }
 

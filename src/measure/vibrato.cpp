@@ -8,14 +8,15 @@
 namespace firmus::measure {
 namespace {
 
-constexpr double lowest_rate_hz = 4.0, highest_rate_hz = 8.5, rate_step_hz = 0.1;
+constexpr double lowest_rate_hz = 4.0, highest_rate_hz = 8.5, rate_step_hz = 0.25;
+constexpr std::size_t search_every = 4;                         ///< frames (20 ms): plenty for 8 Hz
 constexpr double reported_from_hz = 4.4, reported_to_hz = 8.1;  ///< 4.5 to 8 Hz and what one note can tell
 constexpr double least_extent_cents = 15;
 constexpr double least_cycles = 1.2;       ///< fewer cannot be told from a bend
 constexpr double cycles_for_change = 2.5;  ///< from here extent and rate may change over the note
 constexpr double least_explained = 0.6;    ///< share of the variance about the line
 
-constexpr double alike_frames = 16;  ///< wander with a correlation time near 0.1 s, at the rate of vibrato
+constexpr double alike_frames = 60;  ///< wander with a correlation time near 0.1 s, at the rate of vibrato
 
 constexpr std::size_t most_terms = 6;
 using Row = std::array<double, most_terms>;
@@ -78,9 +79,10 @@ struct RateFit {
 };
 
 /// `rate_hz` 0: the line alone.
-RateFit fit_at(const NoteSeries& series, Part part, double middle_s, double rate_hz, std::size_t terms) {
+RateFit fit_at(const NoteSeries& series, Part part, double middle_s, double rate_hz, std::size_t terms,
+               std::size_t every = 1) {
   LeastSquares squares(terms);
-  for (std::size_t i = part.from; i < part.to; ++i) {
+  for (std::size_t i = part.from; i < part.to; i += every) {
     const double t = series.time_s[i] - middle_s, angle = 2 * std::numbers::pi * rate_hz * t;
     const double c = std::cos(angle), s = std::sin(angle);
     squares.add({1, t, c, s, t * c, t * s}, series.cents[i]);
@@ -90,13 +92,20 @@ RateFit fit_at(const NoteSeries& series, Part part, double middle_s, double rate
   return fit;
 }
 
-RateFit best_rate(const NoteSeries& series, Part part, double middle_s) {
-  RateFit best;
-  for (double rate = lowest_rate_hz; rate <= highest_rate_hz + 1e-9; rate += rate_step_hz) {
-    const RateFit fit = fit_at(series, part, middle_s, rate, 4);
-    if (fit.solved && (!best.solved || fit.residual < best.residual)) best = fit;
+/// Best rate between `low_hz` and `high_hz`, from every so many frames.
+double best_rate(const NoteSeries& series, Part part, double middle_s, double low_hz, double high_hz, double step_hz) {
+  double best_hz = low_hz, least = 1e300;
+  for (double rate = low_hz; rate <= high_hz + 1e-9; rate += step_hz) {
+    const RateFit fit = fit_at(series, part, middle_s, rate, 4, search_every);
+    if (fit.solved && fit.residual < least) best_hz = rate, least = fit.residual;
   }
-  return best;
+  return best_hz;
+}
+
+RateFit best_fit(const NoteSeries& series, Part part, double middle_s) {
+  const double near = best_rate(series, part, middle_s, lowest_rate_hz, highest_rate_hz, rate_step_hz);
+  const double fine = rate_step_hz / 4;
+  return fit_at(series, part, middle_s, best_rate(series, part, middle_s, near - 3 * fine, near + 3 * fine, fine), 4);
 }
 
 }  // namespace
@@ -123,7 +132,7 @@ std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part) {
   if (part.size() < 12) return std::nullopt;
   const double length_s = series.time_s[part.to - 1] - series.time_s[part.from];
   const double middle_s = series.time_s[part.from] + length_s / 2;
-  RateFit best = best_rate(series, part, middle_s);
+  RateFit best = best_fit(series, part, middle_s);
   const RateFit line = fit_at(series, part, middle_s, 0, 2);
   if (!best.solved || !line.solved) return std::nullopt;
   const double extent = std::hypot(best.terms[2], best.terms[3]);
