@@ -76,7 +76,8 @@ TEST_CASE("colour repeats what the words say and adds none") {
 TEST_CASE("no line but the command is wider than 78 columns, whatever the names") {
   Result result = example::measured();
   result.take.name = std::string(200, 'n') + ".wav";
-  result.melody->title = "A title that goes on and on, " + std::string(90, 'o');
+  result.melody->title = "A title that goes on and on, ";
+  result.melody->title.append(90, 'o');
   result.notes[4].word = "Donaudampfschifffahrt\xc3\xa4\xc3\xa4";
   result.notes[4].section = "Refrain";
   result.recording.warnings = {{RecordingFault::hum, "A hum at 50 Hz stands 31 dB under the voice.",
@@ -240,7 +241,7 @@ TEST_CASE("each reference is named in the headline and chooses the errors shown"
 
 TEST_CASE("a section sung twice is told with its pass, a melody without bars by the note") {
   Result result = example::measured();
-  result.notes[4].section = "B";
+  result.notes[4].section = std::string("B");
   result.notes[4].pass = 2;
   CHECK(has(plain(result), "  B (2) bar 2 beat 1  B4"));
   result.notes[4].bar = 0;
