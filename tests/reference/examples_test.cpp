@@ -76,8 +76,9 @@ std::vector<int> indices_in(const std::string& range) {
   return indices;
 }
 
-double length_s(const Measured& take) {
-  return take.truth.back().end_s - take.truth.front().onset_s;
+/// Between the onsets of the first and the last note: what a planted drift is spread over.
+double span_s(const Measured& take) {
+  return take.truth.back().onset_s - take.truth.front().onset_s;
 }
 
 void check_interval(const Planted& planted, const Result& result) {
