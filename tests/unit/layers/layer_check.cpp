@@ -20,8 +20,10 @@ struct Named {
   std::string_view name, stage;
 };
 constexpr std::array<Named, 2> kSharedHeaders = {{{"error", "base"}, {"result", "habits"}}};
-// Programs beside the line: they may use it up to a stage, and nothing may use them.
+// Programs beside the line: they may use it up to a stage, read their own options, and see the private headers of the
+// one stage that they serve; nothing may use them.
 constexpr std::array<Named, 1> kBesideTheLine = {{{"fit", "decode"}}};
+constexpr std::array<Named, 1> kServes = {{{"fit", "evidence"}}};
 
 struct Owned {
   std::string_view include_prefix, stage;
@@ -95,7 +97,8 @@ std::optional<std::string> fault_of_stage_header(const Room& room, const std::st
 
 std::optional<std::string> fault_of_outside_library(const Room& room, const std::string& target) {
   for (const Owned& library : kOutsideLibraries) {
-    if (target.rfind(library.include_prefix, 0) == 0 && room.stage != library.stage) {
+    const bool reads_options = library.stage == "cli" && look_up(kBesideTheLine, room.stage);
+    if (target.rfind(library.include_prefix, 0) == 0 && room.stage != library.stage && !reads_options) {
       return "<" + target + "> is for " + std::string(library.stage) + " alone";
     }
   }
@@ -105,7 +108,10 @@ std::optional<std::string> fault_of_outside_library(const Room& room, const std:
 std::optional<std::string> fault_of(const Room& room, const Include& include, const std::set<std::string>& paths) {
   if (include.target.rfind("firmus/", 0) == 0) return fault_of_stage_header(room, include.target);
   if (auto fault = fault_of_outside_library(room, include.target)) return fault;
-  if (include.quoted && paths.count(room.folder + "/" + include.target) == 0) {
+  const bool made_by_the_build = std::filesystem::path(include.target).extension() == ".inc";
+  const auto served = look_up(kServes, room.stage);
+  const bool of_served = served && paths.count("src/" + std::string(*served) + "/" + include.target) > 0;
+  if (include.quoted && !made_by_the_build && !of_served && paths.count(room.folder + "/" + include.target) == 0) {
     return "\"" + include.target + "\" is no file of " + room.folder;
   }
   return std::nullopt;

@@ -14,7 +14,8 @@ struct SourceFile {
 
 /// One line for each include that may not be, "src/audio/wav.cpp:3: ...", in the order of the files. A file of
 /// src/STAGE may include "firmus/X.hpp" where X stands at or before STAGE, and files of its own folder; each outside
-/// library belongs to one stage. A folder of src/ or a header that the order does not know is a finding too.
+/// library belongs to one stage. Data that the build embeds (.inc) is free. A folder of src/ or a header that the order
+/// does not know is a finding too.
 std::vector<std::string> wrong_includes(const std::vector<SourceFile>& files);
 
 /// All .cpp, .hpp and .inc files under include/firmus and src of the tree at `root`, by path.

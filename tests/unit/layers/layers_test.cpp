@@ -67,6 +67,12 @@ TEST_CASE("the fitting program may use the line as far as decode and no further"
         "src/fit/a.cpp:1: fit stands before measure");
 }
 
+TEST_CASE("the fitting program sees the private headers of evidence and of no other stage") {
+  const SourceFile mine{"src/fit/a.cpp", "#include \"net.hpp\"\n"};
+  CHECK(wrong_includes({mine, {"src/evidence/net.hpp", ""}}).empty());
+  CHECK(wrong_includes({mine, {"src/decode/net.hpp", ""}}).size() == 1);
+}
+
 TEST_CASE("each outside library has one user") {
   CHECK(only_finding("src/audio/a.cpp", "#include <sndfile.h>") == "");
   CHECK(only_finding("src/take/a.cpp", "#include <sndfile.h>") == "src/take/a.cpp:1: <sndfile.h> is for audio alone");
