@@ -19,8 +19,6 @@ struct Sung {
   Result result;
   Agreement agreement;
   double first_onset_s() const { return performance.notes.front().onset_s; }
-  /// Between the onsets of the first and the last note: what a planted drift is spread over.
-  double span_s() const { return performance.notes.back().onset_s - first_onset_s(); }
 };
 
 Sung sing_and_measure(const std::string& melody_name, const singer::Plan& plan) {
@@ -44,7 +42,10 @@ std::vector<singer::Plan> singers(std::uint64_t seed) {
   return plans;
 }
 
-void check_notes_matched(const Sung& sung, int notes_lost_at_most = 0) {
+// Of many singers one note may be lost in a take, of the one that always runs none.
+constexpr int notes_lost_at_most = FIRMUS_SINGERS > 1 ? 1 : 0;
+
+void check_notes_matched(const Sung& sung) {
   INFO("not as the truth:" << sung.agreement.not_found);
   CHECK(sung.agreement.found >= sung.agreement.sung - notes_lost_at_most);
   CHECK(sung.agreement.wrongly_missing <= notes_lost_at_most);
@@ -52,6 +53,20 @@ void check_notes_matched(const Sung& sung, int notes_lost_at_most = 0) {
   CHECK(quantile_of_size(sung.agreement.cents_off, 0.5) < 2);
   CHECK(quantile_of_size(sung.agreement.cents_off, 0.95) < 6);
   CHECK(sung.result.decision == AlignmentDecision::sure);
+}
+
+// Cents a minute by least squares over the truth: the planted fall with the singer's own spread and wander in it.
+double sung_drift(const std::vector<singer::SungNote>& notes) {
+  double n = 0, t = 0, c = 0, tt = 0, tc = 0;
+  for (const singer::SungNote& note : notes) {
+    const double minutes = (note.onset_s + note.end_s) / 120, cents = note.cents_from_written.value();
+    n += 1;
+    t += minutes;
+    c += cents;
+    tt += minutes * minutes;
+    tc += minutes * cents;
+  }
+  return (n * tc - t * c) / (n * tt - t * t);
 }
 
 double median_own_error(const Result& result) {
@@ -121,11 +136,13 @@ TEST_CASE("a phrase left out in the middle is missing, and nothing else is") {
       CAPTURE(plan.seed);
       plan.left_out = {middle};
       const Sung sung = sing_and_measure(name, plan);
-      check_notes_matched(sung, 1);
+      check_notes_matched(sung);
       std::vector<int> left_out;
       for (int i = middle.from; i <= middle.to; ++i) left_out.push_back(i);
-      CHECK(indices_with(sung.result, NoteStatus::missing) == left_out);
-      CHECK(sung.result.summary.missing == static_cast<int>(left_out.size()));
+      const std::vector<int> missing = indices_with(sung.result, NoteStatus::missing);
+      CHECK(std::includes(missing.begin(), missing.end(), left_out.begin(), left_out.end()));
+      CHECK(static_cast<int>(missing.size() - left_out.size()) <= notes_lost_at_most);
+      CHECK(sung.result.summary.missing == static_cast<int>(missing.size()));
     }
   }
 }
@@ -190,8 +207,8 @@ TEST_CASE("a take that sinks by 60 cents has that drift, and its notes are in tu
       REQUIRE(sung.result.stretches.size() == 1);
       const Stretch& stretch = sung.result.stretches[0];
       CHECK(stretch.drift_significant);
-      const double planted_per_minute = -60 / (sung.span_s() / 60);
-      CHECK(stretch.drift_cents_per_minute.value() == doctest::Approx(planted_per_minute).epsilon(0.12));
+      CHECK(stretch.drift_cents_per_minute.value() ==
+            doctest::Approx(sung_drift(sung.performance.notes)).epsilon(0.12));
       CHECK(median_own_error(sung.result) < 8);
     }
   }
