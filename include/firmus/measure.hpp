@@ -3,6 +3,7 @@
 #include <optional>
 #include <span>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "firmus/decode.hpp"
@@ -69,5 +70,13 @@ struct CentreLine {
 };
 /// Errors against concert, own centre line, and the interval from the last judged written note before it.
 CentreLine fit_centre_line(std::span<const JudgedNote> notes);
+
+/// Warns when another pitch sounds beside the measured one in at least three tenths of the voiced time (second voice,
+/// accompaniment). One at the octave or twelfth cannot be heard this way.
+std::optional<RecordingWarning> find_second_voice(const Samples& samples, std::span<const float> refined_hz);
+
+/// Warns when all notes are off by the ratio of two common sample rates (147 or 555 cents), within 12 cents of each other:
+/// it could be a wrong rate in the file. Needs 12 judged notes in one key without drift.
+std::optional<RecordingWarning> find_sample_rate_sign(const CentreLine& line);
 
 }  // namespace firmus

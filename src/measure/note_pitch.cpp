@@ -6,6 +6,7 @@
 #include "firmus/measure.hpp"
 #include "note_series.hpp"
 #include "robust.hpp"
+#include "second_voice.hpp"
 #include "short_vibrato.hpp"
 #include "standard_error.hpp"
 #include "steady_part.hpp"
@@ -93,6 +94,19 @@ bool is_clipped(const Samples& samples, const NoteSeries& series, Part part) {
   return static_cast<double>(over) > clipped_share * static_cast<double>(count);
 }
 
+/// Whether at most of five places in the part a second pitch sounds.
+bool has_two_voices(const Samples& samples, const NoteSeries& series, Part part) {
+  constexpr std::size_t places = 5;
+  measure::SecondVoiceEar ear(samples);
+  int heard = 0;
+  for (std::size_t i = 0; i < places; ++i) {
+    const std::size_t at = part.from + (2 * i + 1) * part.size() / (2 * places);
+    const double hz = series.middle_hz * std::exp2(series.cents[at] / 1200);
+    heard += ear.hears(std::llround(series.time_s[at] / measure::frame_s), hz) ? 1 : 0;
+  }
+  return heard >= 4;
+}
+
 std::optional<UnclearReason> too_little(const NoteSeries& series) {
   if (static_cast<int>(series.size()) < fewest_voiced_frames)
     return series.frames_within < 2 * fewest_voiced_frames ? UnclearReason::too_short : UnclearReason::noisy;
@@ -104,6 +118,7 @@ std::optional<UnclearReason> doubt_about(const Samples& samples, const NoteSerie
   if (is_clipped(samples, series, part)) return UnclearReason::clipped;
   if (static_cast<double>(series.size()) < least_voiced_share * series.frames_within) return UnclearReason::noisy;
   if (deviation_over(still, part) > unstable_spread_cents) return UnclearReason::unstable;
+  if (has_two_voices(samples, series, part)) return UnclearReason::two_voices;
   if (*note.se_cents > noisy_se_cents) return UnclearReason::noisy;
   return std::nullopt;
 }

@@ -13,9 +13,16 @@ constexpr double least_step_cents = 60;   ///< a smaller step is intonation
 constexpr std::size_t looked_at = 6;      ///< notes either side when likely places are gathered
 constexpr double likely_step_cents = 45;  ///< under the least step, since medians of 6 notes err by 15
 constexpr std::size_t most_places = 60;   ///< the likeliest; bounds the work on very long takes
-constexpr double cost_cap = 4;            ///< a note this many scales off is another note; it counts no further
-constexpr double cost_of_a_change = 9;    ///< in those units; measured: see the test on honest takes
+constexpr double cost_cap = 3;            ///< a note this many scales off is another note; it counts no further
+/// Singers sink by 11 cents in 50 s (median; Mauch, Frieler & Dixon 2014), 60 in a take at the worst: a line much
+/// steeper than this is a change of key that it tries to bridge.
+constexpr double usual_drift_cents_per_minute = 80;
+constexpr double cost_of_a_change = 10;  ///< in those units; measured: see the test on honest takes
 constexpr double least_scale_cents = 10, most_scale_cents = 40;
+
+double square(double x) {
+  return x * x;
+}
 
 double median_of(std::span<const double> values) {
   return median({values.begin(), values.end()});
@@ -43,11 +50,11 @@ Line resistant_line(std::span<const double> time, std::span<const double> errors
   return line;
 }
 
-/// Absolute deviations in scales, each capped.
+/// Half squared deviations in scales, each capped; and the unlikeliness of the slope.
 double cost_of(std::span<const double> time, std::span<const double> errors, const Line& line, double scale) {
-  double cost = 0;
+  double cost = square(60 * line.cents_per_s / usual_drift_cents_per_minute) / 2;
   for (std::size_t i = 0; i < time.size(); ++i)
-    cost += std::min(std::abs(errors[i] - line.at(time[i])) / scale, cost_cap);
+    cost += std::min(square((errors[i] - line.at(time[i])) / scale) / 2, cost_cap);
   return cost;
 }
 
@@ -101,7 +108,8 @@ class Chooser {
     const std::size_t first = edges_[begin], count = edges_[end] - first;
     if (count < fewest_notes && edges_.size() > 2) return 1e300;
     const auto time = time_.subspan(first, count), errors = errors_.subspan(first, count);
-    return cost_of(time, errors, resistant_line(time, errors), scale_);
+    const Line level{0, median_of(errors), 0};
+    return std::min(cost_of(time, errors, resistant_line(time, errors), scale_), cost_of(time, errors, level, scale_));
   }
 
   std::vector<std::size_t> trace(const std::vector<std::size_t>& from) const {

@@ -1,0 +1,46 @@
+// A file whose sample rate is labelled wrongly sounds off by a known ratio, every note alike.
+#include <array>
+#include <cmath>
+#include <string>
+
+#include "firmus/measure.hpp"
+#include "robust.hpp"
+
+namespace firmus {
+namespace {
+
+struct RateRatio {
+  double cents;
+  const char* rates;
+};
+/// 1200 log2 of 44.1/48 and 32/44.1, both ways (22.05/24 and 16/22.05 are the same). 32/48 is a fifth and looks like a
+/// key.
+constexpr std::array<RateRatio, 4> ratios{{{-146.706, "44.1 and 48 kHz"},
+                                           {146.706, "44.1 and 48 kHz"},
+                                           {-555.290, "32 and 44.1 kHz"},
+                                           {555.290, "32 and 44.1 kHz"}}};
+constexpr double near_cents = 6;          ///< concert pitch itself may be 2 off (ISO 16), an instrument a little more
+constexpr double most_spread_cents = 12;  ///< singers spread by 20 and more (Mauch, Frieler & Dixon 2014)
+constexpr std::size_t fewest_notes = 12;
+
+}  // namespace
+
+std::optional<RecordingWarning> find_sample_rate_sign(const CentreLine& line) {
+  if (line.errors.size() < fewest_notes || line.stretches.size() != 1 || line.stretches[0].drift_significant)
+    return std::nullopt;
+  std::vector<double> own;
+  for (const NoteErrors& error : line.errors) own.push_back(error.own_cents.value_or(0));
+  if (measure::robust_spread(own, 0) > most_spread_cents) return std::nullopt;
+  const double off = line.centre_cents + 100.0 * (line.transposition_semitones - line.octave_semitones);
+  for (const RateRatio& ratio : ratios) {
+    if (std::abs(off - ratio.cents) > near_cents) continue;
+    const std::string cents = std::to_string(std::lround(std::abs(off)));
+    return RecordingWarning{
+        RecordingFault::sample_rate,
+        "every note is " + cents + " cents " + (off < 0 ? "low" : "high") + ", alike: the ratio of " + ratio.rates,
+        "It could be a wrong sample rate in the file; if so, export the recording again."};
+  }
+  return std::nullopt;
+}
+
+}  // namespace firmus
