@@ -10,7 +10,8 @@ case "$kind" in
   fuzz) flags=(-DCMAKE_BUILD_TYPE=RelWithDebInfo -DFIRMUS_FUZZ=ON -DCMAKE_CXX_COMPILER=clang++) ;;
   *) echo "build.sh: no build is called \"$kind\"; say release, debug, sanitize or fuzz" >&2; exit 2 ;;
 esac
-cmake -S . -B "build/$kind" "${flags[@]}" -DFIRMUS_STRICT="${FIRMUS_STRICT:-OFF}" "${@:2}" >/dev/null
+mkdir -p build
+cmake -S . -B "build/$kind" "${flags[@]}" -DFIRMUS_STRICT="${FIRMUS_STRICT:-OFF}" "${@:2}" >"build/configure-$kind.log"
 if [ "$kind" = fuzz ]; then
   # Only the fuzz targets: the tests are built elsewhere.
   targets=$(cmake --build build/fuzz --target help | sed -n 's/^\.\.\. \(fuzz_[a-z_]*\)$/\1/p')

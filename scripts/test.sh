@@ -36,8 +36,8 @@ run_ctest() {  # KIND [CTEST OPTION...]
   shift
   ctest --test-dir "build/$kind" --output-on-failure --timeout 900 -j "$(nproc)" "$@" 2>&1 | tee "$log" || failed+=("tests of $kind")
   closing+=("$(grep -E '^[0-9]+% tests passed|^No tests were found' "$log" | tail -n 1)")
-  # A test that cannot run something says so in a line of its own: "not run: WHAT: WHY".
-  sed -n 's/^.*\(not run: .*\)$/\1/p' "build/$kind/Testing/Temporary/LastTest.log" >>"$NOT_RUN" || true
+  # A test that cannot run something says so in a line of its own: "not run: WHAT: WHY"; so does the configuration.
+  sed -n 's/^.*\(\(not run\|skipped\): .*\)$/\1/p' "build/$kind/Testing/Temporary/LastTest.log" "build/configure-$kind.log" >>"$NOT_RUN" || true
 }
 
 run_fuzz_targets() {
@@ -48,7 +48,7 @@ run_fuzz_targets() {
     name=$(basename "$target")
     mkdir -p "build/fuzz/found/$name"
     corpus=("build/fuzz/found/$name")
-    if [ -d "tests/fuzz/corpus/${name#fuzz_}" ]; then corpus+=("tests/fuzz/corpus/${name#fuzz_}"); fi
+    if [ -d "tests/fuzz/corpus-${name#fuzz_}" ]; then corpus+=("tests/fuzz/corpus-${name#fuzz_}"); fi
     echo "-- $name"
     # New inputs go to the build folder; the corpus of the tree is only read.
     "$target" -max_total_time="$FUZZ_SECONDS" -timeout=10 -rss_limit_mb=2048 -artifact_prefix="build/fuzz/found/$name-" \
