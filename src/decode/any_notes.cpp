@@ -43,7 +43,7 @@ Path best_any_notes(const Evidence& evidence, std::span<const Boundary> boundari
       --end;
       continue;
     }
-    path.notes.push_back({begin, end, std::nullopt, 0, 0, best[begin].score});
+    path.notes.push_back({begin, end, std::nullopt, 0, 0});
     end = begin;
   }
   std::ranges::reverse(path.notes);

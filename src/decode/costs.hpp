@@ -29,7 +29,7 @@ struct Costs {
   float begin_late = 12.0F;     ///< for each note missing at the beginning
   float end_early = 10.0F;      ///< for each note missing at the end
   float ends_at_most = 40.0F;   ///< for either
-  float beam = 60.0F;           ///< paths so far behind the best at the same moment are dropped
+  float beam = 40.0F;           ///< paths so far behind the best at the same moment are dropped; 60 finds the same
   double longest_note_s = 8.0;  ///< between one start and the next
 };
 

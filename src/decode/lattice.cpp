@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace firmus {
 namespace {
@@ -13,11 +14,11 @@ float top_of(std::span<const float> plane) {
   return top;
 }
 
-/// score = max(score, value), remembering `arc` where the value wins.
-inline void take_better(float value, std::uint32_t arc, float& score, std::uint32_t& score_arc) {
+/// score = max(score, value), with the last event of the one that wins.
+inline void take_better(float value, std::uint32_t event, float& score, std::uint32_t& last_event) {
   const bool better = value > score;
   score = better ? value : score;
-  score_arc = better ? arc : score_arc;
+  last_event = better ? event : last_event;
 }
 
 }  // namespace
@@ -34,8 +35,9 @@ Lattice::Lattice(const Evidence& evidence, std::span<const Boundary> boundaries,
       into_closed_(melody.notes.size() + 1),
       into_extra_(melody.notes.size() + 1),
       by_key_(grid.key_cents.size()),
-      by_tempo_(grid.quarter_s.size()),
-      fresh_(grid.cells(), 0.0F) {
+      by_tempo_(grid.quarter_s.size()) {
+  open(fresh_);
+  std::ranges::fill(fresh_.score, 0.0F);
   for (const auto& note : melody.notes) {
     auto& places = place_.emplace_back();
     for (const double key : grid.key_cents) places.push_back(pitch_.grid_at(100 * midi_from_hz(note.target_hz) + key));
@@ -52,26 +54,33 @@ Lattice::Target& Lattice::open(Target& target) const {
   if (!target.touched) {
     target.touched = true;
     target.score.assign(grid_.cells(), impossible);
-    target.arc.assign(grid_.cells(), 0);
+    target.last_event.assign(grid_.cells(), 0);
   }
   return target;
 }
 
-void Lattice::offer(Target& target, std::span<const float> source, float cost, std::uint32_t arc) const {
-  open(target);
-  for (std::size_t c = 0; c < source.size(); ++c) take_better(source[c] - cost, arc, target.score[c], target.arc[c]);
-}
-
-void Lattice::offer(Target& target, const Target& source, float cost) const {
+/// target = max(target, source - cost).
+template <typename Source>
+void Lattice::offer(Target& target, const Source& source, float cost) const {
   open(target);
   for (std::size_t c = 0; c < source.score.size(); ++c)
-    take_better(source.score[c] - cost, source.arc[c], target.score[c], target.arc[c]);
+    take_better(source.score[c] - cost, source.last_event[c], target.score[c], target.last_event[c]);
 }
 
 void Lattice::keep(State& state, const Target& target) {
   state.score = target.score;
-  state.arc = target.arc;
+  state.last_event = target.last_event;
   state.top = target.top;
+}
+
+/// Keeps a note that begins here: lets key and tempo walk (but not over an extra note) and writes the event.
+void Lattice::keep_begun(State& state, const Target& target, std::size_t at, std::int32_t what) {
+  keep(state, target);
+  origin_.resize(grid_.cells());
+  std::iota(origin_.begin(), origin_.end(), std::uint16_t{0});
+  if (what >= 0) let_walk(grid_, state.score, origin_);
+  for (std::uint32_t c = 0; c < origin_.size(); ++c)
+    state.last_event[c] = history_.add({target.last_event[origin_[c]], static_cast<std::uint32_t>(at), what, c});
 }
 
 float Lattice::start_score(std::size_t at) const {
@@ -106,12 +115,10 @@ void Lattice::timing(float seconds, std::size_t from, std::size_t to) {
 /// Note j from `begin` ends at `end`: it closes there, and the next note starts there, or the second or third next.
 void Lattice::pull_note(const State& state, std::size_t j, std::size_t begin, std::size_t end) {
   const std::size_t keys = by_key_.size(), tempi = by_tempo_.size();
-  const auto back = static_cast<std::uint32_t>(end - begin);
   Target& closed = open(into_closed_[j + 1]);
-  const std::uint32_t closed_arc = pack(From::closed, back);
   for (std::size_t k = 0, c = 0; k < keys; ++k)
     for (std::size_t t = 0; t < tempi; ++t, ++c)
-      take_better(state.score[c] + by_key_[k], closed_arc, closed.score[c], closed.arc[c]);
+      take_better(state.score[c] + by_key_[k], state.last_event[c], closed.score[c], closed.last_event[c]);
   if (end == boundaries_.size()) return;
   const float seconds = static_cast<float>(frame_of(end) - frame_of(begin)) * static_cast<float>(Evidence::hop_s);
   float skipped = 0;
@@ -122,11 +129,10 @@ void Lattice::pull_note(const State& state, std::size_t j, std::size_t begin, st
     }
     timing(seconds, j, j + step);
     Target& target = open(into_note_[j + step]);
-    const std::uint32_t arc = pack(step == 1 ? From::next : step == 2 ? From::skip_one : From::skip_two, back);
     for (std::size_t k = 0, c = 0; k < keys; ++k) {
       const float fixed = by_key_[k] - skipped;
       for (std::size_t t = 0; t < tempi; ++t, ++c)
-        take_better(state.score[c] + fixed - by_tempo_[t], arc, target.score[c], target.arc[c]);
+        take_better(state.score[c] + fixed - by_tempo_[t], state.last_event[c], target.score[c], target.last_event[c]);
     }
   }
 }
@@ -145,10 +151,9 @@ void Lattice::pull_notes(std::size_t begin, std::size_t end, float shortness) {
   }
 }
 
-void Lattice::pull_extras(std::size_t begin, std::size_t end, float shortness) {
-  const std::uint32_t arc = pack(From::extra, static_cast<std::uint32_t>(end - begin));
+void Lattice::pull_extras(std::size_t begin, float shortness) {
   for (const std::uint32_t slot : columns_[begin].active_extras)
-    offer(into_extra_[slot], columns_[begin].extra[slot].score, shortness - pitch_.free_fit(), arc);
+    offer(into_extra_[slot], columns_[begin].extra[slot], shortness - pitch_.free_fit());
 }
 
 void Lattice::pull(std::size_t end) {
@@ -168,21 +173,36 @@ void Lattice::pull(std::size_t end) {
     const float shortness =
         costs_.unvoiced_frame * missing + costs_.short_per_s * std::max(0.0F, costs_.least_note_s - seconds);
     pull_notes(begin, end, shortness);
-    pull_extras(begin, end, shortness);
+    pull_extras(begin, shortness);
   }
+}
+
+/// A wait goes on from the boundary before, or starts with the end of a note here, whichever is better.
+void Lattice::stay_or_end(std::size_t at, std::size_t slot, Target& target) {
+  target.touched = false;
+  if (into_closed_[slot].touched) offer(target, into_closed_[slot], costs_.wait_entry);
+  if (into_extra_[slot].touched) offer(target, into_extra_[slot], 0);
+  const State* before = at > 0 && columns_[at - 1].wait[slot].reached() ? &columns_[at - 1].wait[slot] : nullptr;
+  if (!target.touched && before == nullptr) return;
+  open(target);
+  for (std::uint32_t c = 0; c < target.score.size(); ++c) {
+    if (before != nullptr && before->score[c] >= target.score[c]) {
+      target.score[c] = before->score[c];
+      target.last_event[c] = before->last_event[c];
+    } else if (target.score[c] > impossible / 2) {
+      target.last_event[c] =
+          history_.add({target.last_event[c], static_cast<std::uint32_t>(at), History::note_ended, c});
+    }
+  }
+  target.top = top_of(target.score);
 }
 
 void Lattice::settle_waits(std::size_t at) {
   auto& column = columns_[at];
   Target target;
   for (std::size_t slot = 1; slot < column.wait.size(); ++slot) {
-    target.touched = false;
-    if (into_closed_[slot].touched) offer(target, into_closed_[slot], costs_.wait_entry);
-    if (into_extra_[slot].touched) offer(target, into_extra_[slot], 0);
-    if (at > 0 && columns_[at - 1].wait[slot].reached())
-      offer(target, columns_[at - 1].wait[slot].score, 0, pack(From::stay, 1));
+    stay_or_end(at, slot, target);
     if (!target.touched) continue;
-    target.top = top_of(target.score);
     column.floor = std::max(column.floor, target.top - costs_.beam);
     if (target.top >= column.floor) keep(column.wait[slot], target);
   }
@@ -190,8 +210,7 @@ void Lattice::settle_waits(std::size_t at) {
 
 void Lattice::offer_begin() {
   const auto most = std::min(place_.size(), static_cast<std::size_t>(costs_.ends_at_most / costs_.begin_late) + 1);
-  for (std::size_t j = 0; j < most; ++j)
-    offer(into_note_[j], fresh_, costs_.begin_late * static_cast<float>(j), pack(From::begin, 0));
+  for (std::size_t j = 0; j < most; ++j) offer(into_note_[j], fresh_, costs_.begin_late * static_cast<float>(j));
 }
 
 /// From a wait after any note to any other note: forward over a passage that is left out, or back for another try.
@@ -202,7 +221,7 @@ void Lattice::offer_jumps(std::size_t at) {
   float best_top = impossible;
   const auto take_in = [&](std::size_t slot) {
     if (!waits[slot].reached()) return;
-    offer(best, waits[slot].score, 0, pack(From::jump, static_cast<std::uint32_t>(slot)));
+    offer(best, waits[slot], 0);
     best_top = std::max(best_top, waits[slot].top);
   };
   const float floor = columns_[at].floor - start_score(at);
@@ -228,7 +247,7 @@ void Lattice::offer_jumps(std::size_t at) {
 void Lattice::settle_notes(std::size_t at) {
   auto& column = columns_[at];
   for (std::size_t j = 0; j < place_.size(); ++j) {
-    if (column.wait[j].reached()) offer(into_note_[j], column.wait[j].score, costs_.untimed, pack(From::wait, 0));
+    if (column.wait[j].reached()) offer(into_note_[j], column.wait[j], costs_.untimed);
     if (into_extra_[j].touched) offer(into_note_[j], into_extra_[j], costs_.untimed);
   }
   offer_begin();
@@ -240,9 +259,7 @@ void Lattice::settle_notes(std::size_t at) {
     target.top = top_of(target.score) + start;
     if (target.top < column.floor) continue;
     for (auto& value : target.score) value += start;
-    State& state = column.note[j];
-    keep(state, target);
-    let_walk(grid_, state.score, state.origin);
+    keep_begun(column.note[j], target, at, static_cast<std::int32_t>(j));
   }
 }
 
@@ -252,13 +269,13 @@ void Lattice::settle_extras(std::size_t at) {
   Target target;
   for (std::size_t slot = 0; slot < column.extra.size(); ++slot) {
     target.touched = false;
-    if (slot == 0) offer(target, fresh_, cost + costs_.extra_entry, pack(From::begin, 0));
+    if (slot == 0) offer(target, fresh_, cost + costs_.extra_entry);
     if (into_closed_[slot].touched) offer(target, into_closed_[slot], cost + costs_.extra_entry);
     if (into_extra_[slot].touched) offer(target, into_extra_[slot], cost);
-    if (column.wait[slot].reached()) offer(target, column.wait[slot].score, cost, pack(From::wait, 0));
+    if (column.wait[slot].reached()) offer(target, column.wait[slot], cost);
     if (!target.touched) continue;
     target.top = top_of(target.score);
-    if (target.top >= column.floor) keep(column.extra[slot], target);
+    if (target.top >= column.floor) keep_begun(column.extra[slot], target, at, History::extra_begins);
   }
 }
 
@@ -274,6 +291,20 @@ void Lattice::prune(std::size_t at) {
     if (column.note[j].reached()) column.active_notes.push_back(j);
   for (std::uint32_t slot = 0; slot < column.extra.size(); ++slot)
     if (column.extra[slot].reached()) column.active_extras.push_back(slot);
+}
+
+/// No note that begins in those columns can end here or later: only what is on paths alive is remembered of them.
+void Lattice::drop_out_of_reach(std::size_t at) {
+  const auto reach = static_cast<std::size_t>(costs_.longest_note_s / Evidence::hop_s);
+  for (; first_in_reach_ + 1 < at && frame_of(at) - frame_of(first_in_reach_) > reach; ++first_in_reach_)
+    columns_[first_in_reach_] = {};
+  if (!history_.is_full()) return;
+  std::vector<std::vector<std::uint32_t>*> alive;
+  for (std::size_t i = first_in_reach_; i <= at; ++i)
+    for (auto* states : {&columns_[i].note, &columns_[i].extra, &columns_[i].wait})
+      for (auto& state : *states)
+        if (state.reached()) alive.push_back(&state.last_event);
+  history_.forget_all_but(alive);
 }
 
 Path Lattice::best_path() {
@@ -294,6 +325,7 @@ Path Lattice::best_path() {
     settle_notes(at);
     settle_extras(at);
     prune(at);
+    drop_out_of_reach(at);
   }
   return trace_back();
 }

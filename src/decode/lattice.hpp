@@ -8,6 +8,7 @@
 #include "boundaries.hpp"
 #include "costs.hpp"
 #include "firmus/melody.hpp"
+#include "history.hpp"
 #include "plane.hpp"
 #include "segment_pitch.hpp"
 
@@ -19,7 +20,6 @@ struct PathNote {
   std::optional<int> written;
   double key_cents = 0;
   double quarter_s = 0;
-  float score = 0;  ///< of the whole path up to its start
 };
 
 struct Path {
@@ -36,22 +36,11 @@ class Lattice {
   Path best_path();
 
  private:
-  enum class From : std::uint32_t { begin, next, skip_one, skip_two, wait, extra, jump, closed, stay };
-  /// Where a cell's best path came from, in one word, so that a maximum and its arc are taken four cells at a time.
-  struct Arc {
-    From from;
-    std::uint32_t source;  ///< boundaries back (next, skips, closed, extra) or slot (jump)
-  };
-  static constexpr std::uint32_t pack(From from, std::uint32_t source) {
-    return static_cast<std::uint32_t>(from) << 28U | source;
-  }
-  static constexpr Arc unpack(std::uint32_t word) { return {static_cast<From>(word >> 28U), word & 0x0FFFFFFFU}; }
-  /// Scores of one state with the way back. Empty: not reached, or out of the beam.
+  /// Scores of one state, each with the last event on its path. Empty: not reached, out of the beam, or out of reach.
   struct State {
     Plane score;
-    std::vector<std::uint32_t> arc;
-    std::vector<std::uint16_t> origin;  ///< notes only: the cell before key and tempo walked
-    float top = impossible;             ///< the best of `score`
+    std::vector<std::uint32_t> last_event;
+    float top = impossible;  ///< the best of `score`
     bool reached() const { return !score.empty(); }
   };
   struct Column {                    ///< all states at one boundary
@@ -63,22 +52,25 @@ class Lattice {
   /// What flows into one boundary, before it is known whether it is worth keeping.
   struct Target {
     Plane score;
-    std::vector<std::uint32_t> arc;
+    std::vector<std::uint32_t> last_event;
     float top = impossible;  ///< set by settle
     bool touched = false;
   };
   Target& open(Target& target) const;
-  void offer(Target& target, std::span<const float> source, float cost, std::uint32_t arc) const;
-  void offer(Target& target, const Target& source, float cost) const;
+  template <typename Source>
+  void offer(Target& target, const Source& source, float cost) const;
   static void keep(State& state, const Target& target);
+  void keep_begun(State& state, const Target& target, std::size_t at, std::int32_t what);
 
   float duration_cost(float log_ratio) const;
   void timing(float seconds, std::size_t from, std::size_t to);
   void pull(std::size_t end);
   void pull_notes(std::size_t begin, std::size_t end, float shortness);
   void pull_note(const State& state, std::size_t j, std::size_t begin, std::size_t end);
-  void pull_extras(std::size_t begin, std::size_t end, float shortness);
+  void pull_extras(std::size_t begin, float shortness);
   void settle_waits(std::size_t at);
+  void stay_or_end(std::size_t at, std::size_t slot, Target& target);
+  void drop_out_of_reach(std::size_t at);
   void settle_notes(std::size_t at);
   void settle_extras(std::size_t at);
   void offer_begin();
@@ -90,6 +82,9 @@ class Lattice {
   }
   Path trace_back() const;
 
+  History history_;
+  std::size_t first_in_reach_ = 0;     ///< columns before it hold nothing any more
+  std::vector<std::uint16_t> origin_;  ///< scratch of keep_begun
   const Evidence& evidence_;
   std::span<const Boundary> boundaries_;
   const Melody& melody_;
@@ -107,7 +102,7 @@ class Lattice {
   std::vector<Target> into_extra_;   ///< by slot: paths whose extra note ends here
   float best_closed_ = impossible;   ///< of those that end here, so far
   Plane by_key_, by_tempo_;          ///< scratch of pull_note
-  std::vector<float> fresh_;         ///< a path that begins here
+  Target fresh_;                     ///< a path that begins here
 };
 
 }  // namespace firmus

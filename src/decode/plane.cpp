@@ -1,7 +1,6 @@
 #include "plane.hpp"
 
 #include <algorithm>
-#include <numeric>
 
 namespace firmus {
 namespace {
@@ -18,8 +17,6 @@ inline void offer(Plane& plane, std::vector<std::uint16_t>& origin, std::size_t 
 
 void let_walk(const Grid& grid, Plane& plane, std::vector<std::uint16_t>& origin) {
   const std::size_t keys = grid.key_cents.size(), tempi = grid.quarter_s.size();
-  origin.resize(plane.size());
-  std::iota(origin.begin(), origin.end(), std::uint16_t{0});
   for (std::size_t t = 0; t < tempi; ++t) {
     const auto at = [&](std::size_t k) { return k * tempi + t; };
     std::size_t best = at(0);

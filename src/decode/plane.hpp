@@ -25,7 +25,8 @@ struct Grid {
 using Plane = std::vector<float>;
 
 /// Lets key and tempo walk: each cell becomes the best over cells it can come from, less the cost of the steps;
-/// `origin` says which.
+/// `origin` follows it
+/// (give each cell's own number).
 void let_walk(const Grid& grid, Plane& plane, std::vector<std::uint16_t>& origin);
 
 }  // namespace firmus

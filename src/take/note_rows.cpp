@@ -3,6 +3,17 @@
 #include "firmus/measure.hpp"
 
 namespace firmus {
+namespace {
+
+/// The written note that the interval into note `index` comes from: grace notes are passed over, since none is judged.
+const WrittenNote* note_before(const Melody& melody, int index) {
+  if (melody.notes[static_cast<std::size_t>(index)].grace) return nullptr;
+  for (auto before = static_cast<std::size_t>(index); before-- > 0;)
+    if (!melody.notes[before].grace) return &melody.notes[before];
+  return nullptr;
+}
+
+}  // namespace
 
 NoteResult written_row(const Melody& melody, int index) {
   const WrittenNote& note = melody.notes[static_cast<std::size_t>(index)];
@@ -19,11 +30,11 @@ NoteResult written_row(const Melody& melody, int index) {
   row.written = pitch_name(note.pitch);
   row.written_beats = note.beats.value();
   row.status = NoteStatus::missing;
-  if (const auto interval = interval_into(melody, index)) {
-    row.interval_name = interval_name(*interval);
-    row.interval_direction = interval->direction;
-    row.interval_written_cents =
-        cents_between(melody.notes[static_cast<std::size_t>(index) - 1].target_hz, note.target_hz);
+  if (const WrittenNote* before = note_before(melody, index)) {
+    const Interval interval = interval_between(before->pitch, note.pitch);
+    row.interval_name = interval_name(interval);
+    row.interval_direction = interval.direction;
+    row.interval_written_cents = cents_between(before->target_hz, note.target_hz);
   }
   return row;
 }

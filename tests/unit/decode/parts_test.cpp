@@ -19,7 +19,7 @@ TEST_CASE("key and tempo walk at the cost of their steps, and a leap of key cost
   grid.tempo_step_cost = 3;
   Plane plane(10, impossible);
   plane[2] = 10;  // key 100, tempo 0.5
-  std::vector<std::uint16_t> origin;
+  std::vector<std::uint16_t> origin{0, 1, 2, 3, 4, 5, 6, 7, 8, 9};
   let_walk(grid, plane, origin);
   const std::vector<float> expected{8, 5, 10, 7, 8, 5, 6, 3, 5, 2};  // by hand
   CHECK(plane == expected);
