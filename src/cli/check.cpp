@@ -82,7 +82,11 @@ ExitStatus run_check(int argc, const char* const* argv) {
   RawCheck raw;
   Arguments arguments("firmus check", "Measures takes against their melody: which notes are sharp or flat, how far.",
                       "  firmus check ana.flac --melody lantern.melody\n"
-                      "  firmus check week3/*.flac --melody lantern.melody --out results");
+                      "  firmus check week3/*.flac --melody lantern.melody --out results\n"
+                      "\n"
+                      "Exit status: 0 done; 1 a take could not be measured, or is not this melody;\n"
+                      "2 the command line or the melody is wrong; 3 a take is below --require;\n"
+                      "4 a result could not be written.");
   add_check_options(arguments, raw);
   if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
   if (raw.schema) return show(json_schema());

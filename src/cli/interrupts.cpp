@@ -14,6 +14,12 @@ volatile sig_atomic_t caught = 0;
 sem_t woken;
 struct sigaction old_int, old_term;
 
+/// A signal that is ignored (as in a job behind &) stays so.
+void take_over(int signal, struct sigaction& old, const struct sigaction& action) {
+  ::sigaction(signal, nullptr, &old);
+  if (old.sa_handler != SIG_IGN) ::sigaction(signal, &action, nullptr);
+}
+
 void on_signal(int signal) {
   caught = signal;
   ::sem_post(&woken);
@@ -27,8 +33,8 @@ Interrupts::Interrupts() {
   struct sigaction action {};
   action.sa_handler = &on_signal;
   action.sa_flags = SA_RESTART;
-  ::sigaction(SIGINT, &action, &old_int);
-  ::sigaction(SIGTERM, &action, &old_term);
+  take_over(SIGINT, old_int, action);
+  take_over(SIGTERM, old_term, action);
 }
 
 Interrupts::~Interrupts() {

@@ -72,12 +72,12 @@ void make_folder(const std::string& option, const std::string& path) {
   if (::mkdir(plain.c_str(), 0700) != 0 && errno != EEXIST) cannot_make(path, std::generic_category().message(errno));
 }
 
-OutFolder::OutFolder(std::string path, const std::vector<std::string>& names) : path_(std::move(path)) {
+OutFolder::OutFolder(std::string path, const std::vector<std::string>& names) : path_(std::move(path)), names_(names) {
   make_folder("--out", path_);
   const FolderLock lock(path_);
   std::set<std::string> ours = read_list();
   require_ours(names, ours);
-  ours.insert(names.begin(), names.end());
+  for (const std::string& name : names) ours.insert(display_name(name));
   write_list(ours);
 }
 
@@ -88,7 +88,8 @@ void OutFolder::write(const std::string& name, std::string_view content) {
 void OutFolder::finish() {
   const FolderLock lock(path_);
   std::set<std::string> ours = read_list();
-  std::erase_if(ours, [&](const std::string& name) { return !is_there(path_of(name)); });
+  for (const std::string& name : names_)
+    if (!is_there(path_of(name))) ours.erase(display_name(name));
   write_list(ours);
 }
 
@@ -117,7 +118,7 @@ void OutFolder::write_list(const std::set<std::string>& names) const {
 
 void OutFolder::require_ours(const std::vector<std::string>& names, const std::set<std::string>& ours) const {
   for (const std::string& name : names)
-    if (!ours.contains(name) && is_there(path_of(name)))
+    if (!ours.contains(display_name(name)) && is_there(path_of(name)))
       throw InputError(Problem{{path_of(name)},
                                "is there already and was not written by this program",
                                "choose another --out, or move the file away"});

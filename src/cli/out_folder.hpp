@@ -18,16 +18,17 @@ class OutFolder {
   OutFolder(std::string path, const std::vector<std::string>& names);
   /// Throws WriteError.
   void write(const std::string& name, std::string_view content);
-  /// Leaves in written.json what is there. Throws WriteError.
+  /// Takes out of written.json what this run announced and did not write. Throws WriteError.
   void finish();
 
  private:
   std::string path_of(const std::string& name) const { return path_ + "/" + name; }
-  std::set<std::string> read_list() const;
+  std::set<std::string> read_list() const;  ///< names as `display_name` shows them, so that any name fits into JSON
   void write_list(const std::set<std::string>& names) const;
   void require_ours(const std::vector<std::string>& names, const std::set<std::string>& ours) const;
 
   std::string path_;
+  std::vector<std::string> names_;
 };
 
 }  // namespace firmus::cli

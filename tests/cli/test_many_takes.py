@@ -71,6 +71,15 @@ class Several(Case):
         self.assertEqual(run(*check, "--quiet")[2], b"")
         self.assertEqual(run("check", "none.wav", "--quiet")[2].count(b"\n"), 1)
 
+    def test_a_signal_that_is_ignored_stays_so(self):
+        running = subprocess.Popen([program.PROGRAM, "check", *self.names, "--melody", "lantern.melody", "--jobs", "1", "--format", "json"],
+                                   stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                                   preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_IGN))
+        first = running.stdout.readline()
+        running.send_signal(signal.SIGINT)
+        rest, _ = running.communicate(timeout=60)
+        self.assertEqual((running.returncode, (first + rest).count(b"\n")), (0, len(self.names)))
+
     def test_a_signal_keeps_what_is_finished(self):
         write_wav("long.wav", samples_of(NOTES * 12))
         for number, status in ((signal.SIGINT, 130), (signal.SIGTERM, 143)):
@@ -80,7 +89,8 @@ class Several(Case):
                 if not os.path.exists(name):
                     os.link("long.wav", name)
             running = subprocess.Popen([program.PROGRAM, "check", *takes, "--melody", "lantern.melody", "--jobs", "1", "--format", "json",
-                                        "--out", folder], stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+                                        "--out", folder], stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                                       preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))
             first = running.stdout.readline()
             self.assertEqual(json.loads(first)["take"]["name"], "take0.wav")
             running.send_signal(number)

@@ -195,6 +195,15 @@ class Names(Case):
         rows = list(csv.reader(io.StringIO(run("check", b"=1+1.wav", b"a,b.wav", "--format", "csv")[1].decode(), newline="")))
         self.assertEqual({row[0] for row in rows}, {"take", "'=1+1.wav", "a,b.wav"})
 
+    def test_a_name_that_is_not_utf8_has_its_results_in_a_folder(self):
+        with open(b"h\xe9.wav", "wb") as file:
+            write_wav(file, self.take_samples)
+        for _ in range(2):
+            self.assertEqual(run("check", b"h\xe9.wav", "--melody", "lantern.melody", "--out", "odd-out")[0], 0)
+            self.assertEqual(sorted(os.listdir(b"odd-out")),
+                             [b"h\xe9.habits.csv", b"h\xe9.json", b"h\xe9.notes.csv", b"h\xe9.txt", b"written.json"])
+        self.assertEqual(json.loads(pathlib.Path("odd-out/written.json").read_text())["files"][1], "h\\xE9.json")
+
     def test_a_missing_name_that_is_not_utf8_is_told_in_utf8(self):
         status, _, err = run("check", b"gone\xff\x1b.wav", "--melody", "lantern.melody")
         self.assertEqual(status, 1)
