@@ -112,7 +112,7 @@ Decoded decode_melody(const Evidence& evidence, const Melody& melody) {
   decoded.f0_hz = evidence.line_hz;
   decoded.notes = notes_of_path(evidence, boundaries, path);
   repair_octaves(evidence, melody, decoded.notes, decoded.f0_hz);
-  drop_what_comes_before(decoded.notes);
+  set_talk_aside(melody, decoded.notes);
   sort_out_tries(melody, decoded);
   decoded.quarters_per_minute = quarters_per_minute(melody, decoded.notes);
   judge_alignment(melody, decoded);

@@ -66,10 +66,9 @@ double share(int part, double of) {
   return of > 0 ? part / of : 0;
 }
 
-std::vector<Step> steps_of(const Melody& melody, const Decoded& decoded) {
+std::vector<Step> steps_of(const Melody& melody, const std::vector<DecodedNote>& notes) {
   std::vector<Step> steps;
-  for (std::size_t i = 1; i < decoded.notes.size(); ++i)
-    steps.push_back(step_between(melody, decoded.notes[i - 1], decoded.notes[i]));
+  for (std::size_t i = 1; i < notes.size(); ++i) steps.push_back(step_between(melody, notes[i - 1], notes[i]));
   judge_rhythm(steps);
   return steps;
 }
@@ -104,8 +103,14 @@ StepCounts count(const Melody& melody, const Decoded& decoded, std::span<const S
 
 }  // namespace
 
+std::vector<char> good_steps(const Melody& melody, const std::vector<DecodedNote>& notes) {
+  std::vector<char> good;
+  for (const Step& step : steps_of(melody, notes)) good.push_back(step.good());
+  return good;
+}
+
 void judge_alignment(const Melody& melody, Decoded& decoded) {
-  const std::vector<Step> steps = steps_of(melody, decoded);
+  const std::vector<Step> steps = steps_of(melody, decoded.notes);
   const StepCounts counts = count(melody, decoded, steps);
   // Talk before or after does not count against a take, but a few notes that happen to fit make no melody: the shares
   // are of so much of it at least.

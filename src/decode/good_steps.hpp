@@ -1,8 +1,13 @@
 // Is it this melody? Judged by steps from note to note that go as written.
 #pragma once
+#include <vector>
+
 #include "firmus/decode.hpp"
 
 namespace firmus {
+
+/// For each note but the last, whether the step to the next is good.
+std::vector<char> good_steps(const Melody& melody, const std::vector<DecodedNote>& notes);
 
 /// Fills `decision`, `confidence` and each note's `match_confidence` from the share of good steps: both notes matched,
 /// one written after the other, no extra between, the interval within 0.7 semitone, the rhythm near the pace around it.

@@ -2,11 +2,15 @@
 
 #include <algorithm>
 
+#include "good_steps.hpp"
+
 namespace firmus {
 namespace {
 
 constexpr double full_try = 0.8;       // share of the written notes that makes a try a full one
 constexpr double begins_again = 0.15;  // going back to within so much of the beginning starts a new try
+
+constexpr double goes_as_written = 0.4;  // least share of good steps in a try: talk fits here and there only
 
 struct Run {
   std::size_t first = 0, last = 0;  ///< notes, inclusive
@@ -56,7 +60,22 @@ Attempt describe(const std::vector<DecodedNote>& notes, const Run& run, const st
 
 }  // namespace
 
-void drop_what_comes_before(std::vector<DecodedNote>& notes) {
+void set_talk_aside(const Melody& melody, std::vector<DecodedNote>& notes) {
+  const std::vector<char> good = good_steps(melody, notes);
+  const std::vector<Run> runs = split_runs(melody, notes);
+  if (runs.size() > 1) {
+    for (const Run& run : runs) {
+      const auto begin = good.begin() + static_cast<std::ptrdiff_t>(run.first),
+                 end = good.begin() + static_cast<std::ptrdiff_t>(run.last);
+      if (run.last > run.first &&
+          static_cast<double>(std::count(begin, end, 1)) >= goes_as_written * static_cast<double>(end - begin))
+        continue;
+      for (std::size_t i = run.first; i <= run.last; ++i) {
+        notes[i].written.reset();
+        notes[i].status = NoteStatus::extra;
+      }
+    }
+  }
   const auto first = std::ranges::find_if(notes, [](const DecodedNote& note) { return note.written.has_value(); });
   if (first != notes.end()) notes.erase(notes.begin(), first);
 }

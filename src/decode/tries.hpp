@@ -4,8 +4,10 @@
 
 namespace firmus {
 
-/// Takes out the notes before the first that is written: talk, a count-in, a tuning note. None of them is the melody's.
-void drop_what_comes_before(std::vector<DecodedNote>& notes);
+/// Takes back the names of runs that do not go as written (talk between tries that happens to fit here and there):
+/// their notes are extras. Then takes out what sounds before the first written note: talk, a count-in, a tuning note.
+/// None of it is the melody's.
+void set_talk_aside(const Melody& melody, std::vector<DecodedNote>& notes);
 
 /// Splits the decoded notes (by time, each with its written index) into tries, names the notes of those that do not
 /// count `restart`, and fills `tries`, `written` and `matched_share`. A try begins where the singer goes back to the
