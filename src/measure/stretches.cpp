@@ -8,12 +8,13 @@
 namespace firmus::measure {
 namespace {
 
-constexpr std::size_t fewest_notes = 5;   ///< shorter excursions are wrong notes, not a key
-constexpr double least_step_cents = 60;   ///< a smaller step is intonation
-constexpr std::size_t looked_at = 6;      ///< notes either side when likely places are gathered
-constexpr double likely_step_cents = 45;  ///< under the least step, since medians of 6 notes err by 15
-constexpr std::size_t most_places = 60;   ///< the likeliest; bounds the work on very long takes
-constexpr double cost_cap = 3;            ///< a note this many scales off is another note; it counts no further
+constexpr std::size_t fewest_notes = 5;    ///< shorter excursions are wrong notes, not a key
+constexpr double least_step_cents = 60;    ///< a smaller step is intonation
+constexpr std::size_t looked_at = 6;       ///< notes either side when likely places are gathered
+constexpr double likely_step_cents = 45;   ///< under the least step, since medians of 6 notes err by 15
+constexpr std::size_t sharpened_over = 4;  ///< notes either way
+constexpr std::size_t most_places = 60;    ///< the likeliest; bounds the work on very long takes
+constexpr double cost_cap = 3;             ///< a note this many scales off is another note; it counts no further
 /// Singers sink by 11 cents in 50 s (median; Mauch, Frieler & Dixon 2014), 60 in a take at the worst: a line much
 /// steeper than this is a change of key that it tries to bridge.
 constexpr double usual_drift_cents_per_minute = 80;
@@ -85,12 +86,12 @@ std::vector<std::size_t> likely_places(std::span<const double> errors) {
 class Chooser {
  public:
   Chooser(std::span<const double> time, std::span<const double> errors)
-      : time_(time), errors_(errors), scale_(scale_of(errors)) {}
-
-  std::vector<std::size_t> starts() {
-    edges_ = {0};
+      : time_(time), errors_(errors), scale_(scale_of(errors)) {
     for (const std::size_t place : likely_places(errors_)) edges_.push_back(place);
     edges_.push_back(errors_.size());
+  }
+
+  std::vector<std::size_t> starts() const {
     std::vector<double> best(edges_.size(), 0.0);
     std::vector<std::size_t> from(edges_.size(), 0);
     for (std::size_t to = 1; to < edges_.size(); ++to) {
@@ -103,11 +104,30 @@ class Chooser {
     return trace(from);
   }
 
+  /// Medians of six notes are as large two notes beside a change as at it: each start moves to where its two stretches
+  /// cost least.
+  void sharpen(std::vector<std::size_t>& starts) const {
+    for (std::size_t s = 1; s < starts.size(); ++s) {
+      const std::size_t begin = starts[s - 1], end = s + 1 < starts.size() ? starts[s + 1] : errors_.size();
+      std::size_t best = starts[s];
+      double least = 1e300;
+      for (std::size_t at = std::max(begin + fewest_notes, starts[s] - std::min(starts[s], sharpened_over));
+           at <= starts[s] + sharpened_over && at + fewest_notes <= end; ++at) {
+        const double cost = notes_cost(begin, at) + notes_cost(at, end);
+        if (cost < least) least = cost, best = at;
+      }
+      starts[s] = best;
+    }
+  }
+
  private:
   double stretch_cost(std::size_t begin, std::size_t end) const {
-    const std::size_t first = edges_[begin], count = edges_[end] - first;
-    if (count < fewest_notes && edges_.size() > 2) return 1e300;
-    const auto time = time_.subspan(first, count), errors = errors_.subspan(first, count);
+    if (edges_[end] - edges_[begin] < fewest_notes && edges_.size() > 2) return 1e300;
+    return notes_cost(edges_[begin], edges_[end]);
+  }
+
+  double notes_cost(std::size_t first, std::size_t end) const {
+    const auto time = time_.subspan(first, end - first), errors = errors_.subspan(first, end - first);
     const Line level{0, median_of(errors), 0};
     return std::min(cost_of(time, errors, resistant_line(time, errors), scale_), cost_of(time, errors, level, scale_));
   }
@@ -121,7 +141,7 @@ class Chooser {
 
   std::span<const double> time_, errors_;
   double scale_;
-  std::vector<std::size_t> edges_;
+  std::vector<std::size_t> edges_{0};
 };
 
 Line line_from(std::span<const double> time, std::span<const double> errors, std::size_t begin, std::size_t end) {
@@ -149,7 +169,9 @@ void join_small_steps(std::span<const double> time, std::span<const double> erro
 
 std::vector<std::size_t> stretch_starts(std::span<const double> time_s, std::span<const double> errors_cents) {
   if (errors_cents.size() < 2 * fewest_notes) return {0};
-  std::vector<std::size_t> starts = Chooser(time_s, errors_cents).starts();
+  const Chooser chooser(time_s, errors_cents);
+  std::vector<std::size_t> starts = chooser.starts();
+  chooser.sharpen(starts);
   join_small_steps(time_s, errors_cents, starts);
   return starts;
 }
