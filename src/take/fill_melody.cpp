@@ -115,6 +115,7 @@ void fill_from_melody(Result& result, const Take& take, const Melody& melody, co
   fill_alignment(result, decoded, melody);
   std::vector<Sounding> all = measure_sounding(take, melody, decoded, refined_hz);
   const CentreLine line = judge(all, melody);
+  if (auto warning = find_sample_rate_sign(line)) result.recording.warnings.push_back(std::move(*warning));
   result.stretches = line.stretches;
   if (!line.stretches.empty()) {
     result.transposition_semitones = line.transposition_semitones;

@@ -33,6 +33,8 @@ Result measure_take(const Take& take, const Melody* melody, const MeasureOptions
   const std::vector<float> refined_hz = refine_track(take.samples, decoded.f0_hz);
   if (options.trace_dir) write_trace(*options.trace_dir, evidence, decoded, refined_hz);
   Result result = describe_take(take, options);
+  if (auto warning = find_second_voice(take.samples, refined_hz))
+    result.recording.warnings.push_back(std::move(*warning));
   if (melody) {
     fill_from_melody(result, take, *melody, decoded, refined_hz);
   } else {
