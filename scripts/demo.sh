@@ -12,7 +12,7 @@ scripts/build.sh release -DFIRMUS_TESTS=OFF >build/demo-build.log 2>&1 || { tail
 studio=examples/studio
 results=build/demo
 for melody in kite harbour mill; do
-  build/release/firmus check "$studio"/takes/*-"$melody".flac --melody "$studio/$melody.melody" --out "$results" >/dev/null
+  build/release/src/firmus check "$studio"/takes/*-"$melody".flac --melody "$studio/$melody.melody" --out "$results" >/dev/null
 done
 
 cat "$results/s01-kite.txt"
@@ -22,4 +22,4 @@ for summary in "$results"/s*.txt; do
   printf '%-14s %s\n' "$(basename "$summary" .txt)" "$(grep -m 1 'notes in tune' "$summary")"
 done
 echo
-echo "now yours: build/release/firmus check YOUR_TAKE.wav --melody YOUR.melody"
+echo "now yours: build/release/src/firmus check YOUR_TAKE.wav --melody YOUR.melody"
