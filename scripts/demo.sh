@@ -17,9 +17,11 @@ done
 
 cat "$results/s01-kite.txt"
 echo
-echo "The other example takes, one line each (the whole summaries are in $results/):"
+echo "All ten in a line each; their whole summaries are in $results/:"
 for summary in "$results"/s*.txt; do
-  printf '%-14s %s\n' "$(basename "$summary" .txt)" "$(grep -m 1 'notes in tune' "$summary")"
+  notable=$(sed -nE 's/^Tries +([0-9]+);.*/\1 tries/p; s/^Key +sung (.*) than written/\1/p; s/^Key +(changes on the way).*/the key \1/p
+    s/^Drift +(sinking|rising) ([0-9]+ cents).*/\1 \2/p; s/^Not judged .*: ([0-9]+ missing).*/\1/p' "$summary" | paste -sd ';' | sed 's/;/; /g')
+  printf '%-12s %-23s %s\n' "$(basename "$summary" .txt)" "$(grep -oE -m 1 '^[0-9]+ of [0-9]+ notes? in tune' "$summary")" "$notable"
 done
 echo
 echo "now yours: build/release/src/firmus check YOUR_TAKE.wav --melody YOUR.melody"
