@@ -7,8 +7,8 @@
 
 namespace firmus {
 
-/// Counts, mean and range of the interval error by interval name and direction, over the notes judged; largest mean first.
-/// Intervals into and out of another note than the written one are left out: they say nothing about intonation.
+/// Counts, mean and range of the interval error by interval name and direction, over the notes judged; largest mean
+/// first. Intervals into and out of another note than the written one are left out: they say nothing about intonation.
 std::vector<HabitRow> count_intervals(std::span<const NoteResult> notes);
 
 }  // namespace firmus

@@ -15,10 +15,10 @@ std::string as_json(const Result& result);
 /// The JSON Schema of that object.
 std::string_view json_schema();
 
-std::string notes_csv_header();                  ///< with CRLF (RFC 4180)
+std::string notes_csv_header();  ///< with CRLF (RFC 4180)
 /// One row for each note; for a take that was not measured one row with `take` and status `not_measured`.
 std::string notes_csv_rows(const Result& result);
-std::string habits_csv(const Result& result);    ///< header and rows
+std::string habits_csv(const Result& result);  ///< header and rows
 
 /// What every column and key means, with its unit: a Markdown table made from the table of fields.
 std::string field_reference();
