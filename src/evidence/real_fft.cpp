@@ -14,6 +14,13 @@ void RealFft::Free::operator()(void* memory) const {
 struct RealFft::Plans {
   fftwf_plan forward = nullptr;
   fftwf_plan inverse = nullptr;
+  Plans() = default;
+  Plans(const Plans&) = delete;
+  Plans& operator=(const Plans&) = delete;
+  ~Plans() {
+    fftwf_destroy_plan(forward);
+    fftwf_destroy_plan(inverse);
+  }
 };
 
 namespace {

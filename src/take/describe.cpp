@@ -63,7 +63,7 @@ Trust trust_of(const std::vector<NoteResult>& notes) {
   Trust trust;
   std::vector<double> widths;
   for (const auto& note : notes) {
-    if (!note.onset_s || (note.status != NoteStatus::sung)) continue;
+    if (!note.onset_s || note.status != NoteStatus::sung) continue;
     ++trust.of;
     if (!note.se_cents || note.unclear_reason) continue;
     ++trust.notes;

@@ -6,6 +6,7 @@
 namespace firmus {
 
 void fill_nearest_notes(Result& result, const Take& take, const Decoded& decoded, std::span<const float> refined_hz) {
+  const Tuning tuning = parse_tuning(result.settings.tuning, Key{}).value_or(Tuning{});
   int index = 0;
   for (const auto& sounding : decoded.notes) {
     NoteResult row;
@@ -15,7 +16,7 @@ void fill_nearest_notes(Result& result, const Take& take, const Decoded& decoded
     if (row.sung_hz) {
       const SpelledPitch nearest = nearest_pitch(*row.sung_hz, result.settings.a4_hz);
       row.written = pitch_name(nearest);
-      row.errors.concert_cents = cents_between(target_hz(nearest, Tuning{}, result.settings.a4_hz), *row.sung_hz);
+      row.errors.concert_cents = cents_between(target_hz(nearest, tuning, result.settings.a4_hz), *row.sung_hz);
     }
     if (row.unclear_reason)
       row.verdict = Verdict::unclear;
