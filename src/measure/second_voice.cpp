@@ -15,8 +15,8 @@ constexpr int window_samples = 1024;  ///< 64 ms: two periods and more of the lo
 constexpr int thinning = 4;           ///< the rest is looked at at 4 kHz: f0 up to 800 Hz
 constexpr double thin_rate_hz = static_cast<double>(Samples::rate_hz) / thinning;
 constexpr double lowest_hz = 62, highest_hz = 800;
-constexpr double least_power_share = 0.02;  ///< -17 dB under the first voice; below it does not disturb
-constexpr double least_periodicity = 0.6;    ///< of what is left; noise stays under 0.4, jitter is periodic at f0
+constexpr double least_power_share = 0.02;   ///< -17 dB under the first voice; below it does not disturb
+constexpr double least_periodicity = 0.65;   ///< of what is left; noise stays under 0.4, jitter is periodic at f0
 constexpr double related_within_cents = 60;  ///< of a multiple or a fraction of the first voice's period
 
 /// Whether a period is a small multiple or fraction of the first voice's.

@@ -16,7 +16,7 @@ constexpr double lowest_rate_hz = 4.4,
                  rate_step_hz = 0.2;  ///< wider steps would be surer of the phase than the data are
 constexpr int rates = 17;
 constexpr std::array<double, 2> extents_cents{30, 90};  ///< standard deviation of each of the sine's two parts
-constexpr double vibrato_prior = 0.4;                   ///< how often a note has vibrato at all; not critical
+constexpr double vibrato_prior = 0.25;                  ///< how often a note has vibrato at all; not critical
 
 using Column = std::array<double, most_points>;
 

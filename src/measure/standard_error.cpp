@@ -9,9 +9,10 @@ namespace {
 /// How far the true ends of the steady part may lie from those chosen (standard deviation): two listeners who mark the
 /// same note differ by 10 to 20 ms. Where a scoop or glide was cut, its end is less sharp. Checked by the coverage
 /// tests.
-constexpr double edge_doubt_s = 0.018, cut_doubt_s = 0.030;
-constexpr double cut_from_spreads = 3.5,
-                 cut_doubt_fades_spreads = 1.5;  ///< a deviation just over the limit may be wander
+constexpr double edge_doubt_s = 0.018, cut_doubt_s = 0.020;
+constexpr double scoop_fades_spreads = 0.9,
+                 wander_fades_spreads = 0.8;  ///< how fast doubt about a cut goes, off the limit
+constexpr std::size_t fewest_frames = 6;
 constexpr double floor_cents = 0.05;  ///< rounding of what is reported, and leakage between harmonics in a clean tone
 
 double mean_of(const std::vector<double>& values, std::size_t from, std::size_t to) {
@@ -40,18 +41,22 @@ double variance_of_choice(const std::vector<double>& cents, const SteadyPart& st
   return variance;
 }
 
-/// Variance from the chance that what was cut was honest wander.
+/// Chance that an end was taken for the wrong thing: even at the limit, fading on both sides of it.
+double chance_of_wrong_cut(double away_spreads) {
+  const double fades = away_spreads < cut_from_spreads ? wander_fades_spreads : scoop_fades_spreads;
+  return 0.5 * std::exp(-std::abs(away_spreads - cut_from_spreads) / fades);
+}
+
+/// Variance from the chance that what was cut was honest wander, or what was left in was a scoop.
 double variance_of_cuts(const std::vector<double>& cents, const SteadyPart& steady, double centre) {
-  const auto doubt = [&](std::size_t from, std::size_t to, double spreads) {
-    const double chance = 0.5 * std::exp(-(spreads - cut_from_spreads) / cut_doubt_fades_spreads);
-    return std::min(chance, 0.5) * square(mean_of(cents, from, to) - centre);
+  const auto moved_by = [&](std::size_t from, std::size_t to) {
+    return to > from + fewest_frames ? square(mean_of(cents, from, to) - centre) : 0.0;
   };
-  double variance = 0;
-  if (steady.part.from > steady.sounding.from)
-    variance += doubt(steady.sounding.from, steady.part.to, steady.start_away_spreads);
-  if (steady.part.to < steady.sounding.to)
-    variance += doubt(steady.part.from, steady.sounding.to, steady.end_away_spreads);
-  return variance;
+  const bool start_cut = steady.part.from == steady.arrived.from, end_cut = steady.part.to == steady.arrived.to;
+  return chance_of_wrong_cut(steady.start_away_spreads) *
+             moved_by(start_cut ? steady.sounding.from : steady.arrived.from, steady.part.to) +
+         chance_of_wrong_cut(steady.end_away_spreads) *
+             moved_by(steady.part.from, end_cut ? steady.sounding.to : steady.arrived.to);
 }
 
 /// Variance from the errors of single frames, which show as roughness. The frames overlap, so about eight tell one

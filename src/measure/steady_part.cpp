@@ -16,8 +16,8 @@ constexpr double usual_spread_cents = 10;    ///< of natural wander; less would 
 constexpr double wander_s = 0.1;             ///< wander gives one independent look in this time
 constexpr double prior_looks = 4;
 constexpr double tame = 0.8;               ///< the plain spread may be a quarter over the robust one before it counts
-constexpr double away_from_spreads = 3.5;  ///< an end further off has not arrived
 constexpr double arrived_cents = 5;        ///< ... until it is this near to the mean of what follows
+constexpr double scoop_cents_per_s = 350;  ///< scoops of 40 cents in 0.1 s; wander of 15 cents moves at 200
 constexpr std::size_t follows = 12;        ///< frames (60 ms)
 
 double loud_level(const NoteSeries& series) {
@@ -90,26 +90,30 @@ class FromEnd {
   /// Frames at this end whose level still rises towards the inside, or that are quiet.
   std::size_t rising(double loud_db) const {
     const std::size_t keep = size() / 4;
-    std::size_t skip = 0;
-    for (std::size_t i = 0; i < keep && i + 2 < size() && away_s(i) < edge_s; ++i) {
+    std::size_t i = 0;
+    for (; i < keep && i + 2 < size() && away_s(i) < edge_s; ++i) {
       const double slope = (level(i + 2) - level(i)) / std::max(away_s(i + 2) - away_s(i), frame_s);
-      if (slope > edge_slope_db_per_s || level(i) < loud_db - quiet_db || away_s(i) < least_attack_s - 1e-9)
-        skip = i + 1;
+      // The first pause ends it: vibrato makes the level of high notes rise and fall as fast as an attack.
+      if (slope <= edge_slope_db_per_s && level(i) >= loud_db - quiet_db && away_s(i) >= least_attack_s - 1e-9) break;
     }
-    return skip;
+    return i;
   }
 
-  /// How far the pitch at `skip` is from the centre, in spreads.
-  double away_spreads(std::size_t skip, const Centre& centre) const {
+  /// How far the pitch at `skip` is from the centre, in spreads; less, where it takes its time to get there, as wander
+  /// does.
+  double away_spreads(std::size_t skip, std::size_t arrived, const Centre& centre) const {
     if (skip + 3 > size()) return 0;
-    return std::abs(median({off(skip, centre), off(skip + 1, centre), off(skip + 2, centre)})) / centre.spread;
+    const double away =
+        std::abs(median({off(skip, centre), off(skip + 1, centre), off(skip + 2, centre)})) / centre.spread;
+    if (arrived <= skip) return away;
+    const double speed = std::abs(off(arrived, centre) - off(skip, centre)) / (away_s(arrived) - away_s(skip));
+    return away * std::min(1.0, speed / scoop_cents_per_s);
   }
 
-  /// First frame from `skip` on at which the pitch has arrived.
+  /// First frame from `skip` on at which the pitch has arrived; `skip` when none has.
   std::size_t arrival(std::size_t skip, const Centre& centre) const {
-    if (away_spreads(skip, centre) < away_from_spreads) return skip;
     for (std::size_t i = skip; i + follows < size() && i < size() / 2; ++i)
-      if (std::abs(off(i, centre)) < away_from_spreads * centre.spread &&
+      if (std::abs(off(i, centre)) < cut_from_spreads * centre.spread &&
           std::abs(mean_after(i) - cents(i)) < arrived_cents)
         return i;
     return skip;
@@ -138,9 +142,13 @@ SteadyPart find_steady_part(const NoteSeries& series, const std::vector<double>&
   steady.sounding = {first, series.size() - last};
   const std::size_t fifth = steady.sounding.size() / 5;
   const Centre centre = centre_of(series, still_cents, {first + fifth, series.size() - last - fifth});
-  steady.start_away_spreads = start.away_spreads(first, centre);
-  steady.end_away_spreads = end.away_spreads(last, centre);
-  steady.part = {start.arrival(first, centre), series.size() - end.arrival(last, centre)};
+  const std::size_t start_arrival = start.arrival(first, centre), end_arrival = end.arrival(last, centre);
+  steady.arrived = {start_arrival, series.size() - end_arrival};
+  steady.start_away_spreads = start.away_spreads(first, start_arrival, centre);
+  steady.end_away_spreads = end.away_spreads(last, end_arrival, centre);
+  steady.part = steady.sounding;
+  if (steady.start_away_spreads >= cut_from_spreads) steady.part.from = steady.arrived.from;
+  if (steady.end_away_spreads >= cut_from_spreads) steady.part.to = steady.arrived.to;
   if (steady.part.size() < steady.sounding.size() / 4) steady.part = steady.sounding;
   return steady;
 }

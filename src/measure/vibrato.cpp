@@ -16,7 +16,7 @@ constexpr double least_cycles = 1.2;       ///< fewer cannot be told from a bend
 constexpr double cycles_for_change = 2.5;  ///< from here extent and rate may change over the note
 constexpr double least_explained = 0.6;    ///< share of the variance about the line
 
-constexpr double alike_frames = 60;  ///< wander with a correlation time near 0.1 s, at the rate of vibrato
+constexpr double alike_frames = 50;  ///< wander with a correlation time near 0.1 s, at the rate of vibrato
 
 constexpr std::size_t most_terms = 6;
 using Row = std::array<double, most_terms>;

@@ -119,7 +119,9 @@ class NoteWriter {
     return note_.pitch_hz * std::exp2(cents / 1200);
   }
   double steady_from() const { return std::max(std::max(note_.attack_s, note_.scoop_s) + note_.mark_from_off_s, 0.0); }
-  double steady_to() const { return note_.length_s - std::max(std::max(note_.release_s, note_.glide_s) - note_.mark_to_off_s, 0.0); }
+  double steady_to() const {
+    return note_.length_s - std::max(std::max(note_.release_s, note_.glide_s) - note_.mark_to_off_s, 0.0);
+  }
 
   NoteTruth times(double onset_s) const {
     return {onset_s, onset_s + static_cast<double>(samples_) / rate, onset_s + steady_from(), onset_s + steady_to(), 0};

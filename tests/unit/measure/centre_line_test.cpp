@@ -1,0 +1,213 @@
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "firmus/measure.hpp"
+#include "synth.hpp"
+
+using namespace firmus;
+
+namespace {
+
+constexpr double note_s = 0.6;
+
+/// Notes of a plain tune, sung off by `cents(i)`.
+template <class F>
+std::vector<JudgedNote> take(int count, F cents) {
+  static constexpr int tune[] = {0, 4, 7, 12, 9, 7, 5, 2};
+  std::vector<JudgedNote> notes;
+  for (int i = 0; i < count; ++i) {
+    JudgedNote note;
+    note.index = i;
+    note.time_s = note_s * i;
+    note.target_hz = 220 * std::exp2(tune[i % 8] / 12.0);
+    note.sung_hz = note.target_hz * std::exp2(cents(i) / 1200.0);
+    note.se_cents = 1;
+    notes.push_back(note);
+  }
+  return notes;
+}
+
+/// Errors of amateurs: robust spread 31 cents, heavy tails (Student's t, 3 degrees), correlation 0.3 between
+/// neighbours.
+std::vector<double> amateur_errors(int count, std::uint64_t seed) {
+  synth::Random random(seed);
+  std::vector<double> errors;
+  double error = 0;
+  for (int i = 0; i < count; ++i) {
+    const double z = random.normal(), a = random.normal(), b = random.normal(), c = random.normal();
+    error = 0.3 * error + 27 * std::sqrt(0.91) * z / std::sqrt((a * a + b * b + c * c) / 3);
+    errors.push_back(error);
+  }
+  return errors;
+}
+
+double small(int i) {
+  return (i * 7919 % 13) - 6.0;
+}
+
+/// Share of 200 amateur takes in which `fits` holds.
+template <class Shift, class Fits>
+double share(int count, Shift shift, Fits fits) {
+  int good = 0;
+  for (std::uint64_t seed = 1; seed <= 200; ++seed) {
+    const auto errors = amateur_errors(count, seed);
+    good += fits(fit_centre_line(take(count, [&](int i) { return errors[static_cast<std::size_t>(i)] + shift(i); })))
+                ? 1
+                : 0;
+  }
+  return good / 200.0;
+}
+
+}  // namespace
+
+TEST_CASE("errors are told against concert, own centre and interval") {
+  const CentreLine line = fit_centre_line(take(4, [](int i) { return i == 2 ? -60.0 : 20.0; }));
+  REQUIRE(line.errors.size() == 4);
+  REQUIRE(line.stretches.size() == 1);
+  CHECK(line.transposition_semitones == 0);
+  CHECK(line.centre_cents == doctest::Approx(20));
+  CHECK(line.errors[0].concert_cents.value() == doctest::Approx(20));
+  CHECK(line.errors[2].concert_cents.value() == doctest::Approx(-60));
+  CHECK(line.errors[2].own_cents.value() == doctest::Approx(-80));
+  CHECK(line.errors[1].own_cents.value() == doctest::Approx(0).epsilon(0.01));
+  CHECK_FALSE(line.errors[0].interval_cents);
+  CHECK(line.errors[1].interval_cents.value() == doctest::Approx(0).epsilon(0.01));
+  CHECK(line.errors[2].interval_cents.value() == doctest::Approx(-80));
+  CHECK(line.errors[3].interval_cents.value() == doctest::Approx(80));
+}
+
+TEST_CASE("no notes give no stretches, one note is its own centre") {
+  CHECK(fit_centre_line({}).stretches.empty());
+  const CentreLine one = fit_centre_line(take(1, [](int) { return 35.0; }));
+  CHECK(one.errors[0].own_cents.value() == doctest::Approx(0).epsilon(0.01));
+  CHECK(one.errors[0].concert_cents.value() == doctest::Approx(35));
+  CHECK_FALSE(one.stretches[0].drift_ci95);
+}
+
+TEST_CASE("transposition 0 or a whole octave is kept while the centre is within 60 cents of it") {
+  struct Row {
+    double centre;
+    int transposition, octave;
+    double left;
+  };
+  for (const Row& row : {Row{0, 0, 0, 0},
+                         {59, 0, 0, 59},
+                         {61, 1, 0, -39},
+                         {-59, 0, 0, -59},
+                         {-61, -1, 0, 39},
+                         {-1200, -12, -12, 0},
+                         {-1145, -12, -12, 55},
+                         {-1120, -11, -12, -20},
+                         {500, 5, 0, 0},
+                         {600, 6, 0, 0},
+                         {-600, -6, 0, 0},
+                         {700, 7, 12, 0},
+                         {1810, 18, 12, 10},
+                         {-2400, -24, -24, 0}}) {
+    CAPTURE(row.centre);
+    const CentreLine line = fit_centre_line(take(10, [&](int) { return row.centre; }));
+    CHECK(line.transposition_semitones == row.transposition);
+    CHECK(line.octave_semitones == row.octave);
+    CHECK(line.centre_cents == doctest::Approx(row.left).epsilon(0.001));
+    CHECK(line.errors[3].concert_cents.value() == doctest::Approx(row.centre - 100 * row.octave).epsilon(0.001));
+    CHECK(std::abs(line.errors[3].own_cents.value()) < 0.001);
+  }
+}
+
+TEST_CASE("the centre is a constant under 12 notes or 10 s, a line from there") {
+  const auto sinking = [](int i) { return -2.0 * i; };
+  CHECK_FALSE(fit_centre_line(take(11, sinking)).stretches[0].drift_ci95);
+  CHECK_FALSE(fit_centre_line(take(16, sinking)).stretches[0].drift_ci95);  // 9 s
+  const CentreLine line = fit_centre_line(take(18, sinking));               // 10.2 s
+  REQUIRE(line.stretches[0].drift_cents_per_minute);
+  CHECK(*line.stretches[0].drift_cents_per_minute == doctest::Approx(-200));  // 2 cents in 0.6 s
+  CHECK(line.stretches[0].drift_significant);
+}
+
+TEST_CASE("sinking by 60 cents is drift, described by its slope, and every note is judged against the sunken line") {
+  const CentreLine line = fit_centre_line(take(100, [](int i) { return small(i) - 60.0 * i / 99; }));
+  REQUIRE(line.stretches.size() == 1);
+  CHECK(line.stretches[0].drift_cents_per_minute.value() == doctest::Approx(-60 / 0.99).epsilon(0.03));
+  CHECK(line.stretches[0].drift_significant);
+  for (const NoteErrors& error : line.errors) CHECK(std::abs(error.own_cents.value()) < 8);
+}
+
+TEST_CASE("a drift that is sure but under 10 cents is not called significant") {
+  const CentreLine line = fit_centre_line(take(60, [](int i) { return -0.1 * i; }));
+  CHECK(line.stretches[0].drift_ci95.value().second < 0);
+  CHECK_FALSE(line.stretches[0].drift_significant);
+}
+
+TEST_CASE("wrong notes do not drag the centre: a third of them 150 cents sharp leaves the rest at 0") {
+  const CentreLine line = fit_centre_line(take(30, [](int i) { return i % 3 == 1 ? 150.0 : small(i); }));
+  REQUIRE(line.stretches.size() == 1);
+  for (std::size_t i = 0; i < 30; ++i)
+    if (i % 3 != 1) CHECK(std::abs(line.errors[i].own_cents.value()) < 12);
+}
+
+TEST_CASE("a change of key starts a new stretch at its note, each with its own transposition") {
+  const CentreLine line = fit_centre_line(take(40, [](int i) { return small(i) + (i >= 23 ? 200 : 0); }));
+  REQUIRE(line.stretches.size() == 2);
+  CHECK(line.stretches[0].from_index == 0);
+  CHECK(line.stretches[0].to_index == 22);
+  CHECK(line.stretches[1].from_index == 23);
+  CHECK(line.stretches[1].to_index == 39);
+  CHECK(line.stretches[0].transposition_semitones == 0);
+  CHECK(line.stretches[1].transposition_semitones == 2);
+  CHECK(line.transposition_semitones == 0);
+  for (const NoteErrors& error : line.errors) CHECK(std::abs(error.own_cents.value()) < 9);
+  CHECK(line.errors[30].concert_cents.value() > 190);  // never in another key
+}
+
+TEST_CASE("a singer who drops an octave in the middle is judged in the octave of each stretch") {
+  const CentreLine line = fit_centre_line(take(40, [](int i) { return small(i) - (i >= 25 ? 1200 : 0); }));
+  REQUIRE(line.stretches.size() == 2);
+  CHECK(line.stretches[1].transposition_semitones == -12);
+  CHECK(line.octave_semitones == 0);
+  CHECK(std::abs(line.errors[30].concert_cents.value()) < 9);
+}
+
+TEST_CASE("up to four notes out of line are wrong notes and no key") {
+  CHECK(fit_centre_line(take(30, [](int i) { return small(i) + (i >= 12 && i < 16 ? 180 : 0); })).stretches.size() ==
+        1);
+}
+
+TEST_CASE(
+    "on amateurs' errors keys that do not change stay one stretch in 98 of 100 takes, changes of a semitone are found "
+    "in 80") {
+  const auto one = [](const CentreLine& line) { return line.stretches.size() == 1; };
+  const auto two = [](const CentreLine& line) { return line.stretches.size() == 2; };
+  CHECK(share(
+            40, [](int) { return 0.0; }, one) >= 0.98);
+  CHECK(share(
+            100, [](int) { return 0.0; }, one) >= 0.98);
+  CHECK(share(
+            60, [](int i) { return -60.0 * i / 59; }, one) >= 0.96);
+  CHECK(share(
+            40, [](int i) { return i >= 20 ? 100.0 : 0.0; }, two) >= 0.80);
+  CHECK(share(
+            40, [](int i) { return i >= 30 ? -300.0 : 0.0; }, two) >= 0.95);
+}
+
+TEST_CASE("on amateurs' errors the interval of the drift holds the truth in 92 to 98 of 100 takes") {
+  const auto holds = [](double truth) {
+    return [truth](const CentreLine& line) {
+      const auto& ci = line.stretches[0].drift_ci95;  // none where a change of key was seen: does not hold
+      return ci && ci->first <= truth && truth <= ci->second;
+    };
+  };
+  const double still = share(
+      60, [](int) { return 0.0; }, holds(0));
+  CHECK(still >= 0.92);
+  CHECK(still <= 0.98);
+  CHECK(share(
+            60, [](int) { return 0.0; }, [](const CentreLine& line) { return !line.stretches[0].drift_significant; }) >=
+        0.93);
+}
+
+TEST_CASE("20 000 notes are done in bounded work") {
+  const CentreLine line = fit_centre_line(take(20000, [](int i) { return small(i) + (i / 2000 % 2 == 0 ? 0 : 150); }));
+  CHECK(line.errors.size() == 20000);
+  CHECK(line.stretches.size() == 10);
+}
