@@ -52,12 +52,15 @@ double SecondVoiceEar::unrelated_hz(double f0_hz) const {
   const auto longest = std::min(static_cast<std::size_t>(thin_rate_hz / lowest_hz), n / 2);
   double best = 0, best_hz = 0, before = 1, now = 1;
   for (std::size_t lag = shortest - 1; lag <= longest; ++lag) {
-    double cross = 0, energy = 1e-12;
-    for (std::size_t i = 0; i + lag < n; ++i) {
-      cross += static_cast<double>(thin_[i]) * thin_[i + lag];
-      energy += static_cast<double>(thin_[i]) * thin_[i] + static_cast<double>(thin_[i + lag]) * thin_[i + lag];
+    const std::size_t pairs = n - lag;
+    const float *early = thin_.data(), *late = thin_.data() + lag;
+    float cross = 0, energy = 0;
+#pragma omp simd reduction(+ : cross, energy)
+    for (std::size_t i = 0; i < pairs; ++i) {
+      cross += early[i] * late[i];
+      energy += early[i] * early[i] + late[i] * late[i];
     }
-    const double next = 2 * cross / energy;
+    const double next = 2 * static_cast<double>(cross) / (static_cast<double>(energy) + 1e-12);
     if (lag > shortest && now > before && now >= next && now > best) {
       const double shift = 0.5 * (before - next) / (before - 2 * now + next);
       best = now, best_hz = thin_rate_hz / (static_cast<double>(lag - 1) + shift);
