@@ -18,14 +18,15 @@ struct Vibrato {
   double extent_cents = 0;  ///< either way from the centre (half of peak to peak)
 };
 
-/// The pitch of one sung note: the centre of log f0 over its steady part, over whole vibrato cycles.
+/// The pitch of one sung note: the centre of log f0 over its steady part, vibrato taken off: the median over the middle
+/// three fifths, or, where a short note may hold a vibrato that cannot be told, the mean over all of the part.
 struct NotePitch {
   std::optional<double> hz;                 ///< none when it cannot be told
   std::optional<double> se_cents;           ///< standard error of hz; 95 % intervals hold the truth 95 times in 100
   std::optional<double> spread_cents;       ///< standard deviation of f0 over the steady part, vibrato included
   std::optional<double> slope_cents_per_s;  ///< robust slope over the steady part
-  std::optional<double> scoop_cents;        ///< where it began against its centre; none when it began within 20 cents of it
-  std::optional<Vibrato> vibrato;           ///< none when there is none
+  std::optional<double> scoop_cents;  ///< where it began against its centre; none when it began within 20 cents of it
+  std::optional<Vibrato> vibrato;     ///< none when there is none
   std::optional<double> level_dbfs;
   std::optional<UnclearReason> unclear;
 };
@@ -39,13 +40,13 @@ NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz
 
 /// One stretch sung in one key, with its own centre line.
 struct Stretch {
-  int from_index = 0, to_index = 0;         ///< written notes, inclusive
+  int from_index = 0, to_index = 0;  ///< written notes, inclusive
   int transposition_semitones = 0;
-  double centre_cents = 0;                  ///< of the line at the stretch's middle, against concert pitch in this transposition
+  double centre_cents = 0;  ///< of the line at the stretch's middle, against concert pitch in this transposition
   double centre_se_cents = 0;
-  std::optional<double> drift_cents_per_minute;   ///< Theil-Sen (Sen 1968); none under 12 judged notes or 10 s
+  std::optional<double> drift_cents_per_minute;  ///< Theil-Sen (Sen 1968); none under 12 judged notes or 10 s
   std::optional<std::pair<double, double>> drift_ci95;
-  bool drift_significant = false;           ///< interval excludes 0 and over 10 cents in the stretch
+  bool drift_significant = false;  ///< interval excludes 0 and over 10 cents in the stretch
 };
 
 struct NoteErrors {
@@ -54,19 +55,19 @@ struct NoteErrors {
 
 /// What the centre line is fitted to: one entry for each judged note of the try that counts, by time.
 struct JudgedNote {
-  int index = 0;           ///< written note
-  double time_s = 0;       ///< middle of the note
+  int index = 0;      ///< written note
+  double time_s = 0;  ///< middle of the note
   double sung_hz = 0;
-  double target_hz = 0;    ///< concert target
+  double target_hz = 0;  ///< concert target
   double se_cents = 0;
   double key_hint_semitones = 0;  ///< the transposition the decoder was in
 };
 struct CentreLine {
-  std::vector<Stretch> stretches;           ///< by time, covering all judged notes; empty when there are none
-  std::vector<NoteErrors> errors;           ///< one for each judged note, same order (concert: in the octave it was sung in)
-  int transposition_semitones = 0;          ///< of the longest stretch
-  int octave_semitones = 0;                 ///< the transposition to the nearest 12, ties towards 0
-  double centre_cents = 0;                  ///< of the take: median own centre against concert, transposition taken off
+  std::vector<Stretch> stretches;   ///< by time, covering all judged notes; empty when there are none
+  std::vector<NoteErrors> errors;   ///< one for each judged note, same order (concert: in the octave it was sung in)
+  int transposition_semitones = 0;  ///< of the longest stretch
+  int octave_semitones = 0;         ///< the transposition to the nearest 12, ties towards 0
+  double centre_cents = 0;          ///< of the take: median own centre against concert, transposition taken off
 };
 /// Errors against concert, own centre line, and the interval from the last judged written note before it.
 CentreLine fit_centre_line(std::span<const JudgedNote> notes);
@@ -75,8 +76,8 @@ CentreLine fit_centre_line(std::span<const JudgedNote> notes);
 /// accompaniment). One at the octave or twelfth cannot be heard this way.
 std::optional<RecordingWarning> find_second_voice(const Samples& samples, std::span<const float> refined_hz);
 
-/// Warns when all notes are off by the ratio of two common sample rates (147 or 555 cents), within 12 cents of each other:
-/// it could be a wrong rate in the file. Needs 12 judged notes in one key without drift.
+/// Warns when all notes are off by the ratio of two common sample rates (147 or 555 cents), within 12 cents of each
+/// other: it could be a wrong rate in the file. Needs 12 judged notes in one key without drift.
 std::optional<RecordingWarning> find_sample_rate_sign(const CentreLine& line);
 
 }  // namespace firmus

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "firmus/measure.hpp"
+#include "middle.hpp"
 #include "note_series.hpp"
 #include "robust.hpp"
 #include "second_voice.hpp"
@@ -25,6 +26,9 @@ constexpr double unstable_spread_cents = 60;  ///< of f0 without vibrato and slo
 constexpr double noisy_se_cents = 15;         ///< a wider 95 % interval than +-30 cents says nothing
 constexpr double short_note_s = 0.35;         ///< under two cycles of vibrato a fit is not to be trusted
 constexpr double unseen_vibrato_s = 0.45;     ///< in a longer part vibrato that matters is seen
+/// A short note whose mean a vibrato unseen could move by so much is averaged over all of its steady part.
+constexpr double suspected_vibrato_cents = 2;
+constexpr double vibrato_doubt = 1.65;  ///< what a fitted vibrato leaves moves the median too (coverage tests)
 constexpr double scoop_from_cents = 20;
 constexpr double clipped_level = 0.97, clipped_share = 0.05;  ///< more than that of a note's samples near full scale
 
@@ -156,9 +160,15 @@ NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz
   }
   const Part part = steady.part;
   const measure::VibratoMean swing = vibrato_in_mean(series, part, vibrato);
-  const double centre = mean_over(series.cents, part) - swing.cents;
-  note.hz = series.middle_hz * std::exp2(centre / 1200);
+  double centre = mean_over(series.cents, part) - swing.cents;
   note.se_cents = std::hypot(measure::standard_error(still, steady), swing.se_cents);
+  const auto middle = measure::middle_centre(series, still, part, onset_s, end_s);
+  if (middle && (vibrato || swing.se_cents < suspected_vibrato_cents)) {
+    centre = middle->cents;
+    note.se_cents = middle->se_cents;
+    if (vibrato) note.se_cents = std::hypot(vibrato_doubt * middle->se_cents, swing.se_cents);
+  }
+  note.hz = series.middle_hz * std::exp2(centre / 1200);
   note.spread_cents = deviation_over(series.cents, part);
   note.slope_cents_per_s = slope_over(series, still, part);
   note.scoop_cents = scoop_of(still, centre);

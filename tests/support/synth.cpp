@@ -127,10 +127,16 @@ class NoteWriter {
     return {onset_s, onset_s + static_cast<double>(samples_) / rate, onset_s + steady_from(), onset_s + steady_to(), 0};
   }
   double centre() const {
-    double sum = 0, count = 0;
-    for (auto i = static_cast<std::size_t>(steady_from() * rate); i < static_cast<std::size_t>(steady_to() * rate); ++i)
-      sum += centre_cents_at(i), count += 1;
-    return note_.pitch_hz * std::exp2(count > 0 ? sum / count / 1200 : 0.0);
+    // Sampled every millisecond: the centre moves slowly.
+    const double margin = 0.2 * note_.length_s;
+    const double from = std::max(steady_from(), margin + note_.mark_from_off_s),
+                 to = std::min(steady_to(), note_.length_s - margin + note_.mark_to_off_s);
+    std::vector<double> cents;
+    for (double t = from; t < to; t += 0.001) cents.push_back(centre_cents_at(static_cast<std::size_t>(t * rate)));
+    if (cents.empty()) return note_.pitch_hz;
+    const auto middle = cents.begin() + static_cast<std::ptrdiff_t>(cents.size() / 2);
+    std::nth_element(cents.begin(), middle, cents.end());
+    return note_.pitch_hz * std::exp2(*middle / 1200);
   }
 
   /// Adds all harmonics below 7.9 kHz; amplitudes are set every millisecond. Harmonic k is the k-th power of the first.

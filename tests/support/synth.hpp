@@ -58,7 +58,8 @@ struct Note {
 struct NoteTruth {
   double onset_s = 0, end_s = 0;
   double steady_from_s = 0, steady_to_s = 0;
-  double pitch_hz = 0;  ///< centre with the mean of wander and drift over the steady part; vibrato left out
+  double pitch_hz =
+      0;  ///< centre with the median of wander and drift over the middle 60 % of the steady note; vibrato left out
 };
 
 struct Sound {

@@ -1,0 +1,20 @@
+// The centre of a note that is sung without a vibrato to be averaged over: the median of its middle.
+#pragma once
+#include <optional>
+
+#include "steady_part.hpp"
+
+namespace firmus::measure {
+
+struct MiddleCentre {
+  double cents = 0;     ///< against the series' reference
+  double se_cents = 0;  ///< from doubt about where the note begins and ends, and from the errors of single frames
+};
+
+/// Median of `still_cents` over the middle three fifths of the note from onset to end, as far as it is steady:
+/// untrained voices glide into and out of a note, and its middle is what two independent measurements agree on. None
+/// under 8 frames.
+std::optional<MiddleCentre> middle_centre(const NoteSeries& series, const std::vector<double>& still_cents, Part steady,
+                                          double onset_s, double end_s);
+
+}  // namespace firmus::measure
