@@ -13,7 +13,16 @@ namespace firmus {
 
 /// What can be wrong with a recording. second_voice and sample_rate are found later in the line, the rest here.
 enum class RecordingFault {
-  silence, clipping, low_level, noise, hum, second_voice, sample_rate, truncated, bad_samples, opposite_phase
+  silence,
+  clipping,
+  low_level,
+  noise,
+  hum,
+  second_voice,
+  sample_rate,
+  truncated,
+  bad_samples,
+  opposite_phase
 };
 std::string_view to_string(RecordingFault fault);
 
@@ -25,9 +34,10 @@ struct RecordingWarning {
 };
 
 struct Recording {
-  double level_dbfs = 0;               ///< level of the loud part (95th percentile of 50 ms levels), dB below full scale
-  std::optional<double> snr_db;        ///< that level over the noise floor (5th percentile); none when nothing is quiet enough to tell
-  double clipped_share = 0;            ///< 0 to 1, of samples in flat runs at the take's own extreme
+  double level_dbfs = 0;  ///< level of the loud part (95th percentile of 50 ms levels), dB below full scale
+  std::optional<double>
+      snr_db;  ///< that level over the noise floor (5th percentile); none when nothing is quiet enough to tell
+  double clipped_share = 0;  ///< 0 to 1, of samples in flat runs at the take's own extreme
   std::vector<RecordingWarning> warnings;
 };
 
@@ -47,12 +57,12 @@ class Samples {
 };
 
 struct Take {
-  std::string name;                    ///< as given; display only
-  std::string sha256;                  ///< of the file's bytes
-  int sample_rate_hz = 0;              ///< of the file
+  std::string name;        ///< as given; display only
+  std::string sha256;      ///< of the file's bytes
+  int sample_rate_hz = 0;  ///< of the file
   int channels = 0;
-  int channel_used = 0;                ///< from 0: the one with the most periodic sound
-  double duration_s = 0;               ///< of what was read
+  int channel_used = 0;   ///< from 0: the one with the most periodic sound
+  double duration_s = 0;  ///< of what was read
   Recording recording;
   Samples samples;
 };
@@ -71,17 +81,18 @@ struct ReadOptions {
   Silence silence = Silence::refuse;
 };
 
-/// Reads a take from a path ("-": standard input, once). Throws TakeError (missing, unreadable, empty, not_audio, phone_format,
-/// not_a_file, rate, channels, too_long, silence) and, for a decoder command that makes no sense, InputError. Memory: the
-/// samples at the analysis rate and one block; standard input and a decoder's output are held whole (512 MiB at most).
+/// Reads a take from a path ("-": standard input, once). Throws TakeError (missing, unreadable, empty, not_audio,
+/// phone_format, not_a_file, rate, channels, too_long, silence) and, for a decoder command that makes no sense,
+/// InputError. Memory: the samples at the analysis rate and one block; standard input and a decoder's output are held
+/// whole (512 MiB at most).
 Take read_take(const std::string& path, const ReadOptions& options = {});
 
-/// The words of a decoder command with the file in its place. Throws InputError (no program, no {}, a quote left open), so
-/// that a command line can be checked before any work.
+/// The words of a decoder command with the file in its place. Throws InputError (no program, no {}, a quote left open),
+/// so that a command line can be checked before any work.
 std::vector<std::string> decoder_words(const std::string& command, const std::string& path);
 
-/// Makes a take of samples that a caller holds: `interleaved` has frames x channels values at `rate_hz`. Throws TakeError
-/// for rate and channels only: silence becomes a warning. The sha256 is that of the values' bytes.
+/// Makes a take of samples that a caller holds: `interleaved` has frames x channels values at `rate_hz`. Throws
+/// TakeError for rate and channels only: silence becomes a warning. The sha256 is that of the values' bytes.
 Take take_from_samples(std::string name, std::span<const float> interleaved, int channels, int rate_hz);
 
 }  // namespace firmus

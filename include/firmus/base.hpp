@@ -12,7 +12,8 @@ std::string sha256_hex(std::string_view bytes);
 /// Lower-case hexadecimal SHA-256 of a file's content, read in blocks. Throws std::system_error if it cannot be read.
 std::string sha256_hex_of_file(const std::string& path);
 
-/// `name` as it may be shown on a terminal: control characters and bytes that are not UTF-8 become \xNN, the rest stays.
+/// `name` as it may be shown on a terminal: control characters and bytes that are not UTF-8 become \xNN, the rest
+/// stays.
 std::string display_name(std::string_view name);
 
 /// Number of Unicode code points in valid UTF-8; each stray byte counts as one.

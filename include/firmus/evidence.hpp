@@ -20,8 +20,8 @@ struct PitchCandidate {
 /// Frames are `hop_s` apart; frame i is centred on i * hop_s. All per-frame vectors have `frames()` elements.
 struct Evidence {
   static constexpr double hop_s = 0.005;
-  double lowest_hz = 0, highest_hz = 0;        ///< the range that was searched
-  double floor_db = 0, top_db = 0;             ///< 5th and 95th percentile of the level, dBFS
+  double lowest_hz = 0, highest_hz = 0;  ///< the range that was searched
+  double floor_db = 0, top_db = 0;       ///< 5th and 95th percentile of the level, dBFS
 
   std::vector<PitchCandidate> candidates;      ///< of all frames, one after the other
   std::vector<std::uint32_t> first_candidate;  ///< frames() + 1 places into `candidates`

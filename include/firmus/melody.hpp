@@ -36,23 +36,23 @@ enum class NoteMark { none, maybe, free };
 
 /// One written note, in playing order. Holds are merged into it; rests are gaps between notes.
 struct WrittenNote {
-  int index = 0;                       ///< 0, 1, ... in playing order
-  SpelledPitch pitch;                  ///< as written
-  double target_hz = 0;                ///< what it asks for: tuning, concert pitch, `sounds` and deviation applied
-  Fraction beats;                      ///< length in beat units, holds included; 0 for a grace note
-  Fraction onset_quarters;             ///< from the first token of the melody played out, in quarter notes
-  Fraction length_quarters;            ///< 0 for a grace note
+  int index = 0;             ///< 0, 1, ... in playing order
+  SpelledPitch pitch;        ///< as written
+  double target_hz = 0;      ///< what it asks for: tuning, concert pitch, `sounds` and deviation applied
+  Fraction beats;            ///< length in beat units, holds included; 0 for a grace note
+  Fraction onset_quarters;   ///< from the first token of the melody played out, in quarter notes
+  Fraction length_quarters;  ///< 0 for a grace note
   NoteMark mark = NoteMark::none;
-  bool grace = false;                  ///< may be sung, never judged
-  std::string section;                 ///< empty when the melody has none
-  int pass = 1;                        ///< which time this section is played, from 1
-  std::optional<int> bar;              ///< printed number; 0 for the upbeat; none without a meter
-  std::optional<Fraction> beat;        ///< from 1, in beat units within the bar; none without a meter
-  int phrase = 1;                      ///< from 1; a breath (,) ends one
-  std::optional<std::string> word;     ///< its syllable; none where the words give it none
-  std::optional<Key> key;              ///< the key in force here
+  bool grace = false;                         ///< may be sung, never judged
+  std::string section;                        ///< empty when the melody has none
+  int pass = 1;                               ///< which time this section is played, from 1
+  std::optional<int> bar;                     ///< printed number; 0 for the upbeat; none without a meter
+  std::optional<Fraction> beat;               ///< from 1, in beat units within the bar; none without a meter
+  int phrase = 1;                             ///< from 1; a breath (,) ends one
+  std::optional<std::string> word;            ///< its syllable; none where the words give it none
+  std::optional<Key> key;                     ///< the key in force here
   std::optional<double> quarters_per_minute;  ///< the tempo in force here, a hint
-  int line = 0, column = 0;            ///< where it is written in the file (0 when from no text)
+  int line = 0, column = 0;                   ///< where it is written in the file (0 when from no text)
 };
 
 enum class Reference { concert, own, interval };
@@ -61,17 +61,17 @@ std::optional<Reference> parse_reference(std::string_view text);
 
 struct Melody {
   std::string title;
-  std::optional<Key> key;              ///< the first key given
-  std::optional<Meter> meter;          ///< the first meter given
-  std::string tempo_text;              ///< as written ("96", "3 = 60"), empty when none
+  std::optional<Key> key;      ///< the first key given
+  std::optional<Meter> meter;  ///< the first meter given
+  std::string tempo_text;      ///< as written ("96", "3 = 60"), empty when none
   Tuning tuning;
   double a4_hz = 440.0;
   int sounds_semitones = 0;
   std::optional<Reference> reference;
-  std::string text;                    ///< the file as read
-  std::string sha256;                  ///< of `text`
-  std::vector<WrittenNote> notes;      ///< never empty
-  std::vector<Problem> warnings;       ///< bars that do not add up, key signature left off, syllable counts, ...
+  std::string text;                ///< the file as read
+  std::string sha256;              ///< of `text`
+  std::vector<WrittenNote> notes;  ///< never empty
+  std::vector<Problem> warnings;   ///< bars that do not add up, key signature left off, syllable counts, ...
 };
 
 /// Reads a melody in text or CSV form, told apart by content. `file` is the name shown in problems.
@@ -86,11 +86,12 @@ Melody retuned(Melody melody, std::optional<double> a4_hz, std::optional<Tuning>
 /// The interval from the note before by index; none for the first note.
 std::optional<Interval> interval_into(const Melody& melody, int index);
 
-/// The melody in the text format, such that reading it gives the same notes again. From `text` where that still has these
-/// notes (sections, order and passes stay); else from `notes` alone: one meter, sections only while none is played twice.
+/// The melody in the text format, such that reading it gives the same notes again. From `text` where that still has
+/// these notes (sections, order and passes stay); else from `notes` alone: one meter, sections only while none is
+/// played twice.
 std::string melody_as_text(const Melody& melody);
-/// The melody played out, as CSV `note,beats,bar,word,phrase` with a header, rests and holds in rows of their own. Beats
-/// are quarter notes, since a CSV has no meter; a word that a spreadsheet would run gets an apostrophe in front.
+/// The melody played out, as CSV `note,beats,bar,word,phrase` with a header, rests and holds in rows of their own.
+/// Beats are quarter notes, since a CSV has no meter; a word that a spreadsheet would run gets an apostrophe in front.
 std::string melody_as_csv(const Melody& melody);
 /// For people: bars, beats, intervals, words and range, then the warnings; at most 78 columns.
 std::string describe_melody(const Melody& melody);

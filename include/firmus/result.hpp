@@ -28,7 +28,7 @@ struct Context {
 };
 
 struct NoteResult {
-  std::optional<int> index;                 ///< none: belongs to no written note
+  std::optional<int> index;  ///< none: belongs to no written note
   std::optional<std::string> section, word, written;
   std::optional<int> pass, bar, phrase;
   std::optional<double> beat, written_beats;
@@ -36,9 +36,9 @@ struct NoteResult {
   std::optional<Verdict> verdict;
   std::optional<UnclearReason> unclear_reason;
   std::optional<double> onset_s, end_s, sung_hz;
-  std::optional<std::string> sung;          ///< nearest note name, in the octave that sounds
+  std::optional<std::string> sung;  ///< nearest note name, in the octave that sounds
   NoteErrors errors;
-  std::optional<std::string> interval_name; ///< into this note, as written
+  std::optional<std::string> interval_name;  ///< into this note, as written
   std::optional<Direction> interval_direction;
   std::optional<double> interval_written_cents;
   std::optional<double> se_cents, spread_cents, slope_cents_per_s, scoop_cents, level_dbfs, match_confidence;
@@ -68,7 +68,7 @@ struct Summary {
 /// How far the recording can be trusted: "38 of 40 notes can be trusted to 5 cents".
 struct Trust {
   int notes = 0, of = 0;
-  std::optional<double> cents;              ///< 95 % half width that nine in ten of them keep
+  std::optional<double> cents;  ///< 95 % half width that nine in ten of them keep
 };
 
 struct TakeFacts {
@@ -93,9 +93,9 @@ struct Result {
   Settings settings;
   Context context;
   TakeFacts take;
-  std::optional<NotMeasured> error;         ///< set: nothing below is
+  std::optional<NotMeasured> error;  ///< set: nothing below is
   Recording recording;
-  std::optional<MelodyFacts> melody;        ///< none: nearest notes, no alignment, no mark
+  std::optional<MelodyFacts> melody;  ///< none: nearest notes, no alignment, no mark
   AlignmentDecision decision = AlignmentDecision::sure;
   double alignment_confidence = 0, matched_share = 0;
   std::vector<Attempt> tries;
@@ -103,7 +103,7 @@ struct Result {
   std::optional<int> transposition_semitones;
   std::vector<Stretch> stretches;
   std::optional<double> tempo_bpm;
-  std::vector<NoteResult> notes;            ///< every written note in order, extras and restarts placed by time
+  std::vector<NoteResult> notes;  ///< every written note in order, extras and restarts placed by time
   std::vector<HabitRow> habits;
   Summary summary;
   Trust trust;

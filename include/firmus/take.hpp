@@ -14,8 +14,8 @@ namespace firmus {
 struct MeasureOptions {
   Settings settings;
   Context context;
-  std::shared_ptr<const OnsetNet> net;           ///< none: the built-in one
-  std::optional<std::string> trace_dir;          ///< where to write what each stage saw, as CSV
+  std::shared_ptr<const OnsetNet> net;   ///< none: the built-in one
+  std::optional<std::string> trace_dir;  ///< where to write what each stage saw, as CSV
 };
 
 /// Measures one take. Without a melody: the nearest notes of the tuning, no alignment, no mark.

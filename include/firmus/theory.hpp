@@ -11,27 +11,29 @@ namespace firmus {
 /// 1200 log2(hz / reference_hz) (A. J. Ellis 1885). Both positive.
 double cents_between(double reference_hz, double hz);
 
-/// MIDI key number (fractional; 69 = A4) of a frequency, and back: hz = a4_hz * 2^((midi - 69) / 12) (MIDI 1.0 tuning formula).
+/// MIDI key number (fractional; 69 = A4) of a frequency, and back: hz = a4_hz * 2^((midi - 69) / 12) (MIDI 1.0 tuning
+/// formula).
 double midi_from_hz(double hz, double a4_hz = 440.0);
 double hz_from_midi(double midi, double a4_hz = 440.0);
 
 /// A spelled note in scientific pitch notation (C4 is middle C; the octave number changes at C, so Cb4 sounds as B3).
 struct SpelledPitch {
-  char letter = 'C';            ///< 'A' to 'G'
-  int alter = 0;                ///< -2 (double flat) to +2 (double sharp), semitones
-  int octave = 4;               ///< 0 to 9
-  double deviation_cents = 0;   ///< from its place in the tuning, e.g. +50 for a quarter tone up
+  char letter = 'C';           ///< 'A' to 'G'
+  int alter = 0;               ///< -2 (double flat) to +2 (double sharp), semitones
+  int octave = 4;              ///< 0 to 9
+  double deviation_cents = 0;  ///< from its place in the tuning, e.g. +50 for a quarter tone up
   friend bool operator==(const SpelledPitch&, const SpelledPitch&) = default;
 };
 
-int midi_key(const SpelledPitch& pitch);           ///< 60 for C4, 59 for Cb4; the deviation is not counted
-std::string pitch_name(const SpelledPitch& pitch); ///< "F#4", "Bb3", "C##5", "F#4+50", ASCII accidentals
+int midi_key(const SpelledPitch& pitch);            ///< 60 for C4, 59 for Cb4; the deviation is not counted
+std::string pitch_name(const SpelledPitch& pitch);  ///< "F#4", "Bb3", "C##5", "F#4+50", ASCII accidentals
 
 /// What is wrong with a note name: the offending text and what would be right.
 struct PitchNameError {
   std::string what, remedy;
 };
-/// Reads "F#4", "bb3", "C\u266f5", "F#4+50". Either case of the letter; accidentals # b ## bb x and the Unicode signs, natural too.
+/// Reads "F#4", "bb3", "C\u266f5", "F#4+50". Either case of the letter; accidentals # b ## bb x and the Unicode signs,
+/// natural too.
 std::variant<SpelledPitch, PitchNameError> parse_pitch(std::string_view text);
 
 enum class Direction { up, down, same };
@@ -64,13 +66,15 @@ enum class TuningKind { equal, just, pythagorean, meantone, offsets };
 /// A twelve-note tuning: where each spelled note stands, in cents from equal temperament.
 struct Tuning {
   TuningKind kind = TuningKind::equal;
-  Key tonic;                                    ///< for just: the tonic stays at its equal-tempered place
-  std::array<double, 12> offset_cents{};        ///< for offsets: C to B, -100 to 100
+  Key tonic;                              ///< for just: the tonic stays at its equal-tempered place
+  std::array<double, 12> offset_cents{};  ///< for offsets: C to B, -100 to 100
 };
-/// Reads "equal", "just", "pythagorean", "meantone" or twelve numbers. `tonic` is the melody's key (C major when it has none).
+/// Reads "equal", "just", "pythagorean", "meantone" or twelve numbers. `tonic` is the melody's key (C major when it has
+/// none).
 std::optional<Tuning> parse_tuning(std::string_view text, const Key& tonic);
 std::string tuning_name(const Tuning& tuning);
-/// Cents from the equal-tempered place of the note (A4 at 0 in pythagorean and meantone, tonic at 0 in just). Excludes the deviation.
+/// Cents from the equal-tempered place of the note (A4 at 0 in pythagorean and meantone, tonic at 0 in just). Excludes
+/// the deviation.
 double tuning_offset_cents(const Tuning& tuning, const SpelledPitch& pitch);
 /// The frequency that a spelled note asks for, its deviation included. `sounds_semitones`: from written to sounding.
 double target_hz(const SpelledPitch& pitch, const Tuning& tuning, double a4_hz, int sounds_semitones = 0);

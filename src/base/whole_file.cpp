@@ -13,7 +13,8 @@ namespace firmus {
 namespace {
 
 [[noreturn]] void fail(const std::string& path, int error) {
-  throw WriteError(fmt::format("{}: cannot be written: {}", display_name(path), std::generic_category().message(error)));
+  throw WriteError(
+      fmt::format("{}: cannot be written: {}", display_name(path), std::generic_category().message(error)));
 }
 
 int write_all(int fd, std::string_view content) {

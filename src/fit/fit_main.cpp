@@ -123,7 +123,8 @@ int run(const Options& options) {
   write_whole_file(options.out + ".folds.csv", folds_csv);
   TrainingSet set;
   for (const auto& part : rows) append(set, part);
-  fit_and_write(set, options, options.out, fmt::format("{}{} takes, {} rows", options.provenance, takes.size(), set.rows()));
+  fit_and_write(set, options, options.out,
+                fmt::format("{}{} takes, {} rows", options.provenance, takes.size(), set.rows()));
   return 0;
 }
 

@@ -164,7 +164,7 @@ TEST_CASE("a first phrase sung twice is two tries: the first not counted, every 
       CHECK(sung.result.tries[0].written_from == 0);
       CHECK(sung.result.tries[0].written_to == last);
       CHECK(sung.result.tries[1].counts);
-      CHECK(sung.result.tries[1].written_to == static_cast<int>(sung.melody.notes.size()) - 1 - notes_lost_at_most);
+      CHECK(sung.result.tries[1].written_to >= static_cast<int>(sung.melody.notes.size()) - 1 - notes_lost_at_most);
       const auto restarts = std::count_if(sung.result.notes.begin(), sung.result.notes.end(),
                                           [](const NoteResult& note) { return note.status == NoteStatus::restart; });
       CHECK(restarts == last + 1);

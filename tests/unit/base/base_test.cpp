@@ -24,12 +24,13 @@ TEST_CASE("a shown name has no control characters and no stray bytes") {
   CHECK(display_name("a\nb\x1b[31m") == "a\\x0Ab\\x1B[31m");
   CHECK(display_name("caf\xc3\xa9") == "caf\xc3\xa9");
   CHECK(display_name("caf\xe9") == "caf\\xE9");
-  CHECK(display_name("\xc0\xaf") == "\\xC0\\xAF");      // overlong
-  CHECK(display_name("\xc2\x9b") == "\\xC2\\x9B");      // C1 control
+  CHECK(display_name("\xc0\xaf") == "\\xC0\\xAF");  // overlong
+  CHECK(display_name("\xc2\x9b") == "\\xC2\\x9B");  // C1 control
 }
 
 TEST_CASE("columns count code points, not bytes") {
-  CHECK(code_points("F\xe2\x99\xaf" "4") == 3);
+  CHECK(code_points("F\xe2\x99\xaf"
+                    "4") == 3);
   CHECK(code_points("\xff\xff") == 2);
 }
 
@@ -40,7 +41,8 @@ TEST_CASE("an error line names file, line and column, then what and the remedy")
 }
 
 TEST_CASE("a whole file appears under its name complete, and no temporary stays") {
-  const std::filesystem::path folder = std::filesystem::temp_directory_path() / ("firmus-base-" + std::to_string(::getpid()));
+  const std::filesystem::path folder =
+      std::filesystem::temp_directory_path() / ("firmus-base-" + std::to_string(::getpid()));
   std::filesystem::create_directories(folder);
   const std::string path = (folder / "out.txt").string();
   write_whole_file(path, "first");
