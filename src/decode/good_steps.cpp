@@ -13,7 +13,7 @@ constexpr std::size_t pace_window = 9;  // steps whose median is the pace
 constexpr int least_window = 8;
 constexpr int least_matched = 4;
 constexpr double least_span = 0.6;  // of the written steps: half a take still passes
-// Own takes and others part at about 0.45 of good steps; between the two limits the teacher should listen.
+// Of 51 annotated takes the lowest reached 0.64 on its own line and the highest 0.43 on another (of 612).
 constexpr double sure_from = 0.50, listen_from = 0.38;
 
 struct Step {

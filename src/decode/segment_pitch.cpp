@@ -8,7 +8,7 @@ namespace firmus {
 namespace {
 
 // A frame's pitch given the note's: nine in ten normal with 45 cents (wobble, scoop), else anywhere in two octaves.
-// Tuned on annotated takes; a spread of 30 to 70 and an outlier share of 5 to 20 % give the same.
+// Tuned on annotated takes with a prototype; a spread of 30 to 70 and an outlier share of 5 to 20 % give the same.
 constexpr double spread_semitones = 0.45, within_share = 0.9, anywhere_semitones = 24;
 // Frames 5 ms apart are far from independent: a weight over 0.05 splits glides and scoops into extra notes.
 constexpr float frame_weight = 0.04F;
