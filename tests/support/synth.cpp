@@ -130,7 +130,8 @@ class NoteWriter {
     // Sampled every millisecond: the centre moves slowly.
     const double margin = 0.2 * note_.length_s;
     const double from = std::max(steady_from(), margin + note_.mark_from_off_s),
-                 to = std::min(steady_to(), note_.length_s - margin + note_.mark_to_off_s);
+                 to = std::min({steady_to(), note_.length_s - margin + note_.mark_to_off_s,
+                                static_cast<double>(samples_) / rate});
     std::vector<double> cents;
     for (double t = from; t < to; t += 0.001) cents.push_back(centre_cents_at(static_cast<std::size_t>(t * rate)));
     if (cents.empty()) return note_.pitch_hz;
