@@ -55,8 +55,7 @@ void check_shifted(const Result& before, const Result& after, double tolerance_c
     CAPTURE(*note.index);
     REQUIRE(moved.concert_cents.has_value());
     CHECK(std::abs(*moved.concert_cents - *note.errors.concert_cents - shift_cents) <= tolerance_cents);
-    CHECK(std::abs(moved.own_cents.value() - note.errors.own_cents.value()) <=
-          tolerance_cents + 1);  // the centre line's part
+    CHECK(std::abs(moved.own_cents.value() - note.errors.own_cents.value()) <= tolerance_cents);
     CHECK(moved.interval_cents.has_value() == note.errors.interval_cents.has_value());
     if (note.errors.interval_cents) {
       CHECK(std::abs(moved.interval_cents.value() - *note.errors.interval_cents) <= 2 * tolerance_cents);
