@@ -1,6 +1,5 @@
 // Instruments of a sound font, rendered by fluidsynth from Standard MIDI Files: the same notes once as they are and
-// once detuned by pitch bend. Whatever the font's own tuning is, the measured pitch must move by the bend. Pitch bend:
-// 14 bits, 8192 in the middle, 2 semitones either way by default (MIDI 1.0; General MIDI Level 1).
+// once detuned by pitch bend. Whatever the font's own tuning is, the measured pitch must move by the bend.
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
@@ -9,6 +8,7 @@
 #include <filesystem>
 
 #include "against_truth.hpp"
+#include "midi.hpp"
 #include "sound_files.hpp"
 
 using namespace firmus;
@@ -17,42 +17,17 @@ using namespace firmus::reference;
 namespace {
 
 constexpr const char* sound_font = "/usr/share/sounds/sf2/TimGM6mb.sf2";
-constexpr int ticks_per_quarter = 480;
-constexpr int note_ticks = 2 * ticks_per_quarter, rest_ticks = ticks_per_quarter;
+constexpr int note_ticks = midi::ticks_per_second, rest_ticks = midi::ticks_per_second / 2;
 
-std::string variable_length(int value) {
-  std::string bytes(1, static_cast<char>(value & 0x7F));
-  while (value >>= 7) bytes.insert(bytes.begin(), static_cast<char>(0x80 | (value & 0x7F)));
-  return bytes;
-}
-
-std::string big_endian(std::uint32_t value, int bytes) {
-  std::string text;
-  for (int i = bytes - 1; i >= 0; --i) text += static_cast<char>((value >> (8 * i)) & 0xFF);
-  return text;
-}
-
-std::string event(int after_ticks, int status, int first, int second) {
-  std::string bytes = variable_length(after_ticks) + static_cast<char>(status) + static_cast<char>(first);
-  if (second >= 0) bytes += static_cast<char>(second);
-  return bytes;
-}
-
-// A Standard MIDI File (format 0) at 120 quarters a minute: each note of the melody two quarters long, a quarter's rest
-// after it.
+// Each note of the melody a second long, half a second's rest before and after it.
 std::string midi_file(const Melody& melody, int program, const std::vector<double>& bend_cents) {
-  std::string track = event(0, 0xC0, program, -1);
+  std::vector<midi::Note> notes;
   for (const WrittenNote& note : melody.notes) {
+    const int onset_ticks = note.index * (note_ticks + rest_ticks) + rest_ticks;
     const double cents = bend_cents[static_cast<std::size_t>(note.index) % bend_cents.size()];
-    const int bend = static_cast<int>(std::lround(8192 + cents / 200 * 8192));
-    const int key = midi_key(note.pitch);
-    track += event(rest_ticks, 0xE0, bend & 0x7F, bend >> 7);
-    track += event(0, 0x90, key, 90);
-    track += event(note_ticks, 0x80, key, 0);
+    notes.push_back({midi_key(note.pitch), cents, onset_ticks, note_ticks});
   }
-  track += variable_length(ticks_per_quarter) + std::string("\xFF\x2F\x00", 3);
-  return "MThd" + big_endian(6, 4) + big_endian(0, 2) + big_endian(1, 2) + big_endian(ticks_per_quarter, 2) + "MTrk" +
-         big_endian(static_cast<std::uint32_t>(track.size()), 4) + track;
+  return midi::file_of(program, notes);
 }
 
 Result play(const ScratchFolder& scratch, const Melody& melody, int program, const std::vector<double>& bend_cents) {

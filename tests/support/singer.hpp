@@ -14,6 +14,7 @@
 namespace firmus::singer {
 
 inline constexpr int rate_hz = 16000;
+inline constexpr double vowel_rise_s = 0.035;  ///< from nothing to a full vowel, by half a period of a cosine
 
 /// How the voice behaves. The defaults are a tidy amateur.
 struct Voice {
@@ -26,6 +27,8 @@ struct Voice {
   double wander_cents = 4;           ///< standard deviation of the slow wander of f0
   double jitter_cents = 2;           ///< standard deviation of the fast part (5 ms)
   double breath_db = -32;            ///< aspiration under the vowel
+  double legato_dip = 0.6;           ///< loudness between two vowels that no consonant parts, against the vowel
+  double level_spread_db = 0;        ///< standard deviation of the loudness of single notes
 };
 
 /// How it is recorded.
@@ -76,6 +79,8 @@ struct Plan {
   double talk_s = 0;    ///< of speech-like sound before the first note
   double lead_s = 0.7;  ///< of room before anything sounds
   double tail_s = 0.7;
+  bool says_word_ends = false;  ///< "light" ends in its t, "home" in its m; false: the vowel ends the word
+  bool slurs = false;           ///< a note without a word carries on the vowel before it; false: on a filler syllable
   std::vector<std::string> syllables = {"la", "da", "no", "me", "ta"};  ///< in turn, where the melody has no word
 };
 
@@ -85,10 +90,11 @@ std::string_view to_string(Kind kind);
 /// The truth of one note. `sung_hz` is the mean of log f0 over the middle of the note (from 25 to 85 % of it), wander
 /// included, vibrato not. Grace notes are not sung.
 struct SungNote {
-  double onset_s = 0;          ///< start of the vowel
+  double onset_s = 0;          ///< start of the vowel: where it begins to rise
   double end_s = 0;            ///< start of the following consonant or silence
   std::optional<int> written;  ///< none for an extra
   double sung_hz = 0;
+  double centre_hz = 0;  ///< the note's pitch as measured: the median of f0 over the middle three fifths, vibrato off
   std::optional<double> cents_from_written;  ///< against the melody's target_hz, transposition included
   Kind kind = Kind::sung;
 };

@@ -36,10 +36,14 @@ enum class Vowel { a, e, i, o, u };
 struct Syllable {
   Consonant consonant = Consonant::none;
   Vowel vowel = Vowel::a;
-  double noise_hz = 4000;  ///< centre of the consonant's noise
+  double noise_hz = 4000;            ///< centre of the consonant's noise
+  Consonant coda = Consonant::none;  ///< after the vowel
 };
 Syllable syllable_of(std::string_view text);
 double consonant_s(Consonant consonant);
+double coda_s(Consonant coda);
+
+inline constexpr double murmur_amplitude = 0.3;  ///< a voiced consonant, against a vowel
 
 /// One note as it will be sung, before its sound is made.
 struct TimedNote {
@@ -47,6 +51,7 @@ struct TimedNote {
   Syllable syllable;
   bool after_gap = true;  ///< silence or a breath before it
   bool before_gap = true;
+  double level_before = 0;  ///< what sounds where its consonant begins, against a vowel
 };
 std::vector<TimedNote> time_notes(const Melody& melody, const Plan& plan);
 

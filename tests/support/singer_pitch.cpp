@@ -7,12 +7,12 @@ namespace firmus::singer {
 namespace {
 
 constexpr double vibrato_delay_s = 0.25, vibrato_rise_s = 0.2, vibrato_fade_s = 0.06;
-constexpr double attack_s = 0.035;           // silence to a full vowel
-constexpr double release_s = 0.08;           // a full vowel to silence; end_s lies 5/8 into it
-constexpr double murmur_amplitude = 0.3;     // a voiced consonant
-constexpr double vowel_dip_amplitude = 0.6;  // between two vowels with no consonant
-constexpr double droop_cents = -20;          // at the end of a breath
+constexpr double release_s = 0.08;   // a full vowel to silence; end_s lies 5/8 into it
+constexpr double closing_s = 0.03;   // a vowel to the consonant that ends the word
+constexpr double droop_cents = -20;  // at the end of a breath
 constexpr double formant_move_s = 0.05;
+
+constexpr std::array<double, formant_count> closed_hz = {280, 1100, 2300, 3300, 4400};  // of a hum (common practice)
 
 std::size_t frame_at(double time_s) {
   return static_cast<std::size_t>(std::max(0.0, time_s) * control_rate_hz + 0.5);
@@ -36,7 +36,7 @@ struct Span {
 Span span_of(const std::vector<TimedNote>& notes, std::size_t i, std::size_t frames) {
   const SungNote& truth = notes[i].truth;
   const double begin_s = truth.onset_s - consonant_s(notes[i].syllable.consonant);
-  const double end_s = notes[i].before_gap ? truth.end_s + 0.375 * release_s : truth.end_s;
+  const double end_s = truth.end_s + coda_s(notes[i].syllable.coda) + (notes[i].before_gap ? 0.375 * release_s : 0);
   return {std::min(frame_at(begin_s), frames), std::min(frame_at(end_s), frames)};
 }
 
@@ -60,46 +60,60 @@ double steady_cents(const std::vector<TimedNote>& notes, std::size_t i, double t
   return cents;
 }
 
-double amplitude_before_onset(const TimedNote& note, double time_s) {
+double amplitude_before_onset(const TimedNote& note, double time_s, const Voice& voice) {
   const double since_s = time_s - (note.truth.onset_s - consonant_s(note.syllable.consonant));
+  const double from = note.level_before;
   switch (note.syllable.consonant) {
-    case Consonant::voiced: {
-      const double from = note.after_gap ? 0 : 1;
+    case Consonant::voiced:
       return from + (murmur_amplitude - from) * smooth(since_s / 0.025);
-    }
     case Consonant::none:
-      return note.after_gap ? 0 : 1 + (vowel_dip_amplitude - 1) * smooth(since_s / 0.03);
+      return from + (std::min(from, voice.legato_dip) - from) * smooth(since_s / 0.03);
     case Consonant::plosive:
     case Consonant::fricative:
-      return note.after_gap ? 0 : 1 - smooth(since_s / 0.015);
+      return from - from * smooth(since_s / 0.015);
   }
   return 0;
 }
 
-double amplitude_at(const TimedNote& note, double time_s) {
+// The vowel gives way to the consonant that ends the word.
+double close_word(const TimedNote& note, double time_s, double amplitude) {
+  if (note.syllable.coda == Consonant::none) return amplitude;
+  const double left = note.syllable.coda == Consonant::voiced ? murmur_amplitude : 0;
+  const double closed = smooth((time_s - (note.truth.end_s - closing_s)) / closing_s);
+  return amplitude * (1 - closed) + left * closed;
+}
+
+double amplitude_at(const TimedNote& note, double time_s, const Voice& voice) {
   const SungNote& truth = note.truth;
-  if (time_s < truth.onset_s) return amplitude_before_onset(note, time_s);
-  const double start = note.syllable.consonant == Consonant::voiced                    ? murmur_amplitude
-                       : note.syllable.consonant == Consonant::none && !note.after_gap ? vowel_dip_amplitude
-                                                                                       : 0;
+  if (time_s < truth.onset_s) return amplitude_before_onset(note, time_s, voice);
+  const double start = note.syllable.consonant == Consonant::voiced ? murmur_amplitude
+                       : note.syllable.consonant == Consonant::none && !note.after_gap
+                           ? std::min(note.level_before, voice.legato_dip)
+                           : 0;
   const double share = (time_s - truth.onset_s) / std::max(0.05, truth.end_s - truth.onset_s);
-  double amplitude = (start + (1 - start) * smooth((time_s - truth.onset_s) / attack_s)) * (1 - 0.2 * share);
-  if (note.before_gap) amplitude *= 1 - smooth((time_s - (truth.end_s - 0.625 * release_s)) / release_s);
+  double amplitude = (start + (1 - start) * smooth((time_s - truth.onset_s) / vowel_rise_s)) * (1 - 0.2 * share);
+  amplitude = close_word(note, time_s, amplitude);
+  const double silent_s = truth.end_s + coda_s(note.syllable.coda) + 0.375 * release_s;
+  if (note.before_gap) amplitude *= 1 - smooth((time_s - silent_s + release_s) / release_s);
   return amplitude;
 }
 
 // Where the vowel's onset is, the mouth has just opened: formants move from the consonant's (or the vowel before) to
 // the vowel's.
 void shape_mouth(ControlFrame& frame, const TimedNote& note, double time_s, const Voice& voice) {
-  constexpr std::array<double, formant_count> closed = {280, 1100, 2300, 3300, 4400};
   const auto open = formants_of(note.syllable.vowel, voice.formant_scale);
   const double opened = smooth((time_s - note.truth.onset_s + 0.5 * formant_move_s) / formant_move_s);
   const bool closes = note.syllable.consonant == Consonant::voiced;
   for (std::size_t k = 0; k < formant_count; ++k) {
-    const double before = closes ? closed[k] * voice.formant_scale : open[k];
+    const double before = closes ? closed_hz[k] * voice.formant_scale : open[k];
     frame.formant_hz[k] = before + (open[k] - before) * opened;
   }
   frame.muffle_db_per_octave = closes ? 8 * (1 - opened) : 0;
+  if (note.syllable.coda != Consonant::voiced) return;
+  const double closed = smooth((time_s - note.truth.end_s + 0.5 * formant_move_s) / formant_move_s);
+  for (std::size_t k = 0; k < formant_count; ++k)
+    frame.formant_hz[k] += (closed_hz[k] * voice.formant_scale - frame.formant_hz[k]) * closed;
+  frame.muffle_db_per_octave = std::max(frame.muffle_db_per_octave, 8 * closed);
 }
 
 void add_bursts(Score& score, const TimedNote& note, const Voice& voice) {
@@ -110,6 +124,11 @@ void add_bursts(Score& score, const TimedNote& note, const Voice& voice) {
     score.bursts.push_back({note.truth.onset_s - 0.018, 0.014, hz, hz, 0.12});
   if (note.syllable.consonant == Consonant::fricative)
     score.bursts.push_back({start_s + 0.01, length_s - 0.02, hz, 0.6 * hz, 0.06});
+  const double coda_from_s = note.truth.end_s, coda_length_s = coda_s(note.syllable.coda);
+  if (note.syllable.coda == Consonant::plosive)
+    score.bursts.push_back({coda_from_s + coda_length_s - 0.02, 0.014, hz, hz, 0.06});
+  if (note.syllable.coda == Consonant::fricative)
+    score.bursts.push_back({coda_from_s + 0.005, coda_length_s - 0.01, 5500, 3300, 0.05});
   if (note.after_gap && voice.breath_db > -90) score.bursts.push_back({start_s - 0.23, 0.2, 1600, 1800, 0.012});
 }
 
@@ -126,6 +145,13 @@ struct Mean {
   int count = 0;
 };
 
+double median_of(std::vector<double>& values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  if (values.size() % 2 == 1) return *middle;
+  return (*middle + *std::max_element(values.begin(), middle)) / 2;
+}
+
 }  // namespace
 
 std::array<double, formant_count> formants_of(Vowel vowel, double scale) {
@@ -140,6 +166,7 @@ void write_notes(Score& score, std::vector<TimedNote>& notes, const Plan& plan) 
   const std::vector<double> slow = slow_wander(score.frames.size(), plan.seed);
   Random random(plan.seed, 13);
   Random fast(plan.seed, 14);
+  Random loudness(plan.seed, 16);
   for (std::size_t i = 0; i < notes.size(); ++i) add_bursts(score, notes[i], plan.voice);
   std::vector<SungNote> truths;
   double jitter = 0;
@@ -147,7 +174,9 @@ void write_notes(Score& score, std::vector<TimedNote>& notes, const Plan& plan) 
     SungNote truth = notes[i].truth;
     const double scoop_scale = random.uniform(0.5, 1.5), extent_scale = random.uniform(0.7, 1.3);
     const double phase = random.uniform(0, 2 * std::numbers::pi);
+    const double gain = std::pow(10, plan.voice.level_spread_db * std::clamp(loudness.normal(), -2.0, 2.0) / 20);
     Mean middle;
+    std::vector<double> still;
     const Span span = span_of(notes, i, score.frames.size());
     for (std::size_t f = span.from; f < span.to; ++f) {
       const double time_s = time_of(f);
@@ -155,14 +184,16 @@ void write_notes(Score& score, std::vector<TimedNote>& notes, const Plan& plan) 
       const double steady = steady_cents(notes, i, time_s, plan.voice, scoop_scale) + plan.voice.wander_cents * slow[f];
       const double share = (time_s - truth.onset_s) / (truth.end_s - truth.onset_s);
       if (share >= 0.25 && share <= 0.85) middle = {middle.sum + steady, middle.count + 1};
+      if (share >= 0.2 && share <= 0.8) still.push_back(steady + plan.voice.jitter_cents * jitter);
       ControlFrame& frame = score.frames[f];
       frame.f0_hz = std::exp2(
           (steady + plan.voice.jitter_cents * jitter + vibrato_cents(truth, time_s, plan.voice, phase, extent_scale)) /
           1200);
-      frame.amplitude = amplitude_at(notes[i], time_s);
+      frame.amplitude = gain * amplitude_at(notes[i], time_s, plan.voice);
       shape_mouth(frame, notes[i], time_s, plan.voice);
     }
     if (middle.count > 0) truth.sung_hz = std::exp2(middle.sum / middle.count / 1200);
+    truth.centre_hz = still.empty() ? truth.sung_hz : std::exp2(median_of(still) / 1200);
     truths.push_back(truth);
   }
   for (std::size_t i = 0; i < notes.size(); ++i) notes[i].truth = truths[i];

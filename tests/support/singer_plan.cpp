@@ -10,7 +10,8 @@ namespace {
 constexpr double default_quarters_per_minute = 90;
 constexpr double breath_s = 0.24;  // taken from the end of a phrase's last note
 constexpr double least_sounding_share = 0.5;
-constexpr double skip_gap_s = 0.5;  // where something is left out
+constexpr double most_coda_share = 0.35;  // of the time to the next syllable; a shorter note drops its word's end
+constexpr double skip_gap_s = 0.5;        // where something is left out
 
 struct Step {
   int index = 0;
@@ -119,7 +120,9 @@ void spread_onsets(std::vector<Timing>& times, const Plan& plan) {
 
 void set_end(TimedNote& note, const Timing& time, const TimedNote* next) {
   if (next && !next->after_gap) {
-    note.truth.end_s = next->truth.onset_s - consonant_s(next->syllable.consonant);
+    const double room_s = next->truth.onset_s - consonant_s(next->syllable.consonant) - note.truth.onset_s;
+    if (coda_s(note.syllable.coda) > most_coda_share * room_s) note.syllable.coda = Consonant::none;
+    note.truth.end_s = note.truth.onset_s + room_s - coda_s(note.syllable.coda);
     note.before_gap = false;
     return;
   }
@@ -134,6 +137,33 @@ void add_drift(std::vector<TimedNote>& notes, const Plan& plan) {
   }
 }
 
+// The vowel goes on from one note to the next, and the word ends with the later one.
+void slur(TimedNote& from, TimedNote& to) {
+  to.syllable = from.syllable;
+  to.syllable.consonant = Consonant::none;
+  from.syllable.coda = Consonant::none;
+}
+
+double level_after(Consonant coda) {
+  return coda == Consonant::none ? 1 : coda == Consonant::voiced ? murmur_amplitude : 0;
+}
+
+bool ends_in(std::string_view text, std::string_view end) {
+  return text.size() >= end.size() && text.substr(text.size() - end.size()) == end;
+}
+
+// From the letters after the syllable's first vowel: its last consonant, a silent e left out.
+Consonant coda_of(std::string_view rest) {
+  if (ends_in(rest, "e")) rest.remove_suffix(1);
+  if (rest.empty() || ends_in(rest, "gh")) return Consonant::none;
+  if (ends_in(rest, "ng")) return Consonant::voiced;
+  const char last = rest.back();
+  if (std::string_view("mnlrv").find(last) != std::string_view::npos) return Consonant::voiced;
+  if (std::string_view("ptkbdgcx").find(last) != std::string_view::npos) return Consonant::plosive;
+  if (std::string_view("sfhz").find(last) != std::string_view::npos) return Consonant::fricative;
+  return Consonant::none;
+}
+
 }  // namespace
 
 double consonant_s(Consonant consonant) {
@@ -146,6 +176,20 @@ double consonant_s(Consonant consonant) {
       return 0.09;
     case Consonant::voiced:
       return 0.06;
+  }
+  return 0;
+}
+
+double coda_s(Consonant coda) {
+  switch (coda) {
+    case Consonant::none:
+      return 0;
+    case Consonant::plosive:
+      return 0.06;
+    case Consonant::fricative:
+      return 0.08;
+    case Consonant::voiced:
+      return 0.07;
   }
   return 0;
 }
@@ -166,6 +210,7 @@ Syllable syllable_of(std::string_view text) {
                      : vowel == 'u'                 ? Vowel::u
                                                     : Vowel::a;
   }
+  if (at != std::string::npos) syllable.coda = coda_of(std::string_view(low).substr(at + 1));
   if (low.empty() || at == 0) return syllable;
   const char first = low[0];
   if (std::string_view("ptkbdgcqx").find(first) != std::string_view::npos) syllable.consonant = Consonant::plosive;
@@ -192,11 +237,15 @@ std::vector<TimedNote> time_notes(const Melody& melody, const Plan& plan) {
     note.after_gap = !times[i].joined;
     const std::string filler = plan.syllables.empty() ? "a" : plan.syllables[i % plan.syllables.size()];
     note.syllable = syllable_of(written.word.value_or(filler));
+    if (!plan.says_word_ends) note.syllable.coda = Consonant::none;
+    if (plan.slurs && !written.word && !note.after_gap) slur(notes.back(), note);
     notes.push_back(note);
   }
   for (std::size_t i = 0; i < notes.size(); ++i) {
     set_end(notes[i], times[i], i + 1 < notes.size() ? &notes[i + 1] : nullptr);
   }
+  for (std::size_t i = 1; i < notes.size(); ++i)
+    if (!notes[i].after_gap) notes[i].level_before = level_after(notes[i - 1].syllable.coda);
   if (!notes.empty()) add_drift(notes, plan);
   return notes;
 }

@@ -1,0 +1,34 @@
+// Who plays.
+#include "conditions.hpp"
+#include "instruments.hpp"
+
+namespace firmus::truth {
+
+std::vector<Condition> instrument_conditions() {
+  std::vector<Condition> all;
+  for (const Instrument& instrument : sound_font_instruments()) {
+    Condition condition;
+    condition.name = instrument.name;
+    condition.right_percent = 98;
+    condition.cents = ErrorTarget{1, 3.5};
+    condition.onset_ms = ErrorTarget{15, 60};
+    condition.every = 2;
+    if (!sound_font_is_there())
+      condition.not_run = "fluidsynth or its small sound font (timgm6mb-soundfont) is not installed";
+    condition.make = [&instrument](const std::string& melody_name, std::uint64_t seed) {
+      return play_take(instrument, melody_name, seed);
+    };
+    all.push_back(condition);
+  }
+  Condition top;
+  top.name = "top of the violin";
+  top.right_percent = 98;
+  top.cents = ErrorTarget{1, 4};
+  top.onset_ms = ErrorTarget{15, 60};
+  top.every = 2;
+  top.make = play_top_of_violin;
+  all.push_back(top);
+  return all;
+}
+
+}  // namespace firmus::truth

@@ -1,0 +1,34 @@
+// Sound files, other programs and a folder that goes away.
+#pragma once
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace firmus::truth {
+
+bool program_is_there(const std::string& name);
+/// Runs a shell command with its output thrown away; throws std::runtime_error naming it when it fails.
+void run(const std::string& command);
+
+/// A new folder under the system's temporary folder, removed with all that is in it.
+class ScratchFolder {
+ public:
+  ScratchFolder();
+  ~ScratchFolder();
+  ScratchFolder(const ScratchFolder&) = delete;
+  ScratchFolder& operator=(const ScratchFolder&) = delete;
+  std::string file(const std::string& name) const { return (path_ / name).string(); }
+
+ private:
+  std::filesystem::path path_;
+};
+
+struct Sound {
+  std::vector<float> samples;  ///< the first channel
+  int rate_hz = 0;
+};
+Sound read_sound(const std::string& path);
+void write_wav(const std::string& path, const std::vector<float>& samples, int rate_hz);   ///< 32-bit float
+void write_flac(const std::string& path, const std::vector<float>& samples, int rate_hz);  ///< 16-bit
+
+}  // namespace firmus::truth

@@ -1,0 +1,108 @@
+#include "truth_take.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+namespace firmus::truth {
+namespace {
+
+constexpr double begins_again = 0.15;  // as in src/decode/tries.cpp: going back so near to the beginning is a new try
+constexpr double two_takes_gap_s = 1.5;
+constexpr double heard_share = 0.277;  // of the vowel's rise: 15 dB under the whole, 0.5 - 0.5 cos(pi x) = 10^(-15/20)
+
+bool near_beginning(int index, std::size_t written_notes) {
+  return index <= begins_again * static_cast<double>(written_notes);
+}
+
+NoteStatus status_of(singer::Kind kind) {
+  switch (kind) {
+    case singer::Kind::sung:
+      return NoteStatus::sung;
+    case singer::Kind::restart:
+      return NoteStatus::restart;
+    case singer::Kind::extra:
+      break;
+  }
+  return NoteStatus::extra;
+}
+
+/// Where a stumble does not begin at the melody's beginning, the first time counts.
+void name_stumbles(std::vector<TrueNote>& notes, const singer::Plan& plan, std::size_t written_notes) {
+  for (const singer::Restart& restart : plan.restarts) {
+    if (near_beginning(restart.range.from, written_notes)) continue;
+    for (TrueNote& note : notes) {
+      if (!note.written || *note.written < restart.range.from || *note.written > restart.range.to) continue;
+      note.status = note.status == NoteStatus::restart ? NoteStatus::sung : NoteStatus::restart;
+    }
+  }
+}
+
+}  // namespace
+
+std::vector<TrueTry> tries_in(const std::vector<TrueNote>& notes, std::size_t written_notes) {
+  std::vector<TrueTry> tries;
+  int reached = -1;
+  for (const TrueNote& note : notes) {
+    if (!note.written) continue;
+    const int index = *note.written;
+    if (tries.empty() || (index <= reached && near_beginning(index, written_notes))) {
+      tries.push_back({note.onset_s, note.end_s, index, index});
+      reached = -1;
+    }
+    reached = std::max(reached, index);
+    tries.back().to_s = note.end_s;
+    tries.back().written_from = std::min(tries.back().written_from, index);
+    tries.back().written_to = reached;
+  }
+  return tries;
+}
+
+TruthTake sing_take(const std::string& melody_name, const Melody& melody, const singer::Plan& plan) {
+  singer::Performance performance = singer::sing(melody, plan);
+  TruthTake take;
+  take.melody_name = melody_name;
+  take.melody = melody;
+  take.samples = std::move(performance.samples);
+  for (const singer::SungNote& note : performance.notes)
+    take.notes.push_back({note.onset_s + heard_share * singer::vowel_rise_s, note.end_s, note.centre_hz, note.written,
+                          status_of(note.kind)});
+  name_stumbles(take.notes, plan, melody.notes.size());
+  take.tries = tries_in(take.notes, melody.notes.size());
+  return take;
+}
+
+TruthTake one_after_the_other(TruthTake first, const TruthTake& second) {
+  first.samples.resize(first.samples.size() + static_cast<std::size_t>(two_takes_gap_s * first.rate_hz), 0.0F);
+  const double later_s = static_cast<double>(first.samples.size()) / first.rate_hz;
+  for (TrueNote& note : first.notes) note.status = NoteStatus::restart;
+  for (TrueNote note : second.notes) {
+    note.onset_s += later_s;
+    note.end_s += later_s;
+    first.notes.push_back(note);
+  }
+  first.samples.insert(first.samples.end(), second.samples.begin(), second.samples.end());
+  first.tries = tries_in(first.notes, first.melody.notes.size());
+  return first;
+}
+
+std::vector<std::string> melody_names() {
+  std::vector<std::string> names;
+  for (const auto& entry : std::filesystem::directory_iterator(FIRMUS_TRUTH_MELODIES))
+    if (entry.path().extension() == ".melody") names.push_back(entry.path().stem().string());
+  std::ranges::sort(names);
+  return names;
+}
+
+Melody melody_named(const std::string& name, int sounds_semitones) {
+  std::ifstream file(fmt::format("{}/{}.melody", FIRMUS_TRUTH_MELODIES, name));
+  std::ostringstream text;
+  if (sounds_semitones != 0) text << "sounds: " << sounds_semitones << "\n";
+  text << file.rdbuf();
+  return read_melody(text.str(), name + ".melody");
+}
+
+}  // namespace firmus::truth

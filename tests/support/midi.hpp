@@ -1,0 +1,22 @@
+// Standard MIDI Files of one line with a pitch bend for each note. Pitch bend: 14 bits, 8192 in the middle, 2 semitones
+// either way by default (MIDI 1.0; General MIDI Level 1).
+#pragma once
+#include <string>
+#include <vector>
+
+namespace firmus::midi {
+
+struct Note {
+  int key = 60;
+  double bend_cents = 0;
+  int onset_ticks = 0, length_ticks = 0;
+  int velocity = 90;
+};
+inline constexpr int ticks_per_second = 960;  ///< 480 a quarter, 120 quarters a minute
+
+/// Format 0, one channel; `program` is General MIDI, from 0. The notes are in order and do not overlap.
+std::string file_of(int program, const std::vector<Note>& notes);
+/// What a bend is in the steps that the file has.
+double nearest_bend_cents(double cents);
+
+}  // namespace firmus::midi
