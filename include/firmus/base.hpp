@@ -1,6 +1,9 @@
-// What every stage may use and what knows nothing of music: digests, safe display of names, whole-file writes.
+// What every stage may use and what knows nothing of music: digests, safe display of names, whole-file
+// writes, work in parallel.
 #pragma once
+#include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <string>
 #include <string_view>
 
@@ -22,5 +25,9 @@ int code_points(std::string_view text);
 /// Writes `content` under a temporary name beside `path`, flushes it to disk and renames it, so that nothing half
 /// written is ever found under `path`. Throws WriteError naming the path and the system's reason.
 void write_whole_file(const std::string& path, std::string_view content);
+
+/// Runs work(0) to work(count - 1), each once and in any order, on up to `threads` threads, this one among them. When
+/// some throw, the others run to their end, and what the lowest index threw is thrown.
+void in_parallel(std::size_t count, int threads, const std::function<void(std::size_t)>& work);
 
 }  // namespace firmus

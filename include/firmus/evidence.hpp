@@ -50,10 +50,11 @@ std::shared_ptr<const OnsetNet> default_onset_net();
 /// Reads weights written by firmus-fit. Throws InputError.
 std::shared_ptr<const OnsetNet> read_onset_net(const std::string& path);
 
-/// Evidence of a take. `range`: where f0 is searched. Deterministic; one FFTW plan per size, made once per process.
-Evidence gather_evidence(const Samples& samples, const PitchRange& range, const OnsetNet& net);
+/// Evidence of a take. `range`: where f0 is searched. The same whatever the number of threads; one FFTW plan per size,
+/// made once per process.
+Evidence gather_evidence(const Samples& samples, const PitchRange& range, const OnsetNet& net, int threads = 1);
 
 /// The range in which the take's pitch lies, from a sparse look over the whole of 30 to 2800 Hz.
-PitchRange look_for_range(const Samples& samples);
+PitchRange look_for_range(const Samples& samples, int threads = 1);
 
 }  // namespace firmus

@@ -6,13 +6,7 @@
 #include <numbers>
 #include <numeric>
 
-// The inner loop is also built for AVX2 and picked at load time. Its sums run in eight fixed lanes either way, so that
-// both give the same bits.
-#if defined(__x86_64__) && defined(__linux__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
-#define FIRMUS_CLONES __attribute__((target_clones("avx2", "default")))
-#else
-#define FIRMUS_CLONES
-#endif
+#include "firmus/lanes.hpp"
 
 namespace firmus {
 namespace {
@@ -22,9 +16,6 @@ constexpr double stop_band_db = 80;
 /// Half the transition, as a share of the lower Nyquist frequency: 6.6 to 9.4 kHz at 16 kHz. Narrower costs taps in
 /// proportion; pitch evidence ends at about 5 kHz.
 constexpr double half_transition = 0.175;
-constexpr int lanes = 8;
-
-typedef float Lanes __attribute__((vector_size(lanes * sizeof(float))));
 typedef float HalfLanes __attribute__((vector_size(lanes / 2 * sizeof(float))));
 
 /// Modified Bessel function of the first kind, order 0, by its power series.
@@ -55,15 +46,8 @@ struct Position {
   std::int64_t up, down, taps, row;
 };
 
-inline void add_products(const float* a, const float* b, Lanes& sum) {
-  Lanes x, y;
-  std::memcpy(&x, a, sizeof x);
-  std::memcpy(&y, b, sizeof y);
-  sum += x * y;
-}
-
 /// The sum over all lanes of each of four, in one fixed order.
-inline void total(const Lanes (&sums)[together], float* out) {
+FIRMUS_INLINE void total(const Lanes (&sums)[together], float* out) {
   HalfLanes half[together];
   for (int k = 0; k < together; ++k) {
     HalfLanes high;
@@ -90,10 +74,10 @@ FIRMUS_CLONES void filter(Position at, std::int64_t groups, float* out) {
     const float* const in3 = at.buffer + (at.origin + at.first[at.row + 3]);
     Lanes sums[together] = {};
     for (std::int64_t i = 0; i < at.taps; i += lanes) {
-      add_products(taps + i, in0 + i, sums[0]);
-      add_products(taps + at.taps + i, in1 + i, sums[1]);
-      add_products(taps + 2 * at.taps + i, in2 + i, sums[2]);
-      add_products(taps + 3 * at.taps + i, in3 + i, sums[3]);
+      add_product(taps + i, in0 + i, sums[0]);
+      add_product(taps + at.taps + i, in1 + i, sums[1]);
+      add_product(taps + 2 * at.taps + i, in2 + i, sums[2]);
+      add_product(taps + 3 * at.taps + i, in3 + i, sums[3]);
     }
     total(sums, out);
     for (at.row += together; at.row >= at.up; at.row -= at.up) at.origin += at.down;

@@ -5,60 +5,79 @@
 #include <numbers>
 
 #include "firmus/audio.hpp"
+#include "firmus/lanes.hpp"
+#include "hann_window.hpp"
 
 namespace firmus {
 namespace {
 
 constexpr double highest_hz = 7600;
 constexpr float silence_power = 1e-10F;
-constexpr int lanes = 8;
+constexpr int half = HarmonicLevels::frame_samples / 2;
 
-/// |sum x_n e^(-i w n)|^2. Eight phasors run side by side, each turned by 8 w a step, so that the loop vectorises.
-float power_at(const std::vector<float>& x, double omega) {
-  std::array<float, lanes> re{}, im{}, sum_re{}, sum_im{};
-  for (int i = 0; i < lanes; ++i) {
-    re[static_cast<std::size_t>(i)] = static_cast<float>(std::cos(omega * i));
-    im[static_cast<std::size_t>(i)] = static_cast<float>(std::sin(omega * i));
+/// cos and sin of the fundamental's phase: at half a sample, one and a half, ... eight of them, and eight samples on.
+struct Phasors {
+  Lanes cosine, sine;
+  float turn_cosine, turn_sine;
+};
+
+void set(double omega, Phasors& phasors) {
+  const std::complex<double> step = std::polar(1.0, omega);
+  std::complex<double> at = std::polar(1.0, omega / 2);
+  for (int i = 0; i < lanes; ++i, at *= step) {
+    phasors.cosine[i] = static_cast<float>(at.real());
+    phasors.sine[i] = static_cast<float>(at.imag());
   }
-  const auto turn_re = static_cast<float>(std::cos(omega * lanes)),
-             turn_im = static_cast<float>(std::sin(omega * lanes));
-  for (std::size_t n = 0; n < x.size(); n += lanes) {
-    for (std::size_t i = 0; i < lanes; ++i) {
-      sum_re[i] += x[n + i] * re[i];
-      sum_im[i] += x[n + i] * im[i];
-      const float turned = re[i] * turn_re - im[i] * turn_im;
-      im[i] = re[i] * turn_im + im[i] * turn_re;
-      re[i] = turned;
-    }
+  const std::complex<double> two = step * step, four = two * two, eight = four * four;
+  phasors.turn_cosine = static_cast<float>(eight.real());
+  phasors.turn_sine = static_cast<float>(eight.imag());
+}
+
+/// Sums over the frame folded about its middle: what is even in time meets cosines only, what is odd sines only. The
+/// phasors of the second and third harmonic are powers of the first one's.
+FIRMUS_CLONES void powers_at(const float* frame, const float* window, const Phasors& start, float* powers) {
+  Phasors at = start;
+  Lanes even1{}, even2{}, even3{}, odd1{}, odd2{}, odd3{};
+  for (int n = 0; n < half; n += lanes) {
+    Lanes later, early, weight;
+    load(frame + half + n, later);
+    load(frame + half - lanes - n, early);
+    load(window + n, weight);
+    early = __builtin_shufflevector(early, early, 7, 6, 5, 4, 3, 2, 1, 0);
+    const Lanes even = (later + early) * weight, odd = (later - early) * weight;
+    const Lanes c1 = at.cosine, s1 = at.sine;
+    const Lanes c2 = c1 * c1 - s1 * s1, s2 = 2.0F * c1 * s1;
+    even1 += even * c1, odd1 += odd * s1;
+    even2 += even * c2, odd2 += odd * s2;
+    even3 += even * (c2 * c1 - s2 * s1), odd3 += odd * (s2 * c1 + c2 * s1);
+    at.cosine = c1 * at.turn_cosine - s1 * at.turn_sine;
+    at.sine = s1 * at.turn_cosine + c1 * at.turn_sine;
   }
-  float total_re = 0, total_im = 0;
-  for (std::size_t i = 0; i < lanes; ++i) {
-    total_re += sum_re[i];
-    total_im += sum_im[i];
-  }
-  return total_re * total_re + total_im * total_im;
+  const auto power = [](const Lanes& cosines, const Lanes& sines) {
+    const float c = total(cosines), s = total(sines);
+    return c * c + s * s;
+  };
+  powers[0] = power(even1, odd1);
+  powers[1] = power(even2, odd2);
+  powers[2] = power(even3, odd3);
 }
 
 }  // namespace
 
-HarmonicLevels::HarmonicLevels() : window_(frame_samples), windowed_(frame_samples) {
-  static_assert(frame_samples % lanes == 0);
-  double sum = 0;
-  for (int i = 0; i < frame_samples; ++i) {
-    const double value = 0.5 - 0.5 * std::cos(2 * std::numbers::pi * (i + 0.5) / frame_samples);
-    window_[static_cast<std::size_t>(i)] = static_cast<float>(value);
-    sum += value;
-  }
-  for (auto& value : window_) value = static_cast<float>(value * 2 / sum);
+HarmonicLevels::HarmonicLevels() {
+  static_assert(half % lanes == 0);
+  const std::vector<float> window = hann_window(frame_samples);
+  window_.assign(window.begin() + half, window.end());
 }
 
 std::array<float, HarmonicLevels::harmonics> HarmonicLevels::levels_db(std::span<const float> frame, double f0_hz) {
-  for (std::size_t i = 0; i < frame_samples; ++i) windowed_[i] = frame[i] * window_[i];
+  Phasors phasors;
+  set(2 * std::numbers::pi * f0_hz / Samples::rate_hz, phasors);
   std::array<float, harmonics> levels{};
+  powers_at(frame.data(), window_.data(), phasors, levels.data());
   for (int h = 0; h < harmonics; ++h) {
-    const double hz = f0_hz * (h + 1);
-    const float power = hz < highest_hz ? power_at(windowed_, 2 * std::numbers::pi * hz / Samples::rate_hz) : 0.0F;
-    levels[static_cast<std::size_t>(h)] = 10.0F * std::log10(power + silence_power);
+    float& level = levels[static_cast<std::size_t>(h)];
+    level = 10.0F * std::log10((f0_hz * (h + 1) < highest_hz ? level : 0.0F) + silence_power);
   }
   return levels;
 }

@@ -16,7 +16,7 @@ class HarmonicLevels {
   std::array<float, harmonics> levels_db(std::span<const float> frame, double f0_hz);
 
  private:
-  std::vector<float> window_, windowed_;
+  std::vector<float> window_;  ///< its later half: it is even
 };
 
 }  // namespace firmus

@@ -1,9 +1,10 @@
 #include "mel_bands.hpp"
 
 #include <cmath>
-#include <numbers>
 
+#include "fast_math.hpp"
 #include "firmus/audio.hpp"
+#include "hann_window.hpp"
 
 namespace firmus {
 namespace {
@@ -19,47 +20,58 @@ double hz_from_mel(double mel) {
   return 700.0 * (std::pow(10.0, mel / 2595.0) - 1.0);
 }
 
+FIRMUS_CLONES float weighted(const float* power, const float* weight, std::size_t count) {
+  Lanes sum{};
+  for (std::size_t i = 0; i < count; i += lanes) add_product(power + i, weight + i, sum);
+  return total(sum);
+}
+
+FIRMUS_CLONES void to_decibels(float* powers, int count) {
+  for (int i = 0; i < count; i += lanes) {
+    Lanes power, level;
+    load(powers + i, power);
+    decibels_of(power, level);
+    store(level, powers + i);
+  }
+}
+
 }  // namespace
 
-MelBands::MelBands() : fft_(fft_size), window_(frame_samples), power_(fft_size / 2 + 1) {
-  double sum = 0;
-  for (int i = 0; i < frame_samples; ++i) {
-    const double value = 0.5 - 0.5 * std::cos(2 * std::numbers::pi * (i + 0.5) / frame_samples);
-    window_[static_cast<std::size_t>(i)] = static_cast<float>(value);
-    sum += value;
-  }
-  for (auto& value : window_) value = static_cast<float>(value * 2 / sum);  // a full-scale sine peaks at 0 dB
+MelBands::MelBands() : fft_(fft_size), window_(hann_window(frame_samples)) {
+  for (auto& power : powers_) power.assign(fft_size / 2 + lanes, 0.0F);
   const double step = (mel_from_hz(highest_hz) - mel_from_hz(lowest_hz)) / (triangles + 1);
   const auto bin_of = [&](int edge) {
     return hz_from_mel(mel_from_hz(lowest_hz) + edge * step) * fft_size / Samples::rate_hz;
   };
   for (int t = 0; t < triangles; ++t) {
     const double low = bin_of(t), top = bin_of(t + 1), high = bin_of(t + 2);
-    auto& triangle = triangles_[static_cast<std::size_t>(t)];
-    triangle.first_bin = static_cast<int>(std::ceil(low));
-    for (int bin = triangle.first_bin; bin <= static_cast<int>(high); ++bin)
-      triangle.weight.push_back(
-          static_cast<float>(bin <= top ? (bin - low) / (top - low) : (high - bin) / (high - top)));
+    auto& [place, weight] = triangles_[static_cast<std::size_t>(t)];
+    const int first_bin = static_cast<int>(std::ceil(low));
+    place = first_bin - 1;  // powers start with bin 1
+    for (int bin = first_bin; bin <= static_cast<int>(high); ++bin)
+      weight.push_back(static_cast<float>(bin <= top ? (bin - low) / (top - low) : (high - bin) / (high - top)));
+    weight.resize((weight.size() + lanes - 1) / lanes * lanes);
   }
 }
 
-std::array<float, MelBands::bands> MelBands::levels_db(std::span<const float> frame) {
-  const auto time = fft_.time();
-  for (std::size_t i = 0; i < frame_samples; ++i) time[i] = frame[i] * window_[i];
-  for (std::size_t i = frame_samples; i < fft_size; ++i) time[i] = 0;
-  fft_.forward();
-  const auto bins = fft_.bins();
-  for (std::size_t i = 0; i < power_.size(); ++i) power_[i] = std::norm(bins[i]);
-  std::array<float, bands> levels{};
-  constexpr int per_band = triangles / bands;
-  for (int t = 0; t < triangles; ++t) {
-    const auto& triangle = triangles_[static_cast<std::size_t>(t)];
-    float power = silence_power;
-    for (std::size_t i = 0; i < triangle.weight.size(); ++i)
-      power += triangle.weight[i] * power_[static_cast<std::size_t>(triangle.first_bin) + i];
-    levels[static_cast<std::size_t>(t / per_band)] += 10.0F * std::log10(power) / per_band;
+MelBands::Levels MelBands::levels_of(const std::vector<float>& power) const {
+  std::array<float, triangles> level;
+  static_assert(triangles % lanes == 0);
+  for (std::size_t t = 0; t < triangles; ++t) {
+    const auto& [place, weight] = triangles_[t];
+    level[t] = silence_power + weighted(power.data() + place, weight.data(), weight.size());
   }
-  return levels;
+  to_decibels(level.data(), triangles);
+  Levels means{};
+  constexpr std::size_t per_band = triangles / bands;
+  for (std::size_t t = 0; t < triangles; ++t) means[t / per_band] += level[t] / per_band;
+  return means;
+}
+
+std::array<MelBands::Levels, 2> MelBands::levels_db(std::span<const float> first, std::span<const float> second) {
+  fft_.set(first, second, window_.data());
+  fft_.powers(powers_[0], powers_[1]);
+  return {levels_of(powers_[0]), levels_of(powers_[1])};
 }
 
 }  // namespace firmus

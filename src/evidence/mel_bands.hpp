@@ -1,10 +1,10 @@
-// Energy of one frame in a few broad bands of the mel scale.
+// Energy of a frame in a few broad bands of the mel scale.
 #pragma once
 #include <array>
 #include <span>
 #include <vector>
 
-#include "real_fft.hpp"
+#include "pair_fft.hpp"
 
 namespace firmus {
 
@@ -14,19 +14,22 @@ class MelBands {
  public:
   static constexpr int bands = 8;
   static constexpr int frame_samples = 400;
+  using Levels = std::array<float, bands>;
   MelBands();
-  std::array<float, bands> levels_db(std::span<const float> frame);
+  /// Levels of two frames at once, since two take hardly longer than one.
+  std::array<Levels, 2> levels_db(std::span<const float> first, std::span<const float> second);
 
  private:
   static constexpr int triangles = 24;
   struct Triangle {
-    int first_bin = 0;
-    std::vector<float> weight;
+    int place = 0;              ///< of its first bin, among powers
+    std::vector<float> weight;  ///< as many as a multiple of eight, the last ones 0
   };
-  RealFft fft_;
+  Levels levels_of(const std::vector<float>& power) const;
+  PairFft fft_;
   std::vector<float> window_;
   std::array<Triangle, triangles> triangles_;
-  std::vector<float> power_;
+  std::array<std::vector<float>, 2> powers_;
 };
 
 }  // namespace firmus

@@ -2,11 +2,13 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <fstream>
 #include <sstream>
 
+#include "fast_math.hpp"
 #include "firmus/error.hpp"
 #include "firmus/evidence.hpp"
 
@@ -14,7 +16,7 @@ namespace firmus {
 namespace {
 
 constexpr std::string_view format_name = "firmus-onset-net";
-constexpr int most_hidden = 4096;
+constexpr int most_hidden = 4096;  // a multiple of 8
 
 constexpr char built_in_text[] =
 #include "onset_weights.inc"
@@ -24,28 +26,71 @@ constexpr char built_in_text[] =
   throw InputError(Problem{{file, 0, 0}, std::move(what), "give a file that firmus-fit wrote"});
 }
 
-float dot(const float* a, const float* b, int count) {
-  float sum = 0;
-#pragma omp simd reduction(+ : sum)
-  for (int i = 0; i < count; ++i) sum += a[i] * b[i];
-  return sum;
+/// Sums of `group` times eight units at once: that many stay in registers.
+template <int group>
+FIRMUS_INLINE void sum_units(const float* inputs, const float* into, int padded, float* sums) {
+  Lanes sum[group];
+  for (int g = 0; g < group; ++g) load(sums + g * lanes, sum[g]);
+  for (int i = 0; i < net_inputs; ++i, into += padded) {
+    const Lanes input = Lanes{} + inputs[i];
+    for (int g = 0; g < group; ++g) {
+      Lanes weight;
+      load(into + g * lanes, weight);
+      sum[g] += input * weight;
+    }
+  }
+  for (int g = 0; g < group; ++g) store(sum[g], sums + g * lanes);
+}
+
+/// Adds the weighted inputs to `sums`, which come with the biases in them, and puts tanh over them.
+FIRMUS_CLONES void run_units(const float* inputs, const float* into, int padded, float* sums) {
+  constexpr int many = 6, few = 2;
+  int unit = 0;
+  for (; unit + many * lanes <= padded; unit += many * lanes) sum_units<many>(inputs, into + unit, padded, sums + unit);
+  for (; unit + few * lanes <= padded; unit += few * lanes) sum_units<few>(inputs, into + unit, padded, sums + unit);
+  for (; unit < padded; unit += lanes) sum_units<1>(inputs, into + unit, padded, sums + unit);
+  for (unit = 0; unit < padded; unit += lanes) {
+    Lanes sum, active;
+    load(sums + unit, sum);
+    tanh_of(sum, active);
+    store(active, sums + unit);
+  }
+}
+
+FIRMUS_CLONES float dot(const float* a, const float* b, int count) {
+  Lanes sum{};
+  for (int i = 0; i < count; i += lanes) add_product(a + i, b + i, sum);
+  return total(sum);
 }
 
 }  // namespace
 
-OnsetNet::OnsetNet(int hidden, std::vector<float> weights) : hidden_(hidden), weights_(std::move(weights)) {}
+OnsetNet::OnsetNet(int hidden, std::span<const float> weights)
+    : hidden_(hidden),
+      padded_((hidden + lanes - 1) / lanes * lanes),
+      into_(static_cast<std::size_t>(net_inputs * padded_)),
+      bias_(static_cast<std::size_t>(padded_)),
+      to_onset_(bias_.size()),
+      to_offset_(bias_.size()) {
+  const auto inputs = static_cast<std::size_t>(net_inputs), units = static_cast<std::size_t>(hidden);
+  for (std::size_t h = 0; h < units; ++h) {
+    const std::span<const float> unit = weights.subspan(h * (inputs + 1), inputs + 1);
+    for (std::size_t i = 0; i < inputs; ++i) into_[i * bias_.size() + h] = unit[i];
+    bias_[h] = unit[inputs];
+  }
+  const std::span<const float> outputs = weights.subspan(units * (inputs + 1));
+  std::copy_n(outputs.begin(), hidden, to_onset_.begin());
+  std::copy_n(outputs.begin() + hidden + 1, hidden, to_offset_.begin());
+  onset_bias_ = outputs[units];
+  offset_bias_ = outputs[2 * units + 1];
+}
 
 OnsetNet::Logits OnsetNet::operator()(std::span<const float, net_inputs> inputs) const {
-  const float* unit = weights_.data();
-  const float* to_onset = weights_.data() + static_cast<std::ptrdiff_t>(hidden_) * (net_inputs + 1);
-  const float* to_offset = to_onset + hidden_ + 1;
-  Logits out{to_onset[hidden_], to_offset[hidden_]};
-  for (int h = 0; h < hidden_; ++h, unit += net_inputs + 1) {
-    const float active = std::tanh(dot(unit, inputs.data(), net_inputs) + unit[net_inputs]);
-    out.onset += to_onset[h] * active;
-    out.offset += to_offset[h] * active;
-  }
-  return out;
+  std::array<float, most_hidden> units;
+  std::copy(bias_.begin(), bias_.end(), units.begin());
+  run_units(inputs.data(), into_.data(), padded_, units.data());
+  return {onset_bias_ + dot(units.data(), to_onset_.data(), padded_),
+          offset_bias_ + dot(units.data(), to_offset_.data(), padded_)};
 }
 
 OnsetNet parse_onset_net(std::string_view text, const std::string& file) {
@@ -78,7 +123,7 @@ OnsetNet parse_onset_net(std::string_view text, const std::string& file) {
   }
   if (weights.size() != OnsetNet::weight_count(hidden))
     refuse(file, fmt::format("has {} weights instead of {}", weights.size(), OnsetNet::weight_count(hidden)));
-  return {hidden, std::move(weights)};
+  return {hidden, weights};
 }
 
 std::string onset_net_as_text(int hidden, std::span<const float> weights, std::string_view provenance) {

@@ -16,7 +16,8 @@ class OnsetNet {
   struct Logits {
     float onset, offset;
   };
-  OnsetNet(int hidden, std::vector<float> weights);
+  /// `weights`: for each hidden unit net_inputs weights and its bias; then for each output hidden weights and its bias.
+  OnsetNet(int hidden, std::span<const float> weights);
   Logits operator()(std::span<const float, net_inputs> inputs) const;
   int hidden() const { return hidden_; }
   static std::size_t weight_count(int hidden) {
@@ -24,8 +25,10 @@ class OnsetNet {
   }
 
  private:
-  int hidden_;
-  std::vector<float> weights_;  ///< per hidden unit: net_inputs weights, bias; then per output: hidden weights, bias
+  int hidden_, padded_;      ///< units, and places for them: a multiple of 8, the spare ones with weights of 0
+  std::vector<float> into_;  ///< for each input, its weight into each unit
+  std::vector<float> bias_, to_onset_, to_offset_;  ///< for each unit
+  float onset_bias_, offset_bias_;
 };
 
 /// Text form: "firmus-onset-net 1", the sizes, then the weights. Throws InputError naming `file`.

@@ -11,6 +11,17 @@ constexpr float short_period_bias_per_octave = 0.03F;  // as in the pitch line, 
 constexpr double periods_in_frame = 3.0;
 constexpr int shortest_frame_samples = 768;  // 48 ms: shorter frames lose low voices, longer ones smear quick notes
 
+/// Sums of squares: under this there is no sound, and from one frame to the next it grows at most so much where there
+/// is one.
+constexpr double least_energy = 1e-12, most_unequal = 1e4;
+
+float energy_of(std::span<const float> frame) {
+  float energy = 0;
+#pragma omp simd reduction(+ : energy)
+  for (std::size_t i = 0; i < frame.size(); ++i) energy += frame[i] * frame[i];
+  return energy;
+}
+
 int frame_for(const PitchRange& range) {
   return std::max(shortest_frame_samples,
                   static_cast<int>(std::ceil(periods_in_frame * Samples::rate_hz / range.lowest_hz)));
@@ -22,32 +33,27 @@ PitchCandidates::PitchCandidates(const PitchRange& range)
     : shortest_lag_(std::max(2, static_cast<int>(Samples::rate_hz / range.highest_hz))),
       longest_lag_(static_cast<int>(std::ceil(Samples::rate_hz / range.lowest_hz)) + 1),
       frame_samples_(frame_for(range)),
-      fft_(RealFft::good_size(frame_samples_ + longest_lag_ + 1)),
-      nsd_(static_cast<std::size_t>(longest_lag_) + 2) {}
+      fft_(PairFft::good_size(frame_samples_ + longest_lag_ + 1)),
+      nsd_(static_cast<std::size_t>(longest_lag_) + 2),
+      no_frame_(static_cast<std::size_t>(frame_samples_)) {}
 
-void PitchCandidates::square_difference(std::span<const float> frame) {
-  const auto time = fft_.time();
-  std::copy(frame.begin(), frame.end(), time.begin());
-  std::fill(time.begin() + frame_samples_, time.end(), 0.0F);
-  fft_.forward();
-  for (auto& bin : fft_.bins()) bin = {std::norm(bin), 0.0F};
-  fft_.inverse();
+void PitchCandidates::square_difference(std::span<const float> frame, double energy, const float* lag_sums) {
   // m(lag) loses one sample at each end as the lag grows; in double, since the sums cancel in quiet tails.
-  const double scale = 1.0 / fft_.size();
-  double energy = 2.0 * time[0] * scale;
+  double both = 2 * energy;
+  const float scale = 2.0F / static_cast<float>(fft_.size());
   nsd_[0] = 1.0F;
-  for (int lag = 1; lag <= longest_lag_ + 1; ++lag) {
-    const float first = frame[static_cast<std::size_t>(lag - 1)];
-    const float last = frame[static_cast<std::size_t>(frame_samples_ - lag)];
-    energy -= static_cast<double>(first) * first + static_cast<double>(last) * last;
+  const float* first = frame.data();
+  const float* last = first + frame_samples_ - 1;
+  for (int lag = 1; lag <= longest_lag_ + 1; ++lag, ++first, --last) {
+    both -= static_cast<double>(*first * *first + *last * *last);
     nsd_[static_cast<std::size_t>(lag)] =
-        energy > 1e-12 ? static_cast<float>(2.0 * time[static_cast<std::size_t>(lag)] * scale / energy) : 0.0F;
+        both > least_energy ? scale * lag_sums[2 * lag] / static_cast<float>(both) : 0.0F;
   }
 }
 
-void PitchCandidates::find(std::span<const float> frame, std::vector<PitchCandidate>& found) {
-  square_difference(frame);
-  const std::size_t first = found.size();
+/// `lag_sums`: every other value belongs to this frame.
+void PitchCandidates::pick(std::span<const float> frame, double energy, const float* lag_sums, Found& found) {
+  square_difference(frame, energy, lag_sums);
   for (int lag = std::max(2, shortest_lag_); lag <= longest_lag_; ++lag) {
     const float before = nsd_[static_cast<std::size_t>(lag - 1)];
     const float here = nsd_[static_cast<std::size_t>(lag)];
@@ -62,9 +68,33 @@ void PitchCandidates::find(std::span<const float> frame, std::vector<PitchCandid
   const auto rank = [](const PitchCandidate& c) {
     return c.strength + short_period_bias_per_octave * std::log2(c.f0_hz);
   };
-  std::stable_sort(found.begin() + static_cast<std::ptrdiff_t>(first), found.end(),
+  std::stable_sort(found.begin(), found.end(),
                    [&](const PitchCandidate& a, const PitchCandidate& b) { return rank(a) > rank(b); });
-  if (found.size() - first > most) found.resize(first + most);
+  if (found.size() > most) found.resize(most);
+}
+
+void PitchCandidates::search(std::span<const float> first, std::span<const float> second, double first_energy,
+                             double second_energy) {
+  fft_.set(first, second);
+  const auto* lag_sums = reinterpret_cast<const float*>(fft_.autocorrelations().data());
+  if (2 * first_energy > least_energy) pick(first, first_energy, lag_sums, found_[0]);
+  if (2 * second_energy > least_energy) pick(second, second_energy, lag_sums + 1, found_[1]);
+}
+
+const std::array<PitchCandidates::Found, 2>& PitchCandidates::find(std::span<const float> first,
+                                                                   std::span<const float> second) {
+  if (second.empty()) second = no_frame_;
+  for (auto& found : found_) found.clear();
+  const double first_energy = energy_of(first), second_energy = energy_of(second);
+  const auto [less, more] = std::minmax(first_energy, second_energy);
+  if (2 * more <= least_energy) return found_;
+  if (more <= most_unequal * less) {
+    search(first, second, first_energy, second_energy);
+  } else {  // the quieter one would drown in the rounding of the other
+    search(first, no_frame_, first_energy, 0);
+    search(no_frame_, second, 0, second_energy);
+  }
+  return found_;
 }
 
 }  // namespace firmus

@@ -1,10 +1,11 @@
-// Pitch candidates of one frame: the peaks of the normalised square difference.
+// Pitch candidates of a frame: the peaks of the normalised square difference.
 #pragma once
+#include <array>
 #include <span>
 #include <vector>
 
 #include "firmus/evidence.hpp"
-#include "real_fft.hpp"
+#include "pair_fft.hpp"
 
 namespace firmus {
 
@@ -14,18 +15,25 @@ class PitchCandidates {
  public:
   static constexpr int most = 7;                  ///< peaks kept, the best
   static constexpr float least_strength = 0.25F;  ///< lower peaks are noise
+  using Found = std::vector<PitchCandidate>;
 
   explicit PitchCandidates(const PitchRange& range);
   /// Samples that a frame must have, at Samples::rate_hz: three periods of the lowest pitch, 48 ms at least.
   int frame_samples() const { return frame_samples_; }
-  /// Appends the candidates of `frame` to `found`, the best first: strong ones, and of equals the shorter period.
-  void find(std::span<const float> frame, std::vector<PitchCandidate>& found);
+  /// The candidates of two frames, the best first: strong ones, and of equals the shorter period. Two at once, since
+  /// two take hardly longer than one.
+  const std::array<Found, 2>& find(std::span<const float> first, std::span<const float> second);
+  /// Of one frame.
+  const Found& find(std::span<const float> frame) { return find(frame, {})[0]; }
 
  private:
-  void square_difference(std::span<const float> frame);
+  void search(std::span<const float> first, std::span<const float> second, double first_energy, double second_energy);
+  void pick(std::span<const float> frame, double energy, const float* lag_sums, Found& found);
+  void square_difference(std::span<const float> frame, double energy, const float* lag_sums);
   int shortest_lag_, longest_lag_, frame_samples_;
-  RealFft fft_;
-  std::vector<float> nsd_;
+  PairFft fft_;
+  std::vector<float> nsd_, no_frame_;
+  std::array<Found, 2> found_;
 };
 
 }  // namespace firmus

@@ -10,8 +10,7 @@
 namespace firmus {
 namespace {
 
-// Costs on the scale of the peak height (0 to 1), tuned on annotated takes. Gross octave errors there: under 0.3 % of
-// notes.
+// Costs on the scale of the peak height (0 to 1), tuned on annotated takes.
 constexpr float high_bias_per_octave = 0.03F;  // ties between a period and its multiples go to the shorter
 constexpr float unvoiced_cost = 0.45F;         // a peak under 0.55 is rather no pitch at all
 constexpr float quiet_bonus = 0.6F;            // taken off it where the level is down at the floor

@@ -9,51 +9,39 @@ namespace {
 
 constexpr double corner_hz = 50.0;
 constexpr double corner_share_of_lowest = 0.7;  // the lowest fundamental must pass
-constexpr int block_samples = 16384;
+constexpr double forgotten_db = 120.0;
+
+/// Until what came before has decayed so far: the poles of a Butterworth filter have a real part of corner / sqrt 2.
+double time_to_forget_s(double corner) {
+  return forgotten_db / 20 * std::numbers::ln10 * std::numbers::sqrt2 / (2 * std::numbers::pi * corner);
+}
 
 }  // namespace
 
-FilteredFrames::FilteredFrames(const Samples& samples, double lowest_hz, int width, int hop)
-    : samples_(samples),
-      count_(samples.size() / hop + (samples.size() > 0 ? 1 : 0)),
-      width_(width),
-      hop_(hop),
-      begin_(-width / 2),
-      filled_to_(-width / 2) {
-  const double w =
-      std::tan(std::numbers::pi * std::min(corner_hz, corner_share_of_lowest * lowest_hz) / Samples::rate_hz);
+FilteredFrames::FilteredFrames(double lowest_hz, int width, int hop) : width_(width), hop_(hop) {
+  const double corner = std::min(corner_hz, corner_share_of_lowest * lowest_hz);
+  const double w = std::tan(std::numbers::pi * corner / Samples::rate_hz);
   const double norm = 1.0 / (1.0 + std::numbers::sqrt2 * w + w * w);  // bilinear transform of s^2 / (s^2 + sqrt2 s + 1)
   b0_ = norm;
   b1_ = -2.0 * norm;
   b2_ = norm;
   a1_ = 2.0 * (w * w - 1.0) * norm;
   a2_ = (1.0 - std::numbers::sqrt2 * w + w * w) * norm;
+  lead_ = static_cast<std::int64_t>(time_to_forget_s(corner) * Samples::rate_hz);
 }
 
-void FilteredFrames::read_block() {
-  const std::int64_t keep_from = frame_ * hop_ - width_ / 2;
-  buffer_.erase(buffer_.begin(), buffer_.begin() + (keep_from - begin_));
-  begin_ = keep_from;
-  const std::size_t kept = buffer_.size();
-  buffer_.resize(kept + block_samples);
-  const std::span<float> fresh(buffer_.data() + kept, block_samples);
-  samples_.read(filled_to_, fresh);
-  for (float& value : fresh) {
+void FilteredFrames::load(const Samples& samples, std::int64_t first_frame, std::int64_t frames) {
+  first_frame_ = first_frame;
+  buffer_.resize(static_cast<std::size_t>(lead_ + (frames - 1) * hop_ + width_));
+  samples.read(first_frame * hop_ - width_ / 2 - lead_, buffer_);
+  double z1 = 0, z2 = 0;
+  for (float& value : buffer_) {
     const double in = value;
-    const double out = b0_ * in + z1_;
-    z1_ = b1_ * in - a1_ * out + z2_;
-    z2_ = b2_ * in - a2_ * out;
+    const double out = b0_ * in + z1;
+    z1 = b1_ * in - a1_ * out + z2;
+    z2 = b2_ * in - a2_ * out;
     value = static_cast<float>(out);
   }
-  filled_to_ += block_samples;
-}
-
-std::optional<std::span<const float>> FilteredFrames::next() {
-  if (frame_ >= count_) return std::nullopt;
-  const std::int64_t from = frame_ * hop_ - width_ / 2;
-  while (from + width_ > filled_to_) read_block();
-  ++frame_;
-  return std::span<const float>(buffer_.data() + (from - begin_), static_cast<std::size_t>(width_));
 }
 
 }  // namespace firmus

@@ -1,6 +1,6 @@
-// A take's frames one after the other, with rumble below the lowest pitch taken off.
+// A take's frames, with rumble below the lowest pitch taken off.
 #pragma once
-#include <optional>
+#include <cstdint>
 #include <span>
 #include <vector>
 
@@ -9,23 +9,27 @@
 namespace firmus {
 
 /// Frames of `width` samples centred on 0, hop, 2 hop, ... up to the take's end, high-passed (second order,
-/// Butterworth) below the lowest pitch: at 50 Hz for voices, lower for basses. Reads the samples in blocks, so memory
-/// does not grow with the take.
+/// Butterworth) below the lowest pitch: at 50 Hz for voices, lower for basses. Holds one stretch of frames at a time,
+/// so memory does not grow with the take, and stretches may be worked on side by side. The filter starts so long before
+/// a stretch that what it has not seen is 120 dB down.
 class FilteredFrames {
  public:
-  FilteredFrames(const Samples& samples, double lowest_hz, int width, int hop);
-  FilteredFrames(Samples&& samples, double lowest_hz, int width, int hop) = delete;  // it keeps no copy
-  /// The next frame, valid until the next call; none after the last.
-  std::optional<std::span<const float>> next();
+  FilteredFrames(double lowest_hz, int width, int hop);
+  /// How many frames a take has.
+  static std::int64_t count(const Samples& samples, int hop) { return samples.size() / hop + (samples.size() > 0); }
+  /// Filters the samples of `frames` frames, from `first_frame` on.
+  void load(const Samples& samples, std::int64_t first_frame, std::int64_t frames);
+  /// A frame of the stretch that was loaded, by its number in the take; valid until the next load.
+  std::span<const float> at(std::int64_t frame) const {
+    return {buffer_.data() + lead_ + (frame - first_frame_) * hop_, static_cast<std::size_t>(width_)};
+  }
 
  private:
-  void read_block();
-  const Samples& samples_;
-  std::int64_t count_, frame_ = 0;  ///< frames in all, frames given
   int width_, hop_;
-  std::int64_t begin_ = 0, filled_to_ = 0;  ///< sample times that `buffer_` holds
+  std::int64_t lead_;  ///< samples filtered before the first frame
+  std::int64_t first_frame_ = 0;
   std::vector<float> buffer_;
-  double b0_, b1_, b2_, a1_, a2_, z1_ = 0, z2_ = 0;
+  double b0_, b1_, b2_, a1_, a2_;
 };
 
 }  // namespace firmus

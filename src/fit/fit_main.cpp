@@ -32,7 +32,8 @@ float target_of(double time_s, const std::vector<AnnotatedNote>& notes, double A
 void add_rows(const AnnotatedTake& take, const Samples& samples, TrainingSet& set, std::mt19937& random) {
   Evidence evidence;
   const PitchRange range = take.melody ? range_for(*take.melody) : look_for_range(samples);
-  const auto measures = gather_pitch_evidence(samples, range, evidence);
+  gather_pitch_evidence(samples, range, 1, evidence);
+  const auto measures = measure_frames(samples, evidence, harmonics_at_hz(evidence.line_hz), 0, evidence.frames());
   const NetInputs inputs(measures, evidence.line_hz);
   for (std::size_t i = 0; i < evidence.frames(); ++i) {
     const double time_s = static_cast<double>(i) * Evidence::hop_s;

@@ -61,8 +61,7 @@ TEST_CASE(
   } notes[] = {{41.2034, 3}, {82.4069, 2}, {195.9977, 2}, {1046.5023, 8}, {2637.0205, 30}};
   for (const auto& [hz, within_cents] : notes) {
     PitchCandidates candidates({hz / 2.3, std::min(2800.0, hz * 2.3)});
-    std::vector<PitchCandidate> found;
-    candidates.find(harmonic_frame(hz, candidates.frame_samples()), found);
+    const auto& found = candidates.find(harmonic_frame(hz, candidates.frame_samples()));
     REQUIRE(!found.empty());
     CAPTURE(hz);
     CHECK(std::abs(cents_between(hz, found.front().f0_hz)) < within_cents);
@@ -72,16 +71,29 @@ TEST_CASE(
 
 TEST_CASE("a frame of digital silence has no candidates") {
   PitchCandidates candidates({80, 1000});
-  std::vector<PitchCandidate> found;
-  candidates.find(std::vector<float>(static_cast<std::size_t>(candidates.frame_samples())), found);
-  CHECK(found.empty());
+  CHECK(candidates.find(std::vector<float>(static_cast<std::size_t>(candidates.frame_samples()))).empty());
+}
+
+TEST_CASE("of two frames each gets its own candidates, however unequal they are") {
+  PitchCandidates candidates({80, 1000});
+  const std::vector<float> loud = harmonic_frame(195.9977, candidates.frame_samples());  // G3
+  for (const float share : {1.0F, 1e-2F, 1e-5F}) {
+    std::vector<float> quiet = harmonic_frame(311.127, candidates.frame_samples());  // E flat 4
+    for (float& value : quiet) value *= share;
+    CAPTURE(share);
+    const auto [first, second] = candidates.find(loud, quiet);
+    REQUIRE(!first.empty());
+    REQUIRE(!second.empty());
+    CHECK(std::abs(cents_between(195.9977, first.front().f0_hz)) < 2);
+    CHECK(std::abs(cents_between(311.127, second.front().f0_hz)) < 3);
+    CHECK(second.front().strength == doctest::Approx(candidates.find(quiet).front().strength).epsilon(1e-3));
+  }
 }
 
 TEST_CASE(
     "a frame holds at most seven candidates, and a high note is among them though many multiples of its period are") {
   PitchCandidates candidates({30, 2800});
-  std::vector<PitchCandidate> found;
-  candidates.find(harmonic_frame(1318.51, candidates.frame_samples()), found);
+  const auto& found = candidates.find(harmonic_frame(1318.51, candidates.frame_samples()));
   CHECK(found.size() == 7);
   CHECK(std::ranges::any_of(found, [](const auto& c) { return std::abs(cents_between(1318.51, c.f0_hz)) < 15; }));
 }
@@ -90,16 +102,16 @@ TEST_CASE("frames are centred on their time and rumble below the lowest pitch is
   std::vector<float> click(16000);
   click[1600] = 1;  // 0.1 s
   const Samples samples(click);
-  FilteredFrames frames(samples, 100, 800, 80);
-  std::size_t count = 0, loudest = 0;
+  FilteredFrames frames(100, 800, 80);
+  const std::int64_t count = FilteredFrames::count(samples, 80);
+  frames.load(samples, 0, count);
+  std::int64_t loudest = 0;
   float most = 0;
-  while (const auto frame = frames.next()) {
-    if (std::abs((*frame)[400]) > most) {
-      most = std::abs((*frame)[400]);
-      loudest = count;
+  for (std::int64_t i = 0; i < count; ++i)
+    if (std::abs(frames.at(i)[400]) > most) {
+      most = std::abs(frames.at(i)[400]);
+      loudest = i;
     }
-    ++count;
-  }
   CHECK(loudest == 20);  // frame 20 is centred on 0.1 s
   CHECK(count == 201);   // 0 to 1 s
   CHECK(most > 0.9F);
@@ -108,9 +120,9 @@ TEST_CASE("frames are centred on their time and rumble below the lowest pitch is
     for (std::size_t i = 0; i < tone.size(); ++i)
       tone[i] = static_cast<float>(std::sin(2 * std::numbers::pi * hz * static_cast<double>(i) / 16000));
     const Samples tone_samples(tone);
-    FilteredFrames filtered(tone_samples, 100, 1600, 1600);
-    std::vector<float> last;
-    while (const auto frame = filtered.next()) last.assign(frame->begin(), frame->begin() + 800);
+    FilteredFrames filtered(100, 1600, 1600);
+    filtered.load(tone_samples, 0, 11);
+    const auto last = filtered.at(10).first(800);
     double energy = 0;
     for (const float value : last) energy += value * value;
     return 10 * std::log10(energy / 400);
@@ -118,6 +130,32 @@ TEST_CASE("frames are centred on their time and rumble below the lowest pitch is
   // Butterworth, second order, corner 50 Hz: 20 Hz is down by 10 log10(1 + (50/20)^4) = 16.0 dB, 200 Hz by 0.02 dB.
   CHECK(level_of(20) == doctest::Approx(-16.0).epsilon(0.05));
   CHECK(std::abs(level_of(200)) < 0.1);
+}
+
+TEST_CASE("a stretch in the middle is filtered as if all before it had been") {
+  std::vector<float> tone(32000);
+  for (std::size_t i = 0; i < tone.size(); ++i)
+    tone[i] = 0.5F + 0.3F * static_cast<float>(std::sin(2 * std::numbers::pi * 150 * static_cast<double>(i) / 16000));
+  const Samples samples(tone);
+  FilteredFrames whole(60, 800, 80), part(60, 800, 80);
+  whole.load(samples, 0, 400);
+  part.load(samples, 200, 3);
+  for (std::int64_t frame = 200; frame < 203; ++frame)
+    for (std::size_t i = 0; i < 800; i += 7) CHECK(std::abs(part.at(frame)[i] - whole.at(frame)[i]) < 2e-6F);
+}
+
+TEST_CASE("evidence is the same to the last bit whatever the number of threads") {
+  std::vector<synth::Note> notes;
+  for (int i = 0; i < 14; ++i) notes.push_back(note_of(180 + 20 * i, 1));  // over two blocks
+  const auto sound = synth::render(notes, 5);
+  const auto one = gather_evidence(sound.samples(), {90, 1100}, *default_onset_net(), 1);
+  const auto three = gather_evidence(sound.samples(), {90, 1100}, *default_onset_net(), 3);
+  REQUIRE(one.frames() > 2048);
+  CHECK(one.first_candidate == three.first_candidate);
+  CHECK(one.line_hz == three.line_hz);
+  CHECK(one.level_db == three.level_db);
+  CHECK(one.onset_logit == three.onset_logit);
+  CHECK(one.offset_logit == three.offset_logit);
 }
 
 TEST_CASE("a sung note is voiced throughout, on its octave, and white noise is not voiced") {
