@@ -7,7 +7,7 @@ namespace firmus::midi {
 namespace {
 
 constexpr int ticks_per_quarter = 480;
-constexpr double bend_range_cents = 200;
+constexpr double bend_range_cents = 12700 * 2 / 128.0;  // as fluidsynth 2.3 reckons its 2 semitones (measured here)
 
 std::string variable_length(int value) {
   std::string bytes(1, static_cast<char>(value & 0x7F));
@@ -27,15 +27,13 @@ std::string event(int after_ticks, int status, int first, int second) {
   return bytes;
 }
 
+/// The next step up: fluidsynth plays whole cents and rounds down.
 int bend_steps(double cents) {
-  return static_cast<int>(std::lround(8192 + cents / bend_range_cents * 8192));
+  constexpr double rounding = 1e-6;
+  return static_cast<int>(std::ceil(8192 + cents / bend_range_cents * 8192 - rounding));
 }
 
 }  // namespace
-
-double nearest_bend_cents(double cents) {
-  return (bend_steps(cents) - 8192) * bend_range_cents / 8192;
-}
 
 std::string file_of(int program, const std::vector<Note>& notes) {
   std::string track = event(0, 0xC0, program, -1);

@@ -8,7 +8,7 @@ namespace firmus::midi {
 
 struct Note {
   int key = 60;
-  double bend_cents = 0;
+  double bend_cents = 0;  ///< whole cents: fluidsynth knows no finer ones
   int onset_ticks = 0, length_ticks = 0;
   int velocity = 90;
 };
@@ -16,7 +16,5 @@ inline constexpr int ticks_per_second = 960;  ///< 480 a quarter, 120 quarters a
 
 /// Format 0, one channel; `program` is General MIDI, from 0. The notes are in order and do not overlap.
 std::string file_of(int program, const std::vector<Note>& notes);
-/// What a bend is in the steps that the file has.
-double nearest_bend_cents(double cents);
 
 }  // namespace firmus::midi

@@ -18,7 +18,8 @@ constexpr int rate_hz = 44100;
 constexpr double lead_s = 0.7;
 constexpr double bend_cents = 12, timing_s = 0.012;  // standard deviations
 constexpr double room_db = 50;                       // noise under the notes
-constexpr int top_of_violin_key = 100;               // E7
+constexpr double heard_share = 0.27;    // of the attack: 15 dB under the whole, x^2 (3 - 2 x) = 10^(-15/20)
+constexpr int top_of_violin_key = 100;  // E7
 
 struct Span {
   int lowest = std::numeric_limits<int>::max(), highest = 0;
@@ -68,7 +69,7 @@ std::vector<midi::Note> notes_to_play(const Melody& melody, synth::Random& rando
     const double length_s =
         std::min(most_s, note.length_quarters.value() * seconds_per_quarter(note)) * held_share(melody, note, legato);
     notes.push_back({midi_key(note.pitch) + melody.sounds_semitones,
-                     midi::nearest_bend_cents(bend_cents * std::clamp(random.normal(), -2.5, 2.5)),
+                     std::round(bend_cents * std::clamp(random.normal(), -2.5, 2.5)),
                      static_cast<int>(std::lround(onsets[i] * midi::ticks_per_second)),
                      static_cast<int>(length_s * midi::ticks_per_second)});
   }
@@ -81,19 +82,18 @@ double median(std::vector<double> values) {
   return *middle;
 }
 
-TrueNote truth_of(const Instrument& instrument, const midi::Note& note, int index) {
+TrueNote truth_of(const Instrument& instrument, const midi::Note& note, int index, double next_on_s) {
   const LoneKey& key = lone_key(instrument.program, note.key);
   const double on_s = static_cast<double>(note.onset_ticks) / midi::ticks_per_second;
-  const double length_s = static_cast<double>(note.length_ticks) / midi::ticks_per_second;
-  const double sounds_s = length_s - key.attack_s;
+  const double off_s = on_s + static_cast<double>(note.length_ticks) / midi::ticks_per_second;
+  const double from_s = on_s + key.attack_s, to_s = std::min(off_s + key.release_s, next_on_s);
   std::vector<double> middle;
   for (std::size_t i = 0; i < key.f0_hz.size(); ++i) {
-    const double share = (static_cast<double>(i) * lone_key_hop_s - key.attack_s) / sounds_s;
+    const double share = (on_s + static_cast<double>(i) * lone_key_hop_s - from_s) / (to_s - from_s);
     if (share >= 0.2 && share <= 0.8) middle.push_back(key.f0_hz[i]);
   }
-  if (middle.empty()) middle.push_back(key.f0_hz[static_cast<std::size_t>(length_s / 2 / lone_key_hop_s)]);
-  return {on_s + key.attack_s, on_s + length_s, median(middle) * std::exp2(note.bend_cents / 1200), index,
-          NoteStatus::sung};
+  if (middle.empty()) middle.push_back(key.f0_hz[static_cast<std::size_t>((to_s - on_s) / 2 / lone_key_hop_s)]);
+  return {from_s, to_s, median(middle) * std::exp2(note.bend_cents / 1200), index, NoteStatus::sung};
 }
 
 synth::Note violin_note(const WrittenNote& written, synth::Random& random, bool vibrato) {
@@ -135,8 +135,11 @@ TruthTake play_take(const Instrument& instrument, const std::string& melody_name
   synth::Random random(seed * 131 + static_cast<std::uint64_t>(instrument.program));
   const std::vector<midi::Note> notes = notes_to_play(take.melody, random, seed % 2 == 0);
   take.samples = render_midi(midi::file_of(instrument.program, notes), rate_hz);
-  for (std::size_t i = 0; i < notes.size(); ++i)
-    take.notes.push_back(truth_of(instrument, notes[i], static_cast<int>(i)));
+  for (std::size_t i = 0; i < notes.size(); ++i) {
+    const double next_on_s =
+        i + 1 < notes.size() ? static_cast<double>(notes[i + 1].onset_ticks) / midi::ticks_per_second : 1e9;
+    take.notes.push_back(truth_of(instrument, notes[i], static_cast<int>(i), next_on_s));
+  }
   take.tries = tries_in(take.notes, take.melody.notes.size());
   add_noise(take, room_db, seed);
   return take;
@@ -160,7 +163,8 @@ TruthTake play_top_of_violin(const std::string& melody_name, std::uint64_t seed)
   take.samples = sound.values;
   for (std::size_t i = 0; i < sound.notes.size(); ++i) {
     const synth::NoteTruth& note = sound.notes[i];
-    take.notes.push_back({note.onset_s, note.end_s, note.pitch_hz, static_cast<int>(i), NoteStatus::sung});
+    const double heard_s = note.onset_s + heard_share * notes[i].attack_s;
+    take.notes.push_back({heard_s, note.end_s, note.pitch_hz, static_cast<int>(i), NoteStatus::sung});
   }
   take.tries = tries_in(take.notes, take.melody.notes.size());
   add_noise(take, room_db, seed);

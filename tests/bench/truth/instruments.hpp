@@ -3,9 +3,10 @@
 // What is true of a sound-font note: its samples have a tuning and an attack of their own, so each key is first played
 // alone, dry, for two seconds. Its onset is the note-on plus the time until the level (10 ms) first comes within 15 dB
 // of the loudest in the first second: where tones are heard to begin (Vos & Rasch, Perception & Psychophysics 29, 1981:
-// 6 to 15 dB under the maximum; memory). Its pitch is f0 of the lone key, moved by the note's pitch bend, median over
-// the middle three fifths of the note. f0 is measured here by another method than firmus has: the fundamental whose
-// harmonics hold the most power (for a harmonic sound in noise close to least squares).
+// 6 to 15 dB under the maximum; memory); its end is the note-off plus the time to fall as far, the next note-on at the
+// latest. Its pitch is f0 of the lone key, moved by the note's pitch bend, median over the middle three fifths of the
+// note. f0 is measured here by another method than firmus has: the fundamental whose harmonics hold the most power (for
+// a harmonic sound in noise close to least squares).
 #pragma once
 #include <string>
 #include <vector>

@@ -89,25 +89,44 @@ std::vector<double> f0_of_key(const std::vector<float>& sound, int key) {
   return f0_hz;
 }
 
-double attack_of_key(const std::vector<float>& sound) {
-  const auto first = static_cast<std::size_t>(lead_s * rate_hz), block = static_cast<std::size_t>(rate_hz / 100);
-  std::vector<double> powers;  // 10 ms, a millisecond apart, over the first second
-  const std::size_t hop = block / 10;
-  for (std::size_t at = first; at + block < sound.size() && at < first + rate_hz; at += hop) {
+constexpr std::size_t block = rate_hz / 100, block_hop = block / 10;
+
+/// Power of 10 ms, a millisecond apart, over so many seconds.
+std::vector<double> powers_of(const std::vector<float>& sound, double from_s, double seconds) {
+  std::vector<double> powers;
+  const auto first = static_cast<std::size_t>(from_s * rate_hz), count = static_cast<std::size_t>(seconds * rate_hz);
+  for (std::size_t at = first; at + block < sound.size() && at < first + count; at += block_hop) {
     double power = 0;
     for (std::size_t i = 0; i < block; ++i) power += static_cast<double>(sound[at + i]) * sound[at + i];
     powers.push_back(power);
   }
+  return powers;
+}
+
+double middle_of_block_s(std::ptrdiff_t blocks) {
+  return (static_cast<double>(blocks) * block_hop + block / 2.0) / rate_hz;
+}
+
+double attack_of_key(const std::vector<float>& sound) {
+  const std::vector<double> powers = powers_of(sound, lead_s, 1);
   const double least = *std::ranges::max_element(powers) * std::pow(10, -heard_under_loudest_db / 10);
   const auto heard = std::ranges::find_if(powers, [&](double power) { return power >= least; });
-  return (static_cast<double>((heard - powers.begin()) * static_cast<std::ptrdiff_t>(hop)) + block / 2.0) / rate_hz;
+  return middle_of_block_s(heard - powers.begin());
+}
+
+double release_of_key(const std::vector<float>& sound) {
+  const std::vector<double> powers = powers_of(sound, lead_s + length_s, 0.6);
+  if (powers.empty()) return 0;
+  const double least = powers.front() * std::pow(10, -heard_under_loudest_db / 10);
+  const auto gone = std::ranges::find_if(powers, [&](double power) { return power < least; });
+  return middle_of_block_s(gone - powers.begin());
 }
 
 LoneKey measure_key(int program, int key) {
   const midi::Note note{key, 0, static_cast<int>(lead_s * midi::ticks_per_second),
                         static_cast<int>(length_s * midi::ticks_per_second)};
   const std::vector<float> sound = render_midi(midi::file_of(program, {note}), rate_hz);
-  return {attack_of_key(sound), f0_of_key(sound, key)};
+  return {attack_of_key(sound), release_of_key(sound), f0_of_key(sound, key)};
 }
 
 }  // namespace

@@ -7,6 +7,7 @@ namespace firmus::truth {
 
 struct LoneKey {
   double attack_s = 0;        ///< from note-on until it is heard
+  double release_s = 0;       ///< from note-off until it is heard no more
   std::vector<double> f0_hz;  ///< every lone_key_hop_s from note-on
 };
 inline constexpr double lone_key_hop_s = 0.02;
