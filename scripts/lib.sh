@@ -1,5 +1,5 @@
 # shellcheck shell=bash
-# What demo.sh and test.sh share: the Debian packages each need asks for, and how they are installed.
+# What demo.sh, test.sh and bench.sh share: the Debian packages each need asks for, and how they are installed.
 # Sourced, not run. Nothing here asks a question or reads standard input.
 
 export DEBIAN_FRONTEND=noninteractive
@@ -24,6 +24,12 @@ tests   fluidsynth          command:fluidsynth
 tests   timgm6mb-soundfont  file:/usr/share/sounds/sf2/TimGM6mb.sf2
 tests   rubberband-cli      command:rubberband
 tests   python3-jsonschema  file:/usr/lib/python3/dist-packages/jsonschema/__init__.py
+bench   doctest-dev         file:/usr/include/doctest/doctest.h
+bench   libaubio-dev        module:aubio
+bench   sptk                command:sptk
+bench   valgrind            command:valgrind
+bench   python3-numpy       file:/usr/lib/python3/dist-packages/numpy/__init__.py
+bench   python3-mir-eval    file:/usr/lib/python3/dist-packages/mir_eval/__init__.py
 all     clang               command:clang++
 all     clang-format        command:clang-format
 all     clang-tidy          command:clang-tidy

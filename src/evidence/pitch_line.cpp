@@ -16,7 +16,8 @@ constexpr float unvoiced_cost = 0.45F;         // a peak under 0.55 is rather no
 constexpr float quiet_bonus = 0.6F;            // taken off it where the level is down at the floor
 constexpr float quiet_ramp_db = 12.0F;
 constexpr float quiet_over_floor_db = 6.0F, quiet_under_top_db = 32.0F;
-constexpr float switch_cost = 0.5F;  // voiced to unvoiced and back
+constexpr float least_under_top_db = 12.0F;  // a take without a pause has its floor in the notes: they are not quiet
+constexpr float switch_cost = 0.5F;          // voiced to unvoiced and back
 constexpr float move_cost_per_octave = 1.5F;
 constexpr float move_cap_octaves = 0.6F;  // beyond it a leap is a leap
 constexpr float bias_reference_hz = 1300.0F;
@@ -27,8 +28,9 @@ struct Cell {
 };
 
 float unvoiced_here(const Evidence& evidence, std::size_t frame) {
+  const auto floor_db = static_cast<float>(evidence.floor_db), top_db = static_cast<float>(evidence.top_db);
   const float quiet_db =
-      static_cast<float>(std::max(evidence.floor_db + quiet_over_floor_db, evidence.top_db - quiet_under_top_db));
+      std::clamp(floor_db + quiet_over_floor_db, top_db - quiet_under_top_db, top_db - least_under_top_db);
   const float depth = std::clamp((quiet_db - evidence.level_db[frame]) / quiet_ramp_db, 0.0F, 1.0F);
   return unvoiced_cost - quiet_bonus * depth;
 }

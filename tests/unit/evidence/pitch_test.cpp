@@ -168,6 +168,17 @@ TEST_CASE("a sung note is voiced throughout, on its octave, and white noise is n
   CHECK(voiced_share(gather_evidence(white_noise(10), {90, 1100}, *default_onset_net())) < 0.02);
 }
 
+TEST_CASE("a tone without a pause is voiced throughout, in noise 10 dB below it too") {
+  for (const double hz : {41.2, 110.0, 880.0}) {
+    auto sound = synth::render({plain_note(hz, 2)}, 4, 0.0);
+    synth::add_noise(sound, 10, 6);
+    const Evidence evidence =
+        gather_evidence(sound.samples(), {std::max(30.0, hz / 2.3), hz * 2.3}, *default_onset_net());
+    CAPTURE(hz);
+    for (std::size_t i = 30; i < 370; ++i) CHECK(std::abs(cents_between(hz, std::max(1.0F, evidence.line_hz[i]))) < 50);
+  }
+}
+
 TEST_CASE("the look for the range brackets a bass and a violin by more than an octave either way") {
   const auto bass = look_for_range(synth::render({plain_note(41.2, 2)}, 1).samples());
   CHECK(bass.lowest_hz <= 30.0);

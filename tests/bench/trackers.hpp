@@ -1,0 +1,29 @@
+// Pitch trackers behind one call: firmus, and general-purpose ones of Debian to stand beside it.
+#pragma once
+#include <functional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace firmus::bench {
+
+inline constexpr double lowest_hz = 30, highest_hz = 2800;  ///< where all of them search
+
+/// f0 of frames `hop_s` apart, 0 where unvoiced. Frame i stands for i * hop_s and a lag that is the tracker's own.
+struct Track {
+  double hop_s = 0;
+  std::vector<double> f0_hz;
+};
+
+struct Tracker {
+  std::string name;
+  bool is_ours = false;                                ///< its lag is 0 by contract, and it has targets to reach
+  std::function<Track(std::span<const float>)> track;  ///< samples at 44.1 kHz
+};
+
+Tracker firmus_tracker();
+/// `method`: yin, yinfft, yinfast, fcomb.
+Tracker aubio_tracker(const std::string& method);
+std::vector<Tracker> sptk_trackers();  ///< RAPT and SWIPE'; none where sptk is not installed
+
+}  // namespace firmus::bench
