@@ -2,6 +2,7 @@
 # Prints accuracy and cost beside general-purpose libraries, as tables: scripts/bench.sh [--long] [PART...]
 #   tones    pitch, frame by frame, on generated tones whose f0 is known
 #   notes    onsets, pitches and ends of notes on ../shared/data, where it is there
+#   truth    whole takes with exact truth, by condition (scripts/truth.sh)
 #   speed    user time and instructions of whole processes on a take of one minute
 #   floors   the same for reading the file alone, and for one pass of FFTs
 #   growth   how time and memory grow with the take, the melody and the number of takes; with --long up to 3 hours
@@ -94,7 +95,6 @@ bench_growth() {
   printf '%-44s%10s%10s%12s\n' "firmus check" "user s" "wall s" "peak MiB"
   for minutes in "${lengths[@]}"; do
     sing "$minutes"
-    rm -f "$out/$minutes.raw.tmp"
     growth_row "$minutes min, $((75 * minutes)) notes written" "$firmus" check "$out/$minutes.wav" --longest 200 \
       --melody "$out/$minutes.melody" --format json --quiet
     growth_row "$minutes min, no melody" "$firmus" check "$out/$minutes.wav" --longest 200 --format json --quiet
@@ -140,7 +140,9 @@ bench_notes() {
   done | sort -t: -k1,1
 }
 
-known="tones notes speed floors growth"
+bench_truth() { scripts/truth.sh; }
+
+known="tones notes truth speed floors growth"
 long=no
 parts=()
 for word in "$@"; do
