@@ -38,11 +38,11 @@ bench_tones() {
 }
 
 # A table of commands on one minute: "NAME|COMMAND" each; the first is what the ratios are against. User times are the
-# least of five rounds, taken in turn, so that a busy machine is busy for all.
+# least of three rounds, taken in turn, so that a busy machine is busy for all.
 cost_table() {
   local line user least rows=("$@")
   declare -A least=()
-  for _ in 1 2 3 4 5; do
+  for _ in 1 2 3; do
     for line in "${rows[@]}"; do
       # shellcheck disable=SC2086  # a command is a list of words
       read -r user _ < <(cost ${line#*|})
@@ -118,12 +118,21 @@ f1_of() {  # FOLDER
     sed -n 's/^onset[a-z+]* F1 //p' | head -n 3 | tr '\n' ' '
 }
 
+notes_row() {  # LABEL FOLDER
+  local onset pitch end
+  read -r onset pitch end < <(f1_of "$2"; echo)
+  printf '%-44s%10s%14s%18s\n' "$1" "$onset" "$pitch" "$end"
+}
+
 bench_notes() {
   local data=../shared/data take melody option
-  [ -f "$data/takes.csv" ] && [ -f ../shared/eval/score_takes.py ] ||
-    { echo "not run: notes: $data and ../shared/eval are not there"; return 0; }
+  if [ ! -f "$data/takes.csv" ] || [ ! -f ../shared/eval/score_takes.py ]; then
+    echo "not run: notes: $data and ../shared/eval are not there"
+    return 0
+  fi
   build firmus firmus_bench_peer_notes
   rm -rf "$out/notes" && mkdir -p "$out/notes/firmus"
+  # shellcheck disable=SC2016  # the inner shell expands it
   while IFS=, read -r take melody; do
     echo "$data/takes/$take.flac --melody $data/melodies/$melody.melody --format json --quiet $out/notes/firmus/$take.json"
   done < <(tail -n +2 "$data/takes.csv" | tr -d '\r') |
@@ -132,12 +141,10 @@ bench_notes() {
   echo "Notes of annotated takes: F1 over all (onset 50 ms, pitch 50 cents, end 50 ms or 20 %). Only firmus is given the melody;"
   echo "of the others every option is shown, pitch by yinfft where libaubio's notes give none of their own."
   printf '%-44s%10s%14s%18s\n' "" onset onset+pitch onset+pitch+end
-  # shellcheck disable=SC2046  # three words
-  printf '%-44s%10s%14s%18s\n' firmus $(f1_of "$out/notes/firmus")
+  notes_row firmus "$out/notes/firmus"
   for option in "$out"/notes/peers/*; do
-    # shellcheck disable=SC2046
-    printf '%-44s%10s%14s%18s\n' "$(basename "$option")" $(f1_of "$option")
-  done | sort -t: -k1,1
+    notes_row "$(basename "$option")" "$option"
+  done
 }
 
 bench_truth() { scripts/truth.sh; }

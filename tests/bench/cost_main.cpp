@@ -1,4 +1,4 @@
-// firmus_bench_cost COMMAND...: runs it, its output thrown away, and prints "USER_S WALL_S PEAK_MIB".
+// firmus_bench_cost COMMAND...: runs it, what it prints thrown away, and prints "USER_S WALL_S PEAK_MIB".
 #include <fcntl.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
@@ -14,6 +14,7 @@ int main(int argc, char** argv) {
   if (child == 0) {
     const int nowhere = open("/dev/null", O_WRONLY);
     dup2(nowhere, STDOUT_FILENO);
+    dup2(nowhere, STDERR_FILENO);
     execvp(argv[1], argv + 1);
     _exit(127);
   }

@@ -170,17 +170,17 @@ Options notes_of(const Sound& sound) {
   Options all;
   const PitchLine line = pitch_line(sound);
   const std::vector<double> steps_s = pitch_onsets(line);
-  add_shifted(all, "steps and pauses of yinfft", between(steps_s, line), {0, -20});
+  add_shifted(all, "steps and pauses of yinfft", between(steps_s, line), {0});
   for (const char* method : {"hfc", "complex", "specflux", "mkl"})
-    for (const float threshold : {0.1F, 0.3F, 0.6F}) {
+    for (const float threshold : {0.1F, 0.3F}) {
       const std::vector<double> onsets_s = aubio_onsets(sound, method, threshold);
-      add_shifted(all, fmt::format("onsets {} {:.1f}", method, threshold), between(onsets_s, line), {0, 20});
+      add_shifted(all, fmt::format("onsets {} {:.1f}", method, threshold), between(onsets_s, line), {0});
       if (threshold > 0.2F)
         add_shifted(all, fmt::format("steps, pauses, {} {:.1f}", method, threshold),
                     between(joined(steps_s, onsets_s), line), {0});
     }
   for (const unsigned window_samples : {1024U, 2048U})
-    for (const float silence_db : {-70.0F, -50.0F})
+    for (const float silence_db : {-60.0F})
       add_shifted(all, fmt::format("notes {} {:.0f} dB", window_samples, silence_db),
                   aubio_notes(sound, line, window_samples, silence_db), {0, -30, -60});
   return all;
