@@ -1,8 +1,10 @@
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "firmus/base.hpp"
 #include "frame_measures.hpp"
+#include "low_part.hpp"
 #include "pitch_candidates.hpp"
 #include "pitch_line.hpp"
 #include "rumble_filter.hpp"
@@ -40,12 +42,17 @@ Block look_at(const Samples& samples, const PitchRange& range, std::int64_t firs
   PitchCandidates candidates(range);
   FilteredFrames frames(range.lowest_hz, candidates.frame_samples(), hop_samples);
   frames.load(samples, first, end - first);
+  std::optional<LowPart> low_part;
+  if (range.lowest_hz < LowPart::needed_below_hz) low_part.emplace(range);
   Block block;
+  const auto add = [&](const PitchCandidates::Found& found, std::int64_t frame) {
+    block.add(low_part ? low_part->completed(found, frames.at(frame)) : found);
+  };
   for (std::int64_t i = first; i < end; i += 2) {
     const bool is_pair = i + 1 < end;
     const auto& found = candidates.find(frames.at(i), is_pair ? frames.at(i + 1) : std::span<const float>());
-    block.add(found[0]);
-    if (is_pair) block.add(found[1]);
+    add(found[0], i);
+    if (is_pair) add(found[1], i + 1);
   }
   for (std::int64_t i = first; i < end; ++i)
     block.level_db.push_back(level_db_of(centred(frames.at(i), level_samples)));

@@ -179,6 +179,19 @@ TEST_CASE("a tone without a pause is voiced throughout, in noise 10 dB below it 
   }
 }
 
+TEST_CASE("a bass note keeps its pitch through a vibrato that moves it by 4 percent a period") {
+  for (const double hz : {41.2, 65.4}) {
+    synth::Note note = note_of(hz, 2);
+    note.vibrato_hz = 5.5;
+    note.vibrato_cents = 80;
+    const auto sound = synth::render({note}, 8);
+    const Evidence evidence = gather_evidence(sound.samples(), {30, 2800}, *default_onset_net());
+    CAPTURE(hz);
+    for (std::size_t i = 50; i < 390; ++i)
+      CHECK(std::abs(cents_between(sound.f0_hz[i], std::max(1.0F, evidence.line_hz[i]))) < 100);
+  }
+}
+
 TEST_CASE("the look for the range brackets a bass and a violin by more than an octave either way") {
   const auto bass = look_for_range(synth::render({plain_note(41.2, 2)}, 1).samples());
   CHECK(bass.lowest_hz <= 30.0);
