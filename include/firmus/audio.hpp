@@ -1,6 +1,7 @@
 // From a file to samples, and what is wrong with the file. The only stage that touches libsndfile.
 #pragma once
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -41,18 +42,26 @@ struct Recording {
   std::vector<RecordingWarning> warnings;
 };
 
-/// One channel at the analysis rate. Values are read through `read`, so that how they are kept may change.
+class NamelessFile;
+
+/// One channel at the analysis rate. Values are read through `read`, by several threads if wished: those of long takes
+/// lie in a temporary file.
 class Samples {
  public:
   static constexpr int rate_hz = 16000;
   Samples() = default;
   explicit Samples(std::vector<float> values) : values_(std::move(values)) {}
-  std::int64_t size() const { return static_cast<std::int64_t>(values_.size()); }
+  /// `in_file` samples lie in `file`, the rest in `values`.
+  Samples(std::shared_ptr<const NamelessFile> file, std::int64_t in_file, std::vector<float> values)
+      : file_(std::move(file)), in_file_(in_file), values_(std::move(values)) {}
+  std::int64_t size() const { return in_file_ + static_cast<std::int64_t>(values_.size()); }
   double duration_s() const { return static_cast<double>(size()) / rate_hz; }
   /// Copies samples [begin, begin + out.size()) to `out`; outside the take they are 0. `begin` may be negative.
   void read(std::int64_t begin, std::span<float> out) const;
 
  private:
+  std::shared_ptr<const NamelessFile> file_;
+  std::int64_t in_file_ = 0;
   std::vector<float> values_;
 };
 
@@ -83,7 +92,8 @@ struct ReadOptions {
 
 /// Reads a take from a path ("-": standard input, once). Throws TakeError (missing, unreadable, empty, not_audio,
 /// phone_format, not_a_file, rate, channels, too_long, silence) and, for a decoder command that makes no sense,
-/// InputError. Memory: the samples at the analysis rate and one block; standard input and a decoder's output are held
+/// InputError. Memory: the samples at the analysis rate, those of takes over ten minutes in a temporary file;
+/// standard input and a decoder's output are held
 /// whole (512 MiB at most).
 Take read_take(const std::string& path, const ReadOptions& options = {});
 

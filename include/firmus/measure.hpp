@@ -32,8 +32,8 @@ struct NotePitch {
 };
 
 /// f0 of every frame refined with all harmonics above the noise, within the chosen candidate; 0 stays 0.
-/// `coarse_hz` has one value per evidence frame (5 ms). Same length out.
-std::vector<float> refine_track(const Samples& samples, std::span<const float> coarse_hz);
+/// `coarse_hz` has one value per evidence frame (5 ms). Same length out; the same whatever the number of threads.
+std::vector<float> refine_track(const Samples& samples, std::span<const float> coarse_hz, int threads = 1);
 
 /// Pitch of the note that sounds from onset_s to end_s, from the refined track (5 ms frames) and the samples.
 NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s);

@@ -16,6 +16,7 @@ struct MeasureOptions {
   Context context;
   std::shared_ptr<const OnsetNet> net;   ///< none: the built-in one
   std::optional<std::string> trace_dir;  ///< where to write what each stage saw, as CSV
+  int threads = 1;                       ///< that work on one take; the result is the same
 };
 
 /// Measures one take. Without a melody: the nearest notes of the tuning, no alignment, no mark.
@@ -31,6 +32,6 @@ struct PitchTrack {
   std::vector<float> periodicity;  ///< 0 to 1
   std::vector<float> level_dbfs;
 };
-PitchTrack track_pitch(const Take& take);
+PitchTrack track_pitch(const Take& take, int threads = 1);
 
 }  // namespace firmus

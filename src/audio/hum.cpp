@@ -7,7 +7,6 @@
 #include <numbers>
 #include <vector>
 
-#include "firmus/audio.hpp"
 #include "levels.hpp"
 
 namespace firmus {
@@ -39,19 +38,20 @@ constexpr int harmonics_at_least = 2, harmonics_that_stand_alone = 2;
 constexpr double stands_alone_from_coherence = 0.9, stands_alone_from_steadiness = 0.6;
 
 /// Samples at 1 kHz by plain means: what would alias onto 50 Hz from near 1 kHz is 26 dB down, and no hum lies there.
-std::vector<float> slowed(std::span<const float> samples) {
-  std::vector<float> boxes(samples.size() / decimation);
+std::vector<float> slowed(const Samples& samples) {
+  std::vector<float> boxes(static_cast<std::size_t>(samples.size() / decimation)), block(1024 * decimation);
   for (std::size_t i = 0; i < boxes.size(); ++i) {
+    const std::size_t place = i * decimation % block.size();
+    if (place == 0) samples.read(static_cast<std::int64_t>(i * decimation), block);
     float sum = 0;
-    for (std::size_t k = 0; k < decimation; ++k) sum += samples[i * decimation + k];
+    for (std::size_t k = 0; k < decimation; ++k) sum += block[place + k];
     boxes[i] = sum / decimation;
   }
   return boxes;
 }
 
 /// Frames by index, of which the whole stretch is quiet.
-std::vector<std::size_t> quiet_frames(std::span<const float> samples, std::size_t frames) {
-  const std::vector<double> levels = levels_dbfs(samples);
+std::vector<std::size_t> quiet_frames(std::span<const double> levels, std::size_t frames) {
   constexpr std::size_t windows_per_second = Samples::rate_hz / level_window_samples;
   std::vector<double> loudest(frames);
   for (std::size_t i = 0; i < frames; ++i) {
@@ -177,11 +177,11 @@ std::optional<Hum> hum_at(std::span<const float> slow, const std::vector<std::si
 
 }  // namespace
 
-std::optional<Hum> find_hum(std::span<const float> samples) {
+std::optional<Hum> find_hum(const Samples& samples, std::span<const double> levels) {
   const std::vector<float> slow = slowed(samples);
   if (slow.size() < frame_samples) return std::nullopt;
   const std::size_t frames = (slow.size() - frame_samples) / hop_samples + 1;
-  const std::vector<std::size_t> quiet = quiet_frames(samples, frames);
+  const std::vector<std::size_t> quiet = quiet_frames(levels, frames);
   if (quiet.size() < quiet_frames_at_least) return std::nullopt;
   const auto hum_50 = hum_at(slow, quiet, 50), hum_60 = hum_at(slow, quiet, 60);
   if (!hum_50 || !hum_60) return hum_50 ? hum_50 : hum_60;

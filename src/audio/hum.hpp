@@ -3,6 +3,8 @@
 #include <optional>
 #include <span>
 
+#include "firmus/audio.hpp"
+
 namespace firmus {
 
 struct Hum {
@@ -10,7 +12,7 @@ struct Hum {
   double level_dbfs;  ///< of its harmonics together
 };
 
-/// `samples` are at Samples::rate_hz.
-std::optional<Hum> find_hum(std::span<const float> samples);
+/// `levels` as from levels_dbfs.
+std::optional<Hum> find_hum(const Samples& samples, std::span<const double> levels);
 
 }  // namespace firmus

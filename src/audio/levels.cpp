@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "firmus/audio.hpp"
 #include "periodicity.hpp"
 
 namespace firmus {
@@ -48,17 +47,19 @@ std::vector<float> differenced(std::span<const float> excerpt) {
 
 }  // namespace
 
-std::vector<double> levels_dbfs(std::span<const float> samples) {
+std::vector<double> levels_dbfs(const Samples& samples) {
   std::vector<double> levels;
-  const std::size_t window = std::min<std::size_t>(level_window_samples, samples.size());
-  for (std::size_t at = 0; window > 0 && at + window <= samples.size(); at += window) {
-    const double power = variance(samples.subspan(at, window));
+  std::vector<float> window(static_cast<std::size_t>(std::min<std::int64_t>(level_window_samples, samples.size())));
+  const auto step = static_cast<std::int64_t>(window.size());
+  for (std::int64_t at = 0; step > 0 && at + step <= samples.size(); at += step) {
+    samples.read(at, window);
+    const double power = variance(window);
     levels.push_back(power > 0 ? std::max(lowest_dbfs, 10 * std::log10(power)) : lowest_dbfs);
   }
   return levels;
 }
 
-double floor_periodicity(std::span<const float> samples, std::span<const double> levels) {
+double floor_periodicity(const Samples& samples, std::span<const double> levels) {
   std::vector<std::size_t> order;
   for (std::size_t i = 0; i < levels.size(); ++i)
     if (levels[i] > digital_silence_dbfs) order.push_back(i);
@@ -69,16 +70,16 @@ double floor_periodicity(std::span<const float> samples, std::span<const double>
   for (std::size_t i = 0; i < count; ++i) {
     const std::size_t middle = order[i * twentieth / count] * level_window_samples + level_window_samples / 2;
     const std::size_t begin = middle - std::min(middle, floor_samples / 2);
-    const std::size_t length = std::min(floor_samples, samples.size() - begin);
-    found.push_back(periodicity(differenced(samples.subspan(begin, length)), Samples::rate_hz / 2.0));
+    std::vector<float> excerpt(std::min(floor_samples, static_cast<std::size_t>(samples.size()) - begin));
+    samples.read(static_cast<std::int64_t>(begin), excerpt);
+    found.push_back(periodicity(differenced(excerpt), Samples::rate_hz / 2.0));
   }
   if (found.empty()) return 0;
   std::nth_element(found.begin(), found.begin() + static_cast<std::ptrdiff_t>(found.size() / 2), found.end());
   return found[found.size() / 2];
 }
 
-LevelReading read_levels(std::span<const float> samples, Floor floor) {
-  const std::vector<double> levels = levels_dbfs(samples);
+LevelReading read_levels(const Samples& samples, std::span<const double> levels, Floor floor) {
   std::vector<double> sorted;
   std::copy_if(levels.begin(), levels.end(), std::back_inserter(sorted),
                [](double level) { return level > digital_silence_dbfs; });

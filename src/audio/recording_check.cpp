@@ -69,19 +69,18 @@ void warn_of_bad_samples(const ReadingCounts& counts, Warnings& warnings) {
 
 }  // namespace
 
-bool is_silent(std::span<const float> samples) {
-  const std::vector<double> levels = levels_dbfs(samples);
+bool is_silent(std::span<const double> levels) {
   // A constant begins and ends with a step: that is no sound either.
   const std::ptrdiff_t ends = levels.size() > 2 ? 1 : 0;
   return std::all_of(levels.begin() + ends, levels.end() - ends, [](double level) { return level < silence_dbfs; });
 }
 
-Recording check_recording(std::span<const float> samples, const ReadingCounts& counts) {
+Recording check_recording(const Samples& samples, std::span<const double> levels, const ReadingCounts& counts) {
   Recording recording;
-  const std::optional<Hum> hum = find_hum(samples);
-  const LevelReading levels = read_levels(samples, hum ? Floor::may_be_periodic : Floor::must_be_noise);
-  recording.level_dbfs = levels.level_dbfs;
-  recording.snr_db = levels.snr_db;
+  const std::optional<Hum> hum = find_hum(samples, levels);
+  const LevelReading reading = read_levels(samples, levels, hum ? Floor::may_be_periodic : Floor::must_be_noise);
+  recording.level_dbfs = reading.level_dbfs;
+  recording.snr_db = reading.snr_db;
   if (counts.frames > 0)
     recording.clipped_share = static_cast<double>(counts.clipping.clipped_samples) / static_cast<double>(counts.frames);
   warn_of_clipping(recording, counts, recording.warnings);

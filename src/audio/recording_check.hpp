@@ -16,11 +16,10 @@ struct ReadingCounts {
   ClipMeter::Reading clipping;
 };
 
-/// True when nothing in the take is loud enough to be anything.
-bool is_silent(std::span<const float> samples);
+/// True when nothing in the take is loud enough to be anything. `levels` as from levels_dbfs.
+bool is_silent(std::span<const double> levels);
 
 /// Level, noise floor, clipped share and the warnings clipping, low_level, noise, hum and bad_samples.
-/// `samples` are at Samples::rate_hz.
-Recording check_recording(std::span<const float> samples, const ReadingCounts& counts);
+Recording check_recording(const Samples& samples, std::span<const double> levels, const ReadingCounts& counts);
 
 }  // namespace firmus

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "firmus/error.hpp"
+#include "levels.hpp"
 #include "recording_check.hpp"
 #include "sanitize.hpp"
 
@@ -10,8 +11,6 @@ namespace firmus {
 namespace {
 
 constexpr int lowest_rate_hz = 8000, highest_rate_hz = 192000, channels_at_most = 64;
-/// Room for, at once: a header may promise anything, memory is only believed to it up to here.
-constexpr std::int64_t reserve_at_most = std::int64_t{30} * 60 * Samples::rate_hz;
 /// Channels of one voice that correlate less than this cancel each other in a mono mix.
 constexpr double opposite_from_correlation = -0.5;
 
@@ -24,30 +23,33 @@ RecordingWarning silence_warning() {
 
 TakeBuilder::TakeBuilder(int rate_hz, std::int64_t expected_frames, double quantum)
     : rate_hz_(rate_hz), clip_meter_(quantum), resampler_(rate_hz) {
+  // A header may promise anything: memory is only believed to it up to what is kept there.
   const double wanted = static_cast<double>(expected_frames) * Samples::rate_hz / rate_hz + 1;
-  samples_.reserve(static_cast<std::size_t>(std::min(wanted, static_cast<double>(reserve_at_most))));
+  samples_.expect(static_cast<std::int64_t>(std::min(wanted, static_cast<double>(SampleSpool::in_memory_at_most))));
 }
 
 void TakeBuilder::add(std::span<float> block) {
   frames_ += static_cast<std::int64_t>(block.size());
   bad_samples_ += sanitize(block);
   clip_meter_.add(block);
-  resampler_.add(block, samples_);
+  resampler_.add(block, samples_.tail());
+  samples_.settle();
 }
 
 void TakeBuilder::finish(Take& take) {
-  resampler_.finish(samples_);
+  resampler_.finish(samples_.tail());
+  take.samples = samples_.finish();
   take.duration_s = static_cast<double>(frames_) / rate_hz_;
-  const bool silent = is_silent(samples_);
+  const std::vector<double> levels = levels_dbfs(take.samples);
+  const bool silent = is_silent(levels);
   std::vector<RecordingWarning> before = std::move(take.recording.warnings);
-  take.recording = check_recording(samples_, {frames_, bad_samples_, clip_meter_.finish()});
+  take.recording = check_recording(take.samples, levels, {frames_, bad_samples_, clip_meter_.finish()});
   std::vector<RecordingWarning>& warnings = take.recording.warnings;
   if (silent) {
     std::erase_if(warnings, [](const RecordingWarning& w) { return w.kind != RecordingFault::bad_samples; });
     warnings.insert(warnings.begin(), silence_warning());
   }
   warnings.insert(warnings.begin(), before.begin(), before.end());
-  take.samples = Samples(std::move(samples_));
 }
 
 void require_usable(int rate_hz, int channels) {

@@ -8,6 +8,7 @@
 #include "clip_meter.hpp"
 #include "firmus/audio.hpp"
 #include "resample.hpp"
+#include "sample_spool.hpp"
 
 namespace firmus {
 
@@ -27,7 +28,7 @@ class TakeBuilder {
   std::int64_t frames_ = 0, bad_samples_ = 0;
   ClipMeter clip_meter_;
   Resampler resampler_;
-  std::vector<float> samples_;
+  SampleSpool samples_;
 };
 
 /// Throws TakeError (rate, channels) unless both are within the limits.

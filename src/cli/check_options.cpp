@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <thread>
 
 #include "takes.hpp"
 #include "values.hpp"
@@ -10,13 +9,8 @@
 namespace firmus::cli {
 namespace {
 
-constexpr int most_jobs = 256;
 constexpr double lowest_a4_hz = 300, highest_a4_hz = 600;  // as in a melody's a4 line
 constexpr double largest_tolerance_cents = 100;            // beyond it a note is another note
-
-int default_jobs() {
-  return std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, most_jobs);
-}
 
 Format format_of(const std::optional<std::string>& text) {
   constexpr std::array<std::string_view, 3> choices{"text", "json", "csv"};
@@ -97,7 +91,7 @@ void add_check_options(Arguments& arguments, RawCheck& raw) {
   arguments.option("--takes-from", "FILE", "more takes, a path a line; - is standard input", raw.takes_from);
   arguments.option("--student", "ID", "kept in the results", raw.student);
   arguments.option("--date", "YYYY-MM-DD", "kept in the results", raw.date);
-  arguments.option("--jobs", "N", "takes measured at a time (one for each core)", raw.jobs);
+  arguments.option("--jobs", "N", "threads, over takes and within a long one (cores)", raw.jobs);
   add_take_options(arguments, raw.reading);
   arguments.flag("--quiet", "no warnings, no progress", raw.quiet);
   arguments.flag("--schema", "print the JSON Schema of a result, then end", raw.schema);
@@ -110,6 +104,9 @@ CheckPlan resolve(const RawCheck& raw) {
   CheckPlan plan;
   check_values(plan, raw);
   plan.takes = collect_takes(raw.takes, raw.takes_from);
+  // Takes side by side come first: they have nothing to wait for in each other.
+  plan.measuring.threads =
+      std::max(1, plan.jobs / static_cast<int>(std::min<std::size_t>(plan.takes.size(), most_jobs)));
   if (plan.out || plan.trace) require_different_stems(plan.takes);
   if (raw.melody) {
     plan.melody_path = path_value("--melody", *raw.melody);

@@ -76,7 +76,7 @@ ExitStatus run_pitch(int argc, const char* const* argv) {
   require_output();
   try {
     const Take take = read_take(path, options);
-    const PitchTrack track = track_pitch(take);
+    const PitchTrack track = track_pitch(take, default_jobs());
     put_track(track);
     if (!raw.quiet) warn_of(take, track);
     return done;

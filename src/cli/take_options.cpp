@@ -1,5 +1,8 @@
 #include "take_options.hpp"
 
+#include <algorithm>
+#include <thread>
+
 #include "streams.hpp"
 #include "values.hpp"
 
@@ -16,6 +19,10 @@ ReadOptions resolve(const RawTakeOptions& raw) {
   if (raw.decoder) (void)decoder_words(*raw.decoder, "take");  // says at once what is wrong with it
   options.decoder = raw.decoder;
   return options;
+}
+
+int default_jobs() {
+  return std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, most_jobs);
 }
 
 ExitStatus show_help(const Arguments& arguments) {

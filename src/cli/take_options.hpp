@@ -16,6 +16,10 @@ struct RawTakeOptions {
 void add_take_options(Arguments& arguments, RawTakeOptions& raw);
 ReadOptions resolve(const RawTakeOptions& raw);
 
+inline constexpr int most_jobs = 256;
+/// A thread for each core.
+int default_jobs();
+
 /// Puts the help on standard output.
 ExitStatus show_help(const Arguments& arguments);
 

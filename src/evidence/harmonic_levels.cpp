@@ -22,8 +22,8 @@ struct Phasors {
 };
 
 void set(double omega, Phasors& phasors) {
-  const std::complex<double> step = std::polar(1.0, omega);
   std::complex<double> at = std::polar(1.0, omega / 2);
+  const std::complex<double> step = at * at;
   for (int i = 0; i < lanes; ++i, at *= step) {
     phasors.cosine[i] = static_cast<float>(at.real());
     phasors.sine[i] = static_cast<float>(at.imag());

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstring>
 #include <limits>
 
 namespace firmus {
@@ -39,7 +40,8 @@ void NetInputs::fill(std::size_t frame, std::span<float, net_inputs> out) const 
   for (const int offset : look_offsets) {
     const auto there =
         static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(static_cast<std::ptrdiff_t>(frame) + offset, 0, last));
-    at = std::copy(measures_[there].begin(), measures_[there].end(), at);
+    std::memcpy(&*at, measures_[there].data(), sizeof(FrameMeasures));
+    at += frame_measures;
     const bool known = voiced_[there] && !std::isnan(follows);
     const float away =
         known ? std::clamp(semitones_[there] - follows, -pitch_clip_semitones, pitch_clip_semitones) : 0.0F;

@@ -8,103 +8,125 @@ namespace firmus::measure {
 namespace {
 
 constexpr int n = Demodulator::knot_samples;
-constexpr int lanes = Demodulator::knots_in_frame;  ///< the four blocks of a frame are worked on side by side
-
 /// Three running means of n samples, one after the other (a quadratic B-spline): its images at multiples of 800 Hz are
 /// 60 dB down 80 Hz beside them. One row for the knot after the block, of the block, and before it; every tap stands
 /// there once for each lane.
 struct Kernel {
-  std::array<std::array<Four, n>, 3> tap{};
+  std::array<std::array<Lanes, n>, 3> tap{};
   Kernel() {
     std::array<double, 3 * n> h{};
     for (int a = 0; a < n; ++a)
       for (int b = 0; b < n; ++b)
         for (int c = 0; c < n; ++c) h[static_cast<std::size_t>(a + b + c + 1)] += 1.0 / (n * n * n);
-    for (std::size_t i = 0; i < h.size(); ++i) tap[i / n][i % n] = Four{} + static_cast<float>(h[i]);
+    for (std::size_t i = 0; i < h.size(); ++i) tap[i / n][i % n] = Lanes{} + static_cast<float>(h[i]);
   }
 };
 const Kernel kernel;
 
 /// cos and sin of 2 pi r for |r| <= 1/2 by Taylor's series at half the angle; error under 1e-6.
-inline void turn(Four r, Four& c, Four& s) {
+FIRMUS_INLINE void turn(const Lanes& r, Lanes& c, Lanes& s) {
   // With h = pi r in [-pi/2, pi/2]: cos 2h = 1 - 2 sin^2 h, sin 2h = 2 sin h cos h.
-  const Four h = 3.14159265F * r;
-  const Four q = h * h;
-  const Four sine =
+  const Lanes h = 3.14159265F * r;
+  const Lanes q = h * h;
+  const Lanes sine =
       h *
       (1.0F + q * (-1.0F / 6 + q * (1.0F / 120 + q * (-1.0F / 5040 + q * (1.0F / 362880 + q * (-1.0F / 39916800))))));
-  const Four cosine =
+  const Lanes cosine =
       1.0F +
       q * (-0.5F + q * (1.0F / 24 + q * (-1.0F / 720 + q * (1.0F / 40320 + q * (-1.0F / 3628800 + q / 479001600.0F)))));
   c = 1.0F - 2.0F * sine * sine;
   s = 2.0F * sine * cosine;
 }
 
+/// cos and sin of the first harmonic's phase at each of the 20 places of eight blocks.
+using Phasors = std::array<Lanes, n>;
+
+FIRMUS_CLONES void set_phasors(const Lanes& start, const Lanes& pace, const Lanes& bend, Phasors& c, Phasors& s) {
+  for (int i = 0; i < n; ++i) {
+    const auto at = static_cast<float>(i);
+    const Lanes turned = start + at * (pace + at * bend);
+    constexpr float to_integer = 12582912.0F;  // 1.5 * 2^23: adding it rounds to a whole number
+    const Lanes whole = (turned + to_integer) - to_integer;
+    turn(turned - whole, c[static_cast<std::size_t>(i)], s[static_cast<std::size_t>(i)]);
+  }
+}
+
+/// What one harmonic of eight blocks gives to the knots after, of and before each.
+struct KnotSums {
+  Lanes after_re{}, after_im{}, here_re{}, here_im{}, before_re{}, before_im{};
+};
+
+/// Adds the sums of eight blocks one after the other; knots are `row` values apart, imaginary parts `row` / 2 behind
+/// the real ones.
+FIRMUS_INLINE void add_to_knots(const KnotSums& sums, int row, float* knot) {
+  for (int j = 0; j < lanes; ++j, knot += row) {
+    float* const im = knot + row / 2;
+    knot[0] += sums.before_re[j], im[0] += sums.before_im[j];
+    knot[row] += sums.here_re[j], im[row] += sums.here_im[j];
+    knot[2 * row] += sums.after_re[j], im[2 * row] += sums.after_im[j];
+  }
+}
+
+/// Shifts harmonic after harmonic of eight blocks and adds them to their knots.
+FIRMUS_CLONES void add_blocks(const Phasors& samples, const Phasors& c, const Phasors& s, int harmonics, int row,
+                              float* knots) {
+  Phasors power_re = samples, power_im{};
+  for (int k = 0; k < harmonics; ++k) {
+    KnotSums sums;
+    for (std::size_t i = 0; i < n; ++i) {
+      const Lanes re = power_re[i] * c[i] + power_im[i] * s[i];
+      const Lanes im = power_im[i] * c[i] - power_re[i] * s[i];
+      power_re[i] = re, power_im[i] = im;
+      sums.after_re += kernel.tap[0][i] * re, sums.after_im += kernel.tap[0][i] * im;
+      sums.here_re += kernel.tap[1][i] * re, sums.here_im += kernel.tap[1][i] * im;
+      sums.before_re += kernel.tap[2][i] * re, sums.before_im += kernel.tap[2][i] * im;
+    }
+    add_to_knots(sums, row, knots + k);
+  }
+}
+
 }  // namespace
 
 void Demodulator::run(const Samples& samples, std::span<const double> ref_hz, std::int64_t first_frame, int harmonics) {
   harmonics = std::clamp(harmonics, 1, most_harmonics);
-  knots_ = static_cast<int>(ref_hz.size()) * knots_in_frame;
-  values_.assign(static_cast<std::size_t>(knots_ + 2) * row, 0.0F);
-  piece_.resize(ref_hz.size() * frame_samples);
+  held_ = (harmonics + 3) / 4 * 4;
+  const std::size_t count = ref_hz.size(), padded = (count + 1) / frames_at_once * frames_at_once;
+  knots_ = static_cast<int>(count) * knots_in_frame;
+  values_.assign((padded * knots_in_frame + 2) * 2 * static_cast<std::size_t>(held_), 0.0F);
+  piece_.resize(padded * frame_samples);
   samples.read(first_frame * frame_samples, piece_);
+  const auto reference = [&](std::size_t frame) { return ref_hz[std::min(frame, count - 1)]; };
   double cycles = 0;
-  for (std::size_t frame = 0; frame < ref_hz.size(); ++frame) {
-    const double next = ref_hz[std::min(frame + 1, ref_hz.size() - 1)];
-    cycles = set_phasors(cycles, ref_hz[frame], next);
+  Phasors c, s;
+  for (std::size_t frame = 0; frame < padded; frame += frames_at_once) {
+    for (std::size_t f = 0; f < frames_at_once; ++f)
+      cycles = set_blocks(static_cast<int>(f) * knots_in_frame, cycles, reference(frame + f), reference(frame + f + 1));
+    set_phasors(phases_.start, phases_.pace, phases_.bend, c, s);
     deal_samples(&piece_[frame * frame_samples]);
-    add_frame(static_cast<int>(frame), harmonics);
+    // values_ begins with the knot before the first, which nothing reads, so that the first block needs no exception.
+    add_blocks(samples_, c, s, harmonics, 2 * held_,
+               &values_[frame * knots_in_frame * 2 * static_cast<std::size_t>(held_)]);
   }
 }
 
-/// Phasors of the first harmonic over a frame, f0 going straight from `from_hz` to `to_hz`; returns the phase at its
-/// end.
-double Demodulator::set_phasors(double cycles, double from_hz, double to_hz) {
+/// The four blocks of a frame over which f0 goes straight from `from_hz` to `to_hz`; returns the phase at its end.
+double Demodulator::set_blocks(int first_lane, double cycles, double from_hz, double to_hz) {
   const double step = from_hz / Samples::rate_hz;
   const double bend = (to_hz - from_hz) / frame_samples / Samples::rate_hz / 2;
   // Each block counts from its own start, in float: the phase within 20 samples needs no more.
-  Four start{}, pace{};
-  for (int j = 0; j < lanes; ++j) {
+  for (int j = 0; j < knots_in_frame; ++j) {
     const double at = j * n, phase = cycles + at * (step + at * bend);
-    start[j] = static_cast<float>(phase - std::floor(phase));
-    pace[j] = static_cast<float>(step + 2 * at * bend);
-  }
-  const auto bend_f = static_cast<float>(bend);
-  for (int i = 0; i < n; ++i) {
-    const auto at = static_cast<float>(i);
-    const Four turned = start + at * (pace + at * bend_f);
-    constexpr float to_integer = 12582912.0F;  // 1.5 * 2^23: adding it rounds to a whole number
-    const Four whole = (turned + to_integer) - to_integer;
-    turn(turned - whole, cos_[static_cast<std::size_t>(i)], sin_[static_cast<std::size_t>(i)]);
+    phases_.start[first_lane + j] = static_cast<float>(phase - std::floor(phase));
+    phases_.pace[first_lane + j] = static_cast<float>(step + 2 * at * bend);
+    phases_.bend[first_lane + j] = static_cast<float>(bend);
   }
   const double end = cycles + frame_samples * (step + frame_samples * bend);
   return end - std::floor(end);
 }
 
-void Demodulator::deal_samples(const float* frame) {
-  for (std::size_t i = 0; i < n; ++i) samples_[i] = Four{frame[i], frame[n + i], frame[2 * n + i], frame[3 * n + i]};
-}
-
-void Demodulator::add_frame(int frame, int harmonics) {
-  std::array<Four, n> power_re = samples_, power_im{};
-  for (int k = 0; k < harmonics; ++k) {
-    Four after_re{}, after_im{}, here_re{}, here_im{}, before_re{}, before_im{};
-    for (std::size_t i = 0; i < n; ++i) {
-      const Four re = power_re[i] * cos_[i] + power_im[i] * sin_[i];
-      const Four im = power_im[i] * cos_[i] - power_re[i] * sin_[i];
-      power_re[i] = re, power_im[i] = im;
-      after_re += kernel.tap[0][i] * re, after_im += kernel.tap[0][i] * im;
-      here_re += kernel.tap[1][i] * re, here_im += kernel.tap[1][i] * im;
-      before_re += kernel.tap[2][i] * re, before_im += kernel.tap[2][i] * im;
-    }
-    // values_ begins with the knot before the first, which nothing reads, so that the first block needs no exception.
-    float* knot = &values_[static_cast<std::size_t>(frame * lanes) * row] + k;
-    for (int j = 0; j < lanes; ++j, knot += row) {
-      knot[0] += before_re[j], knot[most_harmonics] += before_im[j];
-      knot[row] += here_re[j], knot[row + most_harmonics] += here_im[j];
-      knot[2 * row] += after_re[j], knot[2 * row + most_harmonics] += after_im[j];
-    }
-  }
+void Demodulator::deal_samples(const float* two_frames) {
+  for (std::size_t i = 0; i < n; ++i)
+    for (int j = 0; j < lanes; ++j) samples_[i][j] = two_frames[static_cast<std::size_t>(j) * n + i];
 }
 
 }  // namespace firmus::measure

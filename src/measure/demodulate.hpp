@@ -8,13 +8,11 @@
 #include <vector>
 
 #include "firmus/audio.hpp"
+#include "firmus/lanes.hpp"
 
 namespace firmus::measure {
 
 inline constexpr int frame_samples = 80;  ///< 5 ms at 16 kHz, the hop of all tracks
-
-/// Four values worked on at once (a vector type of gcc and clang; plain C++ loops spilled the sums to memory).
-using Four [[gnu::vector_size(16)]] = float;
 
 /// The shifted harmonics, smoothed and thinned to one knot in 1.25 ms, four between one frame and the next.
 class Demodulator {
@@ -29,20 +27,24 @@ class Demodulator {
   void run(const Samples& samples, std::span<const double> ref_hz, std::int64_t first_frame, int harmonics);
 
   int knots() const { return knots_; }
-  /// Of one knot: harmonics 1, 2, ... (index 0, 1, ...), real and imaginary parts.
-  const float* real(int knot) const { return &values_[static_cast<std::size_t>(knot + 1) * row]; }
-  const float* imag(int knot) const { return real(knot) + most_harmonics; }
+  /// Of one knot: harmonics 1, 2, ... (index 0, 1, ...), real and imaginary parts; as many as asked for, rounded up to
+  /// a multiple of 4.
+  const float* real(int knot) const { return &values_[static_cast<std::size_t>((knot + 1) * 2 * held_)]; }
+  const float* imag(int knot) const { return real(knot) + held_; }
 
  private:
-  static constexpr int row = 2 * most_harmonics;
-  double set_phasors(double cycles, double from_hz, double to_hz);
-  void deal_samples(const float* frame);
-  void add_frame(int frame, int harmonics);
+  static constexpr int frames_at_once = lanes / knots_in_frame;
+  double set_blocks(int first_lane, double cycles, double from_hz, double to_hz);
+  void deal_samples(const float* two_frames);
 
-  int knots_ = 0;
+  int knots_ = 0, held_ = 0;
   std::vector<float> values_, piece_;
-  /// Of one frame: place i holds sample i of each of its four blocks.
-  std::array<Four, knot_samples> samples_{}, cos_{}, sin_{};
+  /// Of two frames, eight blocks: phase at their start and its pace, in cycles; place i of `samples_` holds sample i of
+  /// each.
+  struct Phases {
+    Lanes start, pace, bend;
+  } phases_{};
+  std::array<Lanes, knot_samples> samples_{};
 };
 
 }  // namespace firmus::measure

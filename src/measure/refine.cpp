@@ -10,6 +10,7 @@
 #include <numbers>
 
 #include "demodulate.hpp"
+#include "firmus/base.hpp"
 #include "firmus/measure.hpp"
 
 namespace firmus {
@@ -75,23 +76,24 @@ class Window {
   }
 
   void sum(const Demodulator& shifted, int harmonics, WindowSums& sums) const {
-    for (int k = 0; k < harmonics; k += lanes) sum_lanes(shifted, k, sums);
+    for (int k = 0; k < harmonics; k += together) sum_four(shifted, k, sums);
   }
 
  private:
-  static constexpr int lanes = 4;  ///< harmonics summed at once: their four sums stay in registers
+  static constexpr int together = 4;  ///< harmonics summed at once: their four sums stay in registers
+  using Four [[gnu::vector_size(16)]] = float;
   static constexpr int most = 96;  ///< knots in the longest window (80), and some
 
-  void sum_lanes(const Demodulator& shifted, int k, WindowSums& sums) const {
-    measure::Four re{}, im{}, slope_re{}, slope_im{};
+  void sum_four(const Demodulator& shifted, int k, WindowSums& sums) const {
+    Four re{}, im{}, slope_re{}, slope_im{};
     for (int i = 0; i < count_; ++i) {
       const float *x = shifted.real(first_ + i) + k, *y = shifted.imag(first_ + i) + k;
-      const measure::Four at_re{x[0], x[1], x[2], x[3]}, at_im{y[0], y[1], y[2], y[3]};
+      const Four at_re{x[0], x[1], x[2], x[3]}, at_im{y[0], y[1], y[2], y[3]};
       const float w = hann_[static_cast<std::size_t>(i)], d = slope_[static_cast<std::size_t>(i)];
       re += w * at_re, im += w * at_im;
       slope_re += d * at_re, slope_im += d * at_im;
     }
-    for (int j = 0; j < lanes; ++j) {
+    for (int j = 0; j < together; ++j) {
       const auto at = static_cast<std::size_t>(k + j);
       sums.re[at] = re[j], sums.im[at] = im[j], sums.slope_re[at] = slope_re[j], sums.slope_im[at] = slope_im[j];
     }
@@ -197,11 +199,13 @@ bool breaks_run(float before_hz, float hz) {
   return hz <= 0 || std::abs(1200 * std::log2(static_cast<double>(hz) / before_hz)) > run_break_cents;
 }
 
-}  // namespace
+/// Frames of one run, [begin, end).
+struct Run {
+  std::size_t begin, end;
+};
 
-std::vector<float> refine_track(const Samples& samples, std::span<const float> coarse_hz) {
-  std::vector<float> refined(coarse_hz.size(), 0.0F);
-  RunRefiner refiner(samples);
+std::vector<Run> runs_of(std::span<const float> coarse_hz) {
+  std::vector<Run> runs;
   for (std::size_t begin = 0; begin < coarse_hz.size();) {
     if (coarse_hz[begin] <= 0) {
       ++begin;
@@ -209,10 +213,27 @@ std::vector<float> refine_track(const Samples& samples, std::span<const float> c
     }
     std::size_t end = begin + 1;
     while (end < coarse_hz.size() && !breaks_run(coarse_hz[end - 1], coarse_hz[end])) ++end;
-    refiner.refine(coarse_hz.subspan(begin, end - begin), static_cast<std::int64_t>(begin),
-                   std::span(refined).subspan(begin, end - begin));
+    runs.push_back({begin, end});
     begin = end;
   }
+  return runs;
+}
+
+}  // namespace
+
+std::vector<float> refine_track(const Samples& samples, std::span<const float> coarse_hz, int threads) {
+  constexpr std::size_t runs_at_once = 16;  ///< they share the refiner's memory
+  std::vector<float> refined(coarse_hz.size(), 0.0F);
+  const std::vector<Run> runs = runs_of(coarse_hz);
+  in_parallel((runs.size() + runs_at_once - 1) / runs_at_once, threads, [&](std::size_t share) {
+    RunRefiner refiner(samples);
+    const std::size_t first = share * runs_at_once, count = std::min(runs_at_once, runs.size() - first);
+    for (const Run& run : std::span(runs).subspan(first, count)) {
+      const std::size_t length = run.end - run.begin;
+      refiner.refine(coarse_hz.subspan(run.begin, length), static_cast<std::int64_t>(run.begin),
+                     std::span(refined).subspan(run.begin, length));
+    }
+  });
   return refined;
 }
 

@@ -26,11 +26,11 @@ void refuse_silence(const Evidence& evidence) {
 }  // namespace
 
 Result measure_take(const Take& take, const Melody* melody, const MeasureOptions& options) {
-  const PitchRange range = melody ? range_for(*melody) : look_for_range(take.samples);
-  const Evidence evidence = gather_evidence(take.samples, range, *net_of(options));
+  const PitchRange range = melody ? range_for(*melody) : look_for_range(take.samples, options.threads);
+  const Evidence evidence = gather_evidence(take.samples, range, *net_of(options), options.threads);
   refuse_silence(evidence);
   const Decoded decoded = melody ? decode_melody(evidence, *melody) : decode_any_notes(evidence);
-  const std::vector<float> refined_hz = refine_track(take.samples, decoded.f0_hz);
+  const std::vector<float> refined_hz = refine_track(take.samples, decoded.f0_hz, options.threads);
   if (options.trace_dir) write_trace(*options.trace_dir, evidence, decoded, refined_hz);
   Result result = describe_take(take, options);
   if (auto warning = find_second_voice(take.samples, refined_hz))
@@ -54,11 +54,12 @@ Result not_measured(const std::string& name, const TakeError& error, const Measu
   return result;
 }
 
-PitchTrack track_pitch(const Take& take) {
-  const Evidence evidence = gather_evidence(take.samples, look_for_range(take.samples), *default_onset_net());
+PitchTrack track_pitch(const Take& take, int threads) {
+  const PitchRange range = look_for_range(take.samples, threads);
+  const Evidence evidence = gather_evidence(take.samples, range, *default_onset_net(), threads);
   const Decoded decoded = decode_any_notes(evidence);
   PitchTrack track;
-  track.f0_hz = refine_track(take.samples, decoded.f0_hz);
+  track.f0_hz = refine_track(take.samples, decoded.f0_hz, threads);
   track.level_dbfs = evidence.level_db;
   track.periodicity = evidence.clarity;
   for (std::size_t i = 0; i < evidence.frames(); ++i)

@@ -24,6 +24,13 @@ class Several(Case):
             for jobs in ("2", "4", "32"):
                 self.assertEqual(run(*arguments, "--jobs", jobs), one)
 
+    def test_one_take_is_the_same_whatever_the_jobs(self):
+        write_wav("long.wav", samples_of(NOTES * 4))
+        arguments = ["check", "long.wav", "--melody", "lantern.melody", "--format", "json"]
+        one = run(*arguments, "--jobs", "1")
+        for jobs in ("2", "5"):
+            self.assertEqual(run(*arguments, "--jobs", jobs), one)
+
     def test_results_come_in_the_order_of_the_arguments(self):
         names = list(reversed(self.names))
         _, out, _ = run("check", *names, "--melody", "lantern.melody", "--format", "json")
