@@ -182,7 +182,7 @@ Options notes_of(const Sound& sound) {
   for (const unsigned window_samples : {1024U, 2048U})
     for (const float silence_db : {-60.0F})
       add_shifted(all, fmt::format("notes {} {:.0f} dB", window_samples, silence_db),
-                  aubio_notes(sound, line, window_samples, silence_db), {0, -30, -60});
+                  aubio_notes(sound, line, window_samples, silence_db), {-40, -60});
   return all;
 }
 
