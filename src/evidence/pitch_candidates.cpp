@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "firmus/lanes.hpp"
+
 namespace firmus {
 namespace {
 
@@ -22,6 +24,30 @@ float energy_of(std::span<const float> frame) {
   return energy;
 }
 
+/// Squares of the frame's first and last samples, added: what m(lag) loses from one lag to the next.
+FIRMUS_CLONES void square_ends(const float* frame, int samples, int lags, float* out) {
+  for (int lag = 1; lag <= lags; lag += lanes) {
+    Lanes first, last;
+    load(frame + lag - 1, first);
+    load(frame + samples - lag - lanes + 1, last);
+    last = __builtin_shufflevector(last, last, 7, 6, 5, 4, 3, 2, 1, 0);
+    store(first * first + last * last, out + lag);
+  }
+}
+
+/// m(lag) to n(lag), in place; every other one of `lag_sums` counts.
+FIRMUS_CLONES void normalise(const float* lag_sums, float scale, int lags, float* values) {
+  for (int lag = 1; lag <= lags; lag += lanes) {
+    Lanes energy, early, late;
+    load(values + lag, energy);
+    load(lag_sums + 2 * lag, early);
+    load(lag_sums + 2 * lag + lanes, late);
+    const Lanes sums = __builtin_shufflevector(early, late, 0, 2, 4, 6, 8, 10, 12, 14);
+    const Lanes ratio = scale * sums / energy;
+    store(energy > static_cast<float>(least_energy) ? ratio : Lanes{}, values + lag);
+  }
+}
+
 int frame_for(const PitchRange& range) {
   return std::max(shortest_frame_samples,
                   static_cast<int>(std::ceil(periods_in_frame * Samples::rate_hz / range.lowest_hz)));
@@ -34,21 +60,21 @@ PitchCandidates::PitchCandidates(const PitchRange& range)
       longest_lag_(static_cast<int>(std::ceil(Samples::rate_hz / range.lowest_hz)) + 1),
       frame_samples_(frame_for(range)),
       fft_(PairFft::good_size(frame_samples_ + longest_lag_ + 1)),
-      nsd_(static_cast<std::size_t>(longest_lag_) + 2),
+      nsd_(static_cast<std::size_t>(longest_lag_) + 2 + lanes),
       no_frame_(static_cast<std::size_t>(frame_samples_)) {}
 
 void PitchCandidates::square_difference(std::span<const float> frame, double energy, const float* lag_sums) {
+  const int lags = longest_lag_ + 1;
+  square_ends(frame.data(), frame_samples_, lags, nsd_.data());
   // m(lag) loses one sample at each end as the lag grows; in double, since the sums cancel in quiet tails.
   double both = 2 * energy;
-  const float scale = 2.0F / static_cast<float>(fft_.size());
-  nsd_[0] = 1.0F;
-  const float* first = frame.data();
-  const float* last = first + frame_samples_ - 1;
-  for (int lag = 1; lag <= longest_lag_ + 1; ++lag, ++first, --last) {
-    both -= static_cast<double>(*first * *first + *last * *last);
-    nsd_[static_cast<std::size_t>(lag)] =
-        both > least_energy ? scale * lag_sums[2 * lag] / static_cast<float>(both) : 0.0F;
+  for (int lag = 1; lag <= lags; ++lag) {
+    float& here = nsd_[static_cast<std::size_t>(lag)];
+    both -= static_cast<double>(here);
+    here = static_cast<float>(both);
   }
+  normalise(lag_sums, 2.0F / static_cast<float>(fft_.size()), lags, nsd_.data());
+  nsd_[0] = 1.0F;
 }
 
 /// `lag_sums`: every other value belongs to this frame.
