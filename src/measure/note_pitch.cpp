@@ -28,7 +28,8 @@ constexpr double short_note_s = 0.35;         ///< under two cycles of vibrato a
 constexpr double unseen_vibrato_s = 0.45;     ///< in a longer part vibrato that matters is seen
 /// A short note whose mean a vibrato unseen could move by so much is averaged over all of its steady part.
 constexpr double suspected_vibrato_cents = 2;
-constexpr double vibrato_doubt = 1.65;  ///< what a fitted vibrato leaves moves the median too (coverage tests)
+constexpr double vibrato_doubt = 1.65;        ///< what a fitted vibrato leaves moves the median too (coverage tests)
+constexpr double reported_extent_cents = 15;  ///< less is taken off, but is no vibrato that a listener would name
 constexpr double scoop_from_cents = 20;
 constexpr double clipped_level = 0.97, clipped_share = 0.05;  ///< more than that of a note's samples near full scale
 
@@ -172,7 +173,8 @@ NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz
   note.spread_cents = deviation_over(series.cents, part);
   note.slope_cents_per_s = slope_over(series, still, part);
   note.scoop_cents = scoop_of(still, centre);
-  if (vibrato) note.vibrato = Vibrato{vibrato->rate_hz, vibrato->extent_cents};
+  if (vibrato && vibrato->extent_cents >= reported_extent_cents)
+    note.vibrato = Vibrato{vibrato->rate_hz, vibrato->extent_cents};
   note.level_dbfs = level_over(series, part);
   note.unclear = doubt_about(samples, series, still, part, note);
   return note;

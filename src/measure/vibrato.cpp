@@ -11,7 +11,7 @@ namespace {
 constexpr double lowest_rate_hz = 4.0, highest_rate_hz = 8.5, rate_step_hz = 0.25;
 constexpr std::size_t search_every = 4;                         ///< frames (20 ms): plenty for 8 Hz
 constexpr double reported_from_hz = 4.4, reported_to_hz = 8.1;  ///< 4.5 to 8 Hz and what one note can tell
-constexpr double least_extent_cents = 15;
+constexpr double least_extent_cents = 5;
 constexpr double least_cycles = 1.2;       ///< fewer cannot be told from a bend
 constexpr double cycles_for_change = 2.5;  ///< from here extent and rate may change over the note
 constexpr double least_explained = 0.6;    ///< share of the variance about the line

@@ -23,7 +23,7 @@ struct VibratoMean {
 };
 VibratoMean vibrato_mean(const VibratoFit& fit, const NoteSeries& series, Part part);
 
-/// None when no vibrato of 4.5 to 8 Hz and 15 cents or more explains the part well (Prame, JASA 1994; Sundberg).
+/// None when no vibrato of 4.5 to 8 Hz (Prame, JASA 1994; Sundberg) and 5 cents or more explains the part well.
 std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part);
 
 }  // namespace firmus::measure
