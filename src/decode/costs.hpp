@@ -26,11 +26,16 @@ struct Costs {
   float restart_at_begin = 22.0F;   ///< going back to the first note
   float restart_at_phrase = 26.0F;  ///< ... to the start of a phrase
   float restart_elsewhere = 32.0F;
-  float begin_late = 12.0F;     ///< for each note missing at the beginning
-  float end_early = 10.0F;      ///< for each note missing at the end
-  float ends_at_most = 40.0F;   ///< for either
-  float beam = 40.0F;           ///< paths so far behind the best at the same moment are dropped; 60 finds the same
-  double longest_note_s = 8.0;  ///< between one start and the next
+  float landing_short = 8.0F;  ///< for each note short of `landing_notes` that are left after a jump
+  std::size_t landing_notes = 4;
+  float begin_late = 12.0F;            ///< for each note missing at the beginning ...
+  float begins_in_the_middle = 30.0F;  ///< ... or for all
+  float end_early = 10.0F;             ///< for each note missing at the end
+  float ends_at_most =
+      30.0F;           ///< less than a jump forward, or a take that is cut off would end with a jump to the last note
+  float beam = 40.0F;  ///< paths so far behind the best at the same moment are dropped; 60 finds the same
+  std::size_t most_tokens = 48;  ///< of one kind at the same moment
+  double longest_note_s = 8.0;   ///< between one start and the next
 };
 
 }  // namespace firmus

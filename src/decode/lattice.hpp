@@ -9,8 +9,11 @@
 #include "costs.hpp"
 #include "firmus/melody.hpp"
 #include "history.hpp"
+#include "jump_targets.hpp"
 #include "plane.hpp"
 #include "segment_pitch.hpp"
+#include "token.hpp"
+#include "written_line.hpp"
 
 namespace firmus {
 
@@ -27,8 +30,10 @@ struct Path {
   float score = impossible;
 };
 
-/// Semi-Markov decoding in order of time. State: a written note (or, after `slot` notes, an extra one, or a wait)
-/// begins at a boundary, with a key and a tempo. Cost: boundaries x reach x notes within the beam x cells of the grid.
+/// Semi-Markov decoding in order of time. A token stands for all paths in one place: a written note (or, after so many
+/// notes, an extra one, or a wait) begins at a boundary, with a key and a tempo. Only tokens near the best at their
+/// boundary are kept, and not more than so many, so the cost is boundaries x reach x cells of the grid, whatever the
+/// length of the melody.
 class Lattice {
  public:
   Lattice(const Evidence& evidence, std::span<const Boundary> boundaries, const Melody& melody, const Grid& grid,
@@ -36,47 +41,30 @@ class Lattice {
   Path best_path();
 
  private:
-  /// Scores of one state, each with the last event on its path. Empty: not reached, out of the beam, or out of reach.
-  struct State {
-    Plane score;
-    std::vector<std::uint32_t> last_event;
-    float top = impossible;  ///< the best of `score`
-    bool reached() const { return !score.empty(); }
+  struct Column {  ///< all tokens at one boundary, each kind by place
+    std::vector<Token> notes;
+    std::vector<Token> extras, waits;  ///< place: written notes done
+    float floor = impossible;          ///< what is below is out of the beam for certain
   };
-  struct Column {                    ///< all states at one boundary
-    std::vector<State> note;         ///< by written note
-    std::vector<State> extra, wait;  ///< by slot: written notes done
-    std::vector<std::uint32_t> active_notes, active_extras;
-    float floor = impossible;  ///< what is below is out of the beam for certain
-  };
-  /// What flows into one boundary, before it is known whether it is worth keeping.
-  struct Target {
-    Plane score;
-    std::vector<std::uint32_t> last_event;
-    float top = impossible;  ///< set by settle
-    bool touched = false;
-  };
-  Target& open(Target& target) const;
-  template <typename Source>
-  void offer(Target& target, const Source& source, float cost) const;
-  static void keep(State& state, const Target& target);
-  void keep_begun(State& state, const Target& target, std::size_t at, std::int32_t what);
-
-  float duration_cost(float log_ratio) const;
-  void timing(float seconds, std::size_t from, std::size_t to);
+  // What ends at a boundary flows in (lattice_flow.cpp).
   void pull(std::size_t end);
   void pull_notes(std::size_t begin, std::size_t end, float shortness);
-  void pull_note(const State& state, std::size_t j, std::size_t begin, std::size_t end);
-  void pull_extras(std::size_t begin, float shortness);
+  void close_note(const Token& token, float fit);
+  void go_on(const Token& token, float fit, float seconds);
+  // What flowed in settles as tokens (lattice_settle.cpp).
   void settle_waits(std::size_t at);
-  void stay_or_end(std::size_t at, std::size_t slot, Target& target);
-  void drop_out_of_reach(std::size_t at);
+  void wait_on(std::size_t at, std::uint32_t place, const Token* before);
   void settle_notes(std::size_t at);
   void settle_extras(std::size_t at);
-  void offer_begin();
+  void offer_begin(std::size_t at);
   void offer_jumps(std::size_t at);
+  void keep_begun(std::vector<Token>& kept, std::uint32_t place, Inflow& inflow, float top, std::size_t at,
+                  std::int32_t what);
+  // lattice.cpp
   void prune(std::size_t at);
+  void drop_out_of_reach(std::size_t at);
   float start_score(std::size_t at) const;
+  float landing_cost(std::size_t note) const;
   std::size_t frame_of(std::size_t at) const {
     return at < boundaries_.size() ? boundaries_[at].frame : evidence_.frames();
   }
@@ -87,22 +75,19 @@ class Lattice {
   std::vector<std::uint16_t> origin_;  ///< scratch of keep_begun
   const Evidence& evidence_;
   std::span<const Boundary> boundaries_;
-  const Melody& melody_;
   const Grid& grid_;
   const Costs& costs_;
   SegmentPitch pitch_;
-  std::vector<std::vector<int>> place_;  ///< by note, by key: place of the written pitch on the pitch grid
-  std::vector<double> onset_quarters_;   ///< by note
-  std::vector<float> skip_cost_;
-  std::vector<char> phrase_start_;
-  std::vector<float> log_quarter_s_;
-  std::vector<Column> columns_;      ///< by boundary, the sentinel last
-  std::vector<Target> into_note_;    ///< by written note: paths that start it here
-  std::vector<Target> into_closed_;  ///< by slot: paths whose last note ends here
-  std::vector<Target> into_extra_;   ///< by slot: paths whose extra note ends here
-  float best_closed_ = impossible;   ///< of those that end here, so far
-  Plane by_key_, by_tempo_;          ///< scratch of pull_note
-  Target fresh_;                     ///< a path that begins here
+  std::vector<LineNote> line_;
+  StepTiming timing_;
+  JumpTargets jump_targets_;
+  std::vector<Column> columns_;     ///< by boundary, the sentinel last
+  Inflows into_note_;               ///< paths that start this written note here
+  Inflows into_closed_;             ///< paths whose last note ends here, by written notes done
+  Inflows into_extra_;              ///< paths whose extra note ends here, likewise
+  float best_closed_ = impossible;  ///< of those that end here, so far
+  std::vector<float> by_key_, no_timing_;
+  Inflow settling_, jumping_;  ///< scratch
 };
 
 }  // namespace firmus

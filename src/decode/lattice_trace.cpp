@@ -1,3 +1,4 @@
+// The best path, from its last event back.
 #include <algorithm>
 
 #include "lattice.hpp"
@@ -5,21 +6,20 @@
 namespace firmus {
 
 Path Lattice::trace_back() const {
-  const std::size_t last = boundaries_.size(), notes = place_.size(), tempi = grid_.quarter_s.size();
+  const std::size_t tempi = grid_.quarter_s.size();
   Path path;
   std::uint32_t event = 0;
-  for (std::size_t slot = 1; slot <= notes; ++slot) {
-    const float ends = std::min(costs_.end_early * static_cast<float>(notes - slot), costs_.ends_at_most);
-    // At the sentinel `note` holds notes that end there.
-    for (const State* state : {&columns_[last].wait[slot], &columns_[last].note[slot - 1]}) {
-      if (!state->reached()) continue;
-      const auto best = std::ranges::max_element(state->score);
-      if (*best - ends <= path.score) continue;
-      path.score = *best - ends;
-      event = state->last_event[static_cast<std::size_t>(best - state->score.begin())];
-    }
-  }
-  std::size_t end = last;
+  const auto consider = [&](std::size_t done, const Plane& score, const std::vector<std::uint32_t>& last_event) {
+    const float ends = std::min(costs_.end_early * static_cast<float>(line_.size() - done), costs_.ends_at_most);
+    const auto best = std::ranges::max_element(score);
+    if (*best - ends <= path.score) return;
+    path.score = *best - ends;
+    event = last_event[static_cast<std::size_t>(best - score.begin())];
+  };
+  for (const Token& wait : columns_.back().waits) consider(wait.place, wait.score, wait.last_event);
+  for (const std::uint32_t done : into_closed_.places())  // a last note needs no wait to end the take
+    consider(done, into_closed_.at(done).score, into_closed_.at(done).last_event);
+  std::size_t end = boundaries_.size();
   for (; event != 0; event = history_[event].before) {
     const auto& [before, boundary, what, cell] = history_[event];
     if (what != History::note_ended) {

@@ -39,28 +39,34 @@ double cents_of(float hz) {
 
 }  // namespace
 
-SegmentPitch::SegmentPitch(const Evidence& evidence, std::span<const Boundary> boundaries) {
+SegmentPitch::SegmentPitch(const Evidence& evidence, std::span<const Boundary> boundaries)
+    : evidence_(evidence), boundaries_(boundaries), between_(boundaries.size()), voiced_between_(boundaries.size()) {
   constexpr double margin_cents = 300;
   lowest_cents_ = cents_of(static_cast<float>(evidence.lowest_hz)) - margin_cents;
   size_ = static_cast<int>((cents_of(static_cast<float>(evidence.highest_hz)) + margin_cents - lowest_cents_) /
                            grid_cents) +
           1;
-  between_.resize(boundaries.size());
-  voiced_between_.resize(boundaries.size());
-  for (std::size_t i = 0; i < boundaries.size(); ++i) {
-    between_[i].assign(static_cast<std::size_t>(size_), 0.0F);
-    const std::size_t end = i + 1 < boundaries.size() ? boundaries[i + 1].frame : evidence.frames();
-    for (std::size_t frame = boundaries[i].frame; frame < end; ++frame) {
-      if (!evidence.voiced(frame)) continue;
-      ++voiced_between_[i];
-      const int centre = grid_at(cents_of(evidence.line_hz[frame]));
-      for (int d = -bump_reach; d <= bump_reach; ++d)
-        if (centre + d >= 0 && centre + d < size_)
-          between_[i][static_cast<std::size_t>(centre + d)] += bump()[static_cast<std::size_t>(d + bump_reach)];
-    }
-  }
   sum_.resize(static_cast<std::size_t>(size_));
   fit_.resize(static_cast<std::size_t>(size_));
+}
+
+/// Looks at the frames from boundary `from` to the next.
+void SegmentPitch::gather(std::size_t from) {
+  auto& sums = between_[from];
+  sums.assign(static_cast<std::size_t>(size_), 0.0F);
+  const std::size_t end = from + 1 < boundaries_.size() ? boundaries_[from + 1].frame : evidence_.frames();
+  for (std::size_t frame = boundaries_[from].frame; frame < end; ++frame) {
+    if (!evidence_.voiced(frame)) continue;
+    ++voiced_between_[from];
+    const int centre = grid_at(cents_of(evidence_.line_hz[frame]));
+    for (int d = -bump_reach; d <= bump_reach; ++d)
+      if (centre + d >= 0 && centre + d < size_)
+        sums[static_cast<std::size_t>(centre + d)] += bump()[static_cast<std::size_t>(d + bump_reach)];
+  }
+}
+
+void SegmentPitch::forget_before(std::size_t begin) {
+  for (; forgotten_ < begin; ++forgotten_) between_[forgotten_] = {};
 }
 
 int SegmentPitch::grid_at(double pitch_cents) const {
@@ -75,6 +81,7 @@ void SegmentPitch::start_at(std::size_t end) {
 
 void SegmentPitch::extend_back() {
   --begin_;
+  if (between_[begin_].empty()) gather(begin_);
   voiced_ += voiced_between_[begin_];
   const auto& add = between_[begin_];
   for (std::size_t q = 0; q < add.size(); ++q) sum_[q] += add[q];

@@ -22,6 +22,8 @@ class SegmentPitch {
   /// Starts a segment that ends at boundary `end`; extend_back() then moves its start one boundary earlier each time.
   void start_at(std::size_t end);
   void extend_back();
+  /// No segment begins before boundary `begin` any more.
+  void forget_before(std::size_t begin);
   int voiced_frames() const { return voiced_; }
   /// Fit of the present segment to the written pitch at grid place p (outside the grid: the capped fit).
   void transform();
@@ -30,10 +32,14 @@ class SegmentPitch {
   float free_fit() const { return best_; }
 
  private:
+  void gather(std::size_t from);
+  const Evidence& evidence_;
+  std::span<const Boundary> boundaries_;
   double lowest_cents_;
   int size_;
-  std::vector<std::vector<float>> between_;  ///< summed log-likelihood from boundary i to i + 1
+  std::vector<std::vector<float>> between_;  ///< summed log-likelihood from boundary i to i + 1; empty: not looked at
   std::vector<int> voiced_between_;
+  std::size_t forgotten_ = 0;  ///< boundaries before it are
   std::size_t begin_ = 0;
   std::vector<float> sum_, fit_;
   int voiced_ = 0;

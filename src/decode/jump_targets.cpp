@@ -1,0 +1,91 @@
+#include "jump_targets.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <optional>
+
+namespace firmus {
+namespace {
+
+// A chain of notes gains 1 for each interval as written, falling to -1 where it is 200 cents off; what comes later
+// counts less and less, so that about six notes decide.
+constexpr float cents_for_one = 100, worst = -1, fading = 0.85F;
+constexpr std::size_t reach = 4;             // boundaries to the next note's start: some between start none
+constexpr float passed_over = 0.25F;         // for each unit of log odds over `hardly` of a boundary passed over
+constexpr float hardly = -2, surely = 2;     // log odds
+constexpr std::size_t longest_frames = 800;  // 4 s: pitch beyond it says nothing of the note that begins here
+constexpr std::size_t least_frames = 6;
+
+/// Median pitch from each boundary to the next.
+std::vector<std::optional<float>> pitches_after(const Evidence& evidence, std::span<const Boundary> boundaries) {
+  std::vector<std::optional<float>> pitches;
+  std::vector<float> hz;
+  for (std::size_t i = 0; i < boundaries.size(); ++i) {
+    const std::size_t next = i + 1 < boundaries.size() ? boundaries[i + 1].frame : evidence.frames();
+    hz.clear();
+    for (std::size_t f = boundaries[i].frame; f < std::min(next, boundaries[i].frame + longest_frames); ++f)
+      if (evidence.voiced(f)) hz.push_back(evidence.line_hz[f]);
+    pitches.emplace_back();
+    if (hz.size() < least_frames) continue;
+    std::ranges::nth_element(hz, hz.begin() + static_cast<std::ptrdiff_t>(hz.size() / 2));
+    pitches.back() = static_cast<float>(100 * midi_from_hz(static_cast<double>(hz[hz.size() / 2])));
+  }
+  return pitches;
+}
+
+/// For each note, the best chain from boundary i on: here(j) = max over the next start i' of gain + fading *
+/// there(j+1).
+void chain_back(std::span<const float> steps_cents, float sung_cents, float cost, const std::vector<float>& there,
+                std::vector<float>& here) {
+  const float* __restrict from = there.data();
+  float* __restrict to = here.data();
+#pragma omp simd
+  for (std::size_t j = 0; j < steps_cents.size(); ++j) {
+    const float off = std::abs(sung_cents - steps_cents[j]);
+    const float gain = std::max(1 - off / cents_for_one, worst) - cost + fading * from[j + 1];
+    to[j] = std::max(to[j], gain);
+  }
+}
+
+std::vector<std::uint32_t> likeliest(const std::vector<float>& chains, std::vector<std::uint32_t>& order) {
+  std::iota(order.begin(), order.end(), 0U);
+  const auto middle = order.begin() + static_cast<std::ptrdiff_t>(std::min(JumpTargets::most, order.size()));
+  std::ranges::nth_element(order, middle, [&](std::uint32_t a, std::uint32_t b) {
+    return chains[a] > chains[b] || (chains[a] == chains[b] && a < b);
+  });
+  std::vector<std::uint32_t> best(order.begin(), middle);
+  if (std::ranges::find(best, 0U) == best.end()) best.back() = 0;
+  std::ranges::sort(best);
+  return best;
+}
+
+}  // namespace
+
+JumpTargets::JumpTargets(const Evidence& evidence, std::span<const Boundary> boundaries,
+                         std::span<const LineNote> line) {
+  if (line.size() <= most) {
+    every_.resize(line.size());
+    std::iota(every_.begin(), every_.end(), 0U);
+    return;
+  }
+  std::vector<float> steps_cents;
+  for (std::size_t j = 1; j < line.size(); ++j)
+    steps_cents.push_back(static_cast<float>(line[j].pitch_cents - line[j - 1].pitch_cents));
+  const auto pitches = pitches_after(evidence, boundaries);
+  std::vector<std::vector<float>> chains(reach + 1, std::vector<float>(line.size(), 0.0F));  // by boundary, in turn
+  std::vector<std::uint32_t> order(line.size());
+  chosen_.resize(boundaries.size());
+  for (std::size_t i = boundaries.size(); i-- > 0;) {
+    auto& here = chains[i % (reach + 1)];
+    std::ranges::fill(here, 0.0F);
+    float cost = 0;
+    for (std::size_t next = i + 1; pitches[i] && next < std::min(boundaries.size(), i + 1 + reach); ++next) {
+      if (pitches[next]) chain_back(steps_cents, *pitches[next] - *pitches[i], cost, chains[next % (reach + 1)], here);
+      cost += passed_over * (std::clamp(boundaries[next].logit, hardly, surely) - hardly);
+    }
+    chosen_[i] = likeliest(here, order);
+  }
+}
+
+}  // namespace firmus

@@ -1,0 +1,199 @@
+// What flowed into a boundary settles there as tokens: waits, notes that begin, extra notes that begin.
+#include <algorithm>
+#include <numeric>
+
+#include "lattice.hpp"
+
+namespace firmus {
+namespace {
+
+// A path behind the best in the same place by more than a change of key costs can be had from that best one.
+constexpr float cells_beam = 13.9F;
+
+/// Makes cells far behind the token's best impossible, and finds the keys that are left.
+void trim(const Grid& grid, Token& token) {
+  const std::size_t keys = grid.key_cents.size(), tempi = grid.quarter_s.size();
+  token.top = impossible;
+  std::size_t best = 0;
+  for (std::size_t c = 0; c < token.score.size(); ++c)
+    if (token.score[c] > token.score[best]) best = c;
+  token.top = token.score[best];
+  token.top_key = best / tempi;
+  token.key_from = keys;
+  token.key_to = 0;
+  for (std::size_t k = 0; k < keys; ++k) {
+    bool any = false;
+    for (std::size_t c = k * tempi; c < (k + 1) * tempi; ++c) {
+      if (token.score[c] < token.top - cells_beam) token.score[c] = impossible;
+      any |= token.score[c] > impossible / 2;
+    }
+    if (!any) continue;
+    token.key_from = std::min(token.key_from, k);
+    token.key_to = k + 1;
+  }
+}
+
+/// Any key and any tempo can be had from the best at the cost of a change of key.
+void level(Inflow& inflow) {
+  const auto best = std::ranges::max_element(inflow.score);
+  const float least = *best - cells_beam;
+  const std::uint32_t event = inflow.last_event[static_cast<std::size_t>(best - inflow.score.begin())];
+  for (std::size_t c = 0; c < inflow.score.size(); ++c) {
+    if (inflow.score[c] >= least) continue;
+    inflow.score[c] = least;
+    inflow.last_event[c] = event;
+  }
+}
+
+}  // namespace
+
+/// Keeps a note that begins here: lets key and tempo walk (but not over an extra note) and writes the events.
+void Lattice::keep_begun(std::vector<Token>& kept, std::uint32_t place, Inflow& inflow, float start, std::size_t at,
+                         std::int32_t what) {
+  Token& token = kept.emplace_back();
+  token.place = place;
+  token.score = inflow.score;
+  for (float& value : token.score) value += start;
+  origin_.resize(grid_.cells());
+  std::iota(origin_.begin(), origin_.end(), std::uint16_t{0});
+  if (what >= 0) let_walk(grid_, token.score, origin_);
+  trim(grid_, token);
+  token.last_event.assign(grid_.cells(), 0);
+  for (std::size_t c = 0; c < origin_.size(); ++c)
+    if (token.score[c] > impossible / 2)
+      token.last_event[c] = history_.add(
+          {inflow.last_event[origin_[c]], static_cast<std::uint32_t>(at), what, static_cast<std::uint32_t>(c)});
+}
+
+/// A wait goes on from the boundary before, or starts with the end of a note here, whichever is better.
+void Lattice::wait_on(std::size_t at, std::uint32_t place, const Token* before) {
+  settling_.touched = false;
+  open(grid_, settling_);
+  if (into_closed_.touched(place)) offer(into_closed_.at(place), costs_.wait_entry, settling_);
+  if (into_extra_.touched(place)) offer(into_extra_.at(place), 0, settling_);
+  auto& column = columns_[at];
+  const float begun = top_of(settling_.score), top = std::max(begun, before != nullptr ? before->top : impossible);
+  column.floor = std::max(column.floor, top - costs_.beam);
+  if (top < column.floor) return;
+  Token token;
+  token.place = place;
+  token.score = settling_.score;
+  token.last_event.assign(grid_.cells(), 0);
+  const float least = top - cells_beam;
+  for (std::size_t c = 0; c < token.score.size(); ++c) {
+    if (before != nullptr && before->score[c] >= token.score[c]) {
+      token.score[c] = before->score[c];
+      token.last_event[c] = before->last_event[c];
+    } else if (token.score[c] >= least) {
+      token.last_event[c] = history_.add({settling_.last_event[c], static_cast<std::uint32_t>(at), History::note_ended,
+                                          static_cast<std::uint32_t>(c)});
+    }
+  }
+  trim(grid_, token);
+  column.waits.push_back(std::move(token));
+}
+
+void Lattice::settle_waits(std::size_t at) {
+  std::vector<std::uint32_t> places(into_closed_.places().begin(), into_closed_.places().end());
+  places.insert(places.end(), into_extra_.places().begin(), into_extra_.places().end());
+  static const std::vector<Token> none;
+  const auto& before = at > 0 ? columns_[at - 1].waits : none;
+  for (const Token& token : before) places.push_back(token.place);
+  std::ranges::sort(places);
+  places.erase(std::ranges::unique(places).begin(), places.end());
+  auto wait = before.begin();
+  for (const std::uint32_t place : places) {
+    if (place == 0) continue;
+    while (wait != before.end() && wait->place < place) ++wait;
+    wait_on(at, place, wait != before.end() && wait->place == place ? &*wait : nullptr);
+  }
+}
+
+/// Where a take begins that lacks the melody's beginning.
+void Lattice::offer_begin(std::size_t at) {
+  const auto begin_at = [&](std::size_t j, float cost) {
+    if (start_score(at) - cost < columns_[at].floor) return;
+    for (float& value : into_note_.open(j).score) value = std::max(value, -cost);
+  };
+  const auto near = static_cast<std::size_t>(costs_.begins_in_the_middle / costs_.begin_late) + 1;
+  for (std::size_t j = 0; j < std::min(near, line_.size()); ++j) begin_at(j, costs_.begin_late * static_cast<float>(j));
+  for (const std::size_t j : jump_targets_.at(at)) begin_at(j, costs_.begins_in_the_middle + landing_cost(j));
+}
+
+/// From a wait after any note to any other note: forward over a passage that is left out, or back for another try.
+void Lattice::offer_jumps(std::size_t at) {
+  const auto& waits = columns_[at].waits;
+  const auto targets = jump_targets_.at(at);
+  const float floor = columns_[at].floor - start_score(at);
+  float best = impossible;
+  const auto start_over = [&] {
+    jumping_.touched = false;
+    open(grid_, jumping_);
+    best = impossible;
+  };
+  const auto take_in = [&](const Token& wait) {
+    offer(grid_, wait, 0, jumping_);
+    level(jumping_);
+    best = std::max(best, wait.top);
+  };
+  const auto give = [&](std::size_t j, float cost) {
+    if (best - cost > floor) offer(jumping_, cost, into_note_.open(j));
+  };
+  start_over();
+  auto wait = waits.begin();
+  for (const std::uint32_t j : targets) {  // from waits after fewer notes: forward
+    for (; wait != waits.end() && wait->place < j; ++wait) take_in(*wait);
+    give(j, costs_.jump_forward - costs_.wait_entry + landing_cost(j));
+  }
+  start_over();
+  auto last = waits.rbegin();
+  for (auto target = targets.rbegin(); target != targets.rend(); ++target) {  // from waits after more: back
+    for (; last != waits.rend() && last->place > *target; ++last) take_in(*last);
+    const float cost = *target == 0                   ? costs_.restart_at_begin
+                       : line_[*target].begins_phrase ? costs_.restart_at_phrase
+                                                      : costs_.restart_elsewhere;
+    give(*target, cost - costs_.wait_entry);
+  }
+}
+
+void Lattice::settle_notes(std::size_t at) {
+  auto& column = columns_[at];
+  for (const Token& wait : column.waits)
+    if (wait.place < line_.size()) offer(grid_, wait, costs_.untimed, into_note_.open(wait.place));
+  for (const std::uint32_t place : into_extra_.places())
+    if (place < line_.size()) offer(into_extra_.at(place), costs_.untimed, into_note_.open(place));
+  offer_begin(at);
+  offer_jumps(at);
+  into_note_.sort();
+  const float start = start_score(at);
+  for (const std::uint32_t j : into_note_.places()) {
+    Inflow& inflow = into_note_.open(j);
+    if (top_of(inflow.score) + start >= column.floor)
+      keep_begun(column.notes, j, inflow, start, at, static_cast<std::int32_t>(j));
+  }
+}
+
+void Lattice::settle_extras(std::size_t at) {
+  auto& column = columns_[at];
+  const float cost = costs_.extra_note - start_score(at);
+  std::vector<std::uint32_t> places{0};
+  for (const auto* inflows : {&into_closed_, &into_extra_})
+    places.insert(places.end(), inflows->places().begin(), inflows->places().end());
+  for (const Token& wait : column.waits) places.push_back(wait.place);
+  std::ranges::sort(places);
+  places.erase(std::ranges::unique(places).begin(), places.end());
+  auto wait = column.waits.begin();
+  for (const std::uint32_t place : places) {
+    settling_.touched = false;
+    open(grid_, settling_);
+    if (place == 0) std::ranges::fill(settling_.score, -cost - costs_.extra_entry);
+    if (into_closed_.touched(place)) offer(into_closed_.at(place), cost + costs_.extra_entry, settling_);
+    if (into_extra_.touched(place)) offer(into_extra_.at(place), cost, settling_);
+    while (wait != column.waits.end() && wait->place < place) ++wait;
+    if (wait != column.waits.end() && wait->place == place) offer(grid_, *wait, cost, settling_);
+    if (top_of(settling_.score) >= column.floor)
+      keep_begun(column.extras, place, settling_, 0, at, History::extra_begins);
+  }
+}
+
+}  // namespace firmus

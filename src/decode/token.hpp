@@ -1,0 +1,59 @@
+// What flows along the lattice: scores over (key, tempo), each with the last event on its path.
+#pragma once
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "plane.hpp"
+
+namespace firmus {
+
+/// Paths that are in one place: at the start of a written note, in an extra note, or waiting after so many notes.
+struct Token {
+  std::uint32_t place = 0;
+  Plane score;
+  std::vector<std::uint32_t> last_event;
+  float top = impossible;  ///< the best of `score`
+  std::size_t top_key = 0;
+  std::size_t key_from = 0, key_to = 0;  ///< keys outside are impossible
+};
+
+/// What flows into one place, before it is known whether it is worth keeping.
+struct Inflow {
+  Plane score;
+  std::vector<std::uint32_t> last_event;
+  bool touched = false;
+};
+
+/// The inflows of all places of one kind at one boundary.
+class Inflows {
+ public:
+  Inflows(std::size_t places, const Grid& grid) : grid_(grid), inflows_(places) {}
+  bool touched(std::size_t place) const { return inflows_[place].touched; }
+  const Inflow& at(std::size_t place) const { return inflows_[place]; }
+  /// Empty at first.
+  Inflow& open(std::size_t place);
+  /// In any order; sorted by `sort`.
+  std::span<const std::uint32_t> places() const { return places_; }
+  void sort();
+  void clear();
+  std::size_t size() const { return inflows_.size(); }
+
+ private:
+  const Grid& grid_;
+  std::vector<Inflow> inflows_;
+  std::vector<std::uint32_t> places_;
+};
+
+void open(const Grid& grid, Inflow& inflow);
+
+/// into = max(into, from - cost), the events following. Both open.
+void offer(const Grid& grid, const Token& from, float cost, Inflow& into);
+void offer(const Inflow& from, float cost, Inflow& into);
+/// ... with a gain for each key and a cost for each tempo.
+void offer(const Grid& grid, const Token& from, std::span<const float> by_key, float less,
+           std::span<const float> by_tempo, Inflow& into);
+
+float top_of(std::span<const float> plane);
+
+}  // namespace firmus
