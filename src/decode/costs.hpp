@@ -34,7 +34,7 @@ struct Costs {
   float ends_at_most =
       30.0F;           ///< less than a jump forward, or a take that is cut off would end with a jump to the last note
   float beam = 40.0F;  ///< paths so far behind the best at the same moment are dropped; 60 finds the same
-  std::size_t most_tokens = 48;  ///< of one kind at the same moment
+  std::size_t most_tokens = 64;  ///< of one kind at the same moment
   double longest_note_s = 8.0;   ///< between one start and the next
 };
 

@@ -19,6 +19,7 @@ constexpr int coarse_keys_either_way = 15;  // semitones about the median pitch:
 constexpr double coarse_tempo_step = 1.25, fine_tempo_step = 1.155;
 constexpr double shortest_step_s = 0.15, longest_step_s = 2.6;  // sung time of the melody's median step
 constexpr double fine_key_step_cents = 50, fine_key_margin_cents = 300;
+constexpr double fine_tempo_margin = 1.6;  // times as fast and as slow as the coarse path
 constexpr double octave_and_a_bit = 2.3;
 constexpr double any_notes_boundaries_over = -2.0;
 
@@ -57,19 +58,28 @@ Grid coarse_grid(const Evidence& evidence, const Melody& melody) {
   return grid;
 }
 
+/// The value so far up in what was sung, from 0 the lowest to 1 the highest.
+double share_of(std::vector<double>& values, double at) {
+  std::ranges::sort(values);
+  return values[static_cast<std::size_t>(at * static_cast<double>(values.size() - 1))];
+}
+
 Grid fine_grid(const Path& coarse, const Melody& melody) {
   Grid grid;
-  std::vector<double> keys;
-  for (const auto& note : coarse.notes)
-    if (note.written) keys.push_back(note.key_cents);
-  std::ranges::sort(keys);
-  const auto share = [&](double at) {
-    return keys.empty() ? 0.0 : keys[static_cast<std::size_t>(at * static_cast<double>(keys.size() - 1))];
-  };
-  for (double key = share(0.05) - fine_key_margin_cents; key <= share(0.95) + fine_key_margin_cents;
+  std::vector<double> keys, tempi;
+  for (const auto& note : coarse.notes) {
+    if (!note.written) continue;
+    keys.push_back(note.key_cents);
+    tempi.push_back(note.quarter_s);
+  }
+  if (keys.empty()) keys.push_back(0);
+  for (double key = share_of(keys, 0.05) - fine_key_margin_cents; key <= share_of(keys, 0.95) + fine_key_margin_cents;
        key += fine_key_step_cents)
     grid.key_cents.push_back(key);
   set_tempi(grid, melody, fine_tempo_step);
+  if (tempi.empty()) return grid;
+  const double slowest = share_of(tempi, 0.98) * fine_tempo_margin, fastest = share_of(tempi, 0.02) / fine_tempo_margin;
+  std::erase_if(grid.quarter_s, [&](double quarter_s) { return quarter_s > slowest || quarter_s < fastest; });
   return grid;
 }
 
@@ -104,10 +114,16 @@ Decoded decode_melody(const Evidence& evidence, const Melody& melody) {
   const Costs costs;
   const auto rough = find_boundaries(evidence, coarse_boundaries_over);
   const Grid coarse = coarse_grid(evidence, melody);
-  const Path first = Lattice(evidence, rough, melody, coarse, costs).best_path();
+  const auto line = written_line(melody, costs);
+  const auto anywhere = JumpTargets::likeliest(evidence, rough, line);
+  const Path first = Lattice(evidence, rough, line, anywhere, coarse, costs).best_path();
   const auto boundaries = find_boundaries(evidence, fine_boundaries_over);
   const Grid fine = fine_grid(first, melody);
-  const Path path = Lattice(evidence, boundaries, melody, fine, costs).best_path();
+  std::vector<JumpTargets::Found> found;
+  for (const auto& note : first.notes)
+    if (note.written) found.push_back({rough[note.begin].frame, static_cast<std::size_t>(*note.written)});
+  const auto as_found = JumpTargets::near(found, boundaries, line.size());
+  const Path path = Lattice(evidence, boundaries, line, as_found, fine, costs).best_path();
   Decoded decoded;
   decoded.f0_hz = evidence.line_hz;
   decoded.notes = notes_of_path(evidence, boundaries, path);

@@ -16,6 +16,7 @@ constexpr float passed_over = 0.25F;         // for each unit of log odds over `
 constexpr float hardly = -2, surely = 2;     // log odds
 constexpr std::size_t longest_frames = 800;  // 4 s: pitch beyond it says nothing of the note that begins here
 constexpr std::size_t least_frames = 6;
+constexpr std::size_t near_frames = 400;  // 2 s: a first decoding is not further off
 
 /// Median pitch from each boundary to the next.
 std::vector<std::optional<float>> pitches_after(const Evidence& evidence, std::span<const Boundary> boundaries) {
@@ -48,7 +49,7 @@ void chain_back(std::span<const float> steps_cents, float sung_cents, float cost
   }
 }
 
-std::vector<std::uint32_t> likeliest(const std::vector<float>& chains, std::vector<std::uint32_t>& order) {
+std::vector<std::uint32_t> best_of(const std::vector<float>& chains, std::vector<std::uint32_t>& order) {
   std::iota(order.begin(), order.end(), 0U);
   const auto middle = order.begin() + static_cast<std::ptrdiff_t>(std::min(JumpTargets::most, order.size()));
   std::ranges::nth_element(order, middle, [&](std::uint32_t a, std::uint32_t b) {
@@ -62,12 +63,13 @@ std::vector<std::uint32_t> likeliest(const std::vector<float>& chains, std::vect
 
 }  // namespace
 
-JumpTargets::JumpTargets(const Evidence& evidence, std::span<const Boundary> boundaries,
-                         std::span<const LineNote> line) {
+JumpTargets JumpTargets::likeliest(const Evidence& evidence, std::span<const Boundary> boundaries,
+                                   std::span<const LineNote> line) {
+  JumpTargets targets;
   if (line.size() <= most) {
-    every_.resize(line.size());
-    std::iota(every_.begin(), every_.end(), 0U);
-    return;
+    targets.every_.resize(line.size());
+    std::iota(targets.every_.begin(), targets.every_.end(), 0U);
+    return targets;
   }
   std::vector<float> steps_cents;
   for (std::size_t j = 1; j < line.size(); ++j)
@@ -75,7 +77,7 @@ JumpTargets::JumpTargets(const Evidence& evidence, std::span<const Boundary> bou
   const auto pitches = pitches_after(evidence, boundaries);
   std::vector<std::vector<float>> chains(reach + 1, std::vector<float>(line.size(), 0.0F));  // by boundary, in turn
   std::vector<std::uint32_t> order(line.size());
-  chosen_.resize(boundaries.size());
+  targets.chosen_.resize(boundaries.size());
   for (std::size_t i = boundaries.size(); i-- > 0;) {
     auto& here = chains[i % (reach + 1)];
     std::ranges::fill(here, 0.0F);
@@ -84,8 +86,24 @@ JumpTargets::JumpTargets(const Evidence& evidence, std::span<const Boundary> bou
       if (pitches[next]) chain_back(steps_cents, *pitches[next] - *pitches[i], cost, chains[next % (reach + 1)], here);
       cost += passed_over * (std::clamp(boundaries[next].logit, hardly, surely) - hardly);
     }
-    chosen_[i] = likeliest(here, order);
+    targets.chosen_[i] = best_of(here, order);
   }
+  return targets;
+}
+
+JumpTargets JumpTargets::near(std::span<const Found> found, std::span<const Boundary> boundaries, std::size_t notes) {
+  JumpTargets targets;
+  auto first = found.begin();
+  for (const Boundary& boundary : boundaries) {
+    while (first != found.end() && first->frame + near_frames < boundary.frame) ++first;
+    std::vector<std::uint32_t>& here = targets.chosen_.emplace_back();
+    for (auto note = first; note != found.end() && note->frame < boundary.frame + near_frames; ++note)
+      for (std::size_t j = note->written > 0 ? note->written - 1 : 0; j < std::min(note->written + 2, notes); ++j)
+        here.push_back(static_cast<std::uint32_t>(j));
+    std::ranges::sort(here);
+    here.erase(std::ranges::unique(here).begin(), here.end());
+  }
+  return targets;
 }
 
 }  // namespace firmus

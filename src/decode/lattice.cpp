@@ -1,19 +1,20 @@
 #include "lattice.hpp"
 
 #include <algorithm>
+#include <functional>
 
 namespace firmus {
 
-Lattice::Lattice(const Evidence& evidence, std::span<const Boundary> boundaries, const Melody& melody, const Grid& grid,
-                 const Costs& costs)
+Lattice::Lattice(const Evidence& evidence, std::span<const Boundary> boundaries, std::span<const LineNote> line,
+                 const JumpTargets& jump_targets, const Grid& grid, const Costs& costs)
     : evidence_(evidence),
       boundaries_(boundaries),
       grid_(grid),
       costs_(costs),
       pitch_(evidence, boundaries),
-      line_(written_line(melody, costs)),
+      line_(line),
       timing_(line_, grid.quarter_s, costs),
-      jump_targets_(evidence, boundaries, line_),
+      jump_targets_(jump_targets),
       columns_(boundaries.size() + 1),
       into_note_(line_.size(), grid),
       into_closed_(line_.size() + 1, grid),
@@ -31,22 +32,26 @@ float Lattice::landing_cost(std::size_t note) const {
   return left < costs_.landing_notes ? costs_.landing_short * static_cast<float>(costs_.landing_notes - left) : 0;
 }
 
-/// Drops what is behind the best by more than the beam, and of many the worst.
+/// The least score worth keeping among so many of one kind: not behind the best by more than the beam, and of many
+/// only the best.
+float Lattice::kept_from(Column& column, std::vector<float>& tops) const {
+  if (tops.empty()) return column.floor;
+  column.floor = std::max(column.floor, std::ranges::max(tops) - costs_.beam);
+  if (tops.size() <= costs_.most_tokens) return column.floor;
+  const auto last = tops.begin() + static_cast<std::ptrdiff_t>(costs_.most_tokens) - 1;
+  std::ranges::nth_element(tops, last, std::greater{});
+  return std::max(column.floor, *last);
+}
+
 void Lattice::prune(std::size_t at) {
   auto& column = columns_[at];
-  float best = impossible;
-  for (const auto* tokens : {&column.notes, &column.extras, &column.waits})
-    for (const Token& token : *tokens) best = std::max(best, token.top);
-  for (auto* tokens : {&column.notes, &column.extras, &column.waits}) {
-    float least = best - costs_.beam;
-    if (tokens->size() > costs_.most_tokens) {
+  for (int again = 0; again < 2; ++again) {  // the best of the last kind may be the best of all
+    for (auto* tokens : {&column.notes, &column.extras, &column.waits}) {
       std::vector<float> tops;
       for (const Token& token : *tokens) tops.push_back(token.top);
-      const auto last = tops.begin() + static_cast<std::ptrdiff_t>(costs_.most_tokens) - 1;
-      std::ranges::nth_element(tops, last, std::greater{});
-      least = std::max(least, *last);
+      const float least = kept_from(column, tops);
+      std::erase_if(*tokens, [&](const Token& token) { return token.top < least; });
     }
-    std::erase_if(*tokens, [&](const Token& token) { return token.top < least; });
   }
 }
 

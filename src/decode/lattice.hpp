@@ -7,7 +7,6 @@
 
 #include "boundaries.hpp"
 #include "costs.hpp"
-#include "firmus/melody.hpp"
 #include "history.hpp"
 #include "jump_targets.hpp"
 #include "plane.hpp"
@@ -36,8 +35,8 @@ struct Path {
 /// length of the melody.
 class Lattice {
  public:
-  Lattice(const Evidence& evidence, std::span<const Boundary> boundaries, const Melody& melody, const Grid& grid,
-          const Costs& costs);
+  Lattice(const Evidence& evidence, std::span<const Boundary> boundaries, std::span<const LineNote> line,
+          const JumpTargets& jump_targets, const Grid& grid, const Costs& costs);
   Path best_path();
 
  private:
@@ -58,9 +57,10 @@ class Lattice {
   void settle_extras(std::size_t at);
   void offer_begin(std::size_t at);
   void offer_jumps(std::size_t at);
-  void keep_begun(std::vector<Token>& kept, std::uint32_t place, Inflow& inflow, float top, std::size_t at,
+  void keep_begun(std::vector<Token>& kept, std::uint32_t place, const Inflow& inflow, float start, std::size_t at,
                   std::int32_t what);
   // lattice.cpp
+  float kept_from(Column& column, std::vector<float>& tops) const;
   void prune(std::size_t at);
   void drop_out_of_reach(std::size_t at);
   float start_score(std::size_t at) const;
@@ -72,15 +72,15 @@ class Lattice {
 
   History history_;
   std::size_t first_in_reach_ = 0;     ///< columns before it hold nothing any more
-  std::vector<std::uint16_t> origin_;  ///< scratch of keep_begun
+  std::vector<std::uint32_t> origin_;  ///< scratch of keep_begun
   const Evidence& evidence_;
   std::span<const Boundary> boundaries_;
   const Grid& grid_;
   const Costs& costs_;
   SegmentPitch pitch_;
-  std::vector<LineNote> line_;
+  std::span<const LineNote> line_;
   StepTiming timing_;
-  JumpTargets jump_targets_;
+  const JumpTargets& jump_targets_;
   std::vector<Column> columns_;     ///< by boundary, the sentinel last
   Inflows into_note_;               ///< paths that start this written note here
   Inflows into_closed_;             ///< paths whose last note ends here, by written notes done

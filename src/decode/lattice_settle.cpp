@@ -48,14 +48,14 @@ void level(Inflow& inflow) {
 }  // namespace
 
 /// Keeps a note that begins here: lets key and tempo walk (but not over an extra note) and writes the events.
-void Lattice::keep_begun(std::vector<Token>& kept, std::uint32_t place, Inflow& inflow, float start, std::size_t at,
-                         std::int32_t what) {
+void Lattice::keep_begun(std::vector<Token>& kept, std::uint32_t place, const Inflow& inflow, float start,
+                         std::size_t at, std::int32_t what) {
   Token& token = kept.emplace_back();
   token.place = place;
   token.score = inflow.score;
   for (float& value : token.score) value += start;
   origin_.resize(grid_.cells());
-  std::iota(origin_.begin(), origin_.end(), std::uint16_t{0});
+  std::iota(origin_.begin(), origin_.end(), 0U);
   if (what >= 0) let_walk(grid_, token.score, origin_);
   trim(grid_, token);
   token.last_event.assign(grid_.cells(), 0);
@@ -166,11 +166,13 @@ void Lattice::settle_notes(std::size_t at) {
   offer_jumps(at);
   into_note_.sort();
   const float start = start_score(at);
-  for (const std::uint32_t j : into_note_.places()) {
-    Inflow& inflow = into_note_.open(j);
-    if (top_of(inflow.score) + start >= column.floor)
-      keep_begun(column.notes, j, inflow, start, at, static_cast<std::int32_t>(j));
-  }
+  std::vector<float> tops;
+  for (const std::uint32_t j : into_note_.places()) tops.push_back(top_of(into_note_.at(j).score) + start);
+  std::vector<float> sorted = tops;
+  const float least = kept_from(column, sorted);
+  auto top = tops.begin();
+  for (const std::uint32_t j : into_note_.places())
+    if (*top++ >= least) keep_begun(column.notes, j, into_note_.at(j), start, at, static_cast<std::int32_t>(j));
 }
 
 void Lattice::settle_extras(std::size_t at) {

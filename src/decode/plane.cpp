@@ -1,37 +1,59 @@
 #include "plane.hpp"
 
-#include <algorithm>
+#include <cstddef>
 
 namespace firmus {
 namespace {
 
-/// Offers cell `from` to cell `to` at a cost.
-inline void offer(Plane& plane, std::vector<std::uint16_t>& origin, std::size_t from, std::size_t to, float cost) {
-  if (plane[from] - cost > plane[to]) {
-    plane[to] = plane[from] - cost;
-    origin[to] = origin[from];
+using Origins = std::vector<std::uint32_t>;
+
+/// Offers `count` cells from `from` on to those from `to` on, at a cost; the two do not overlap.
+void offer(float* __restrict plane_to, std::uint32_t* __restrict origin_to, const float* __restrict plane_from,
+           const std::uint32_t* __restrict origin_from, std::size_t count, float cost) {
+#pragma omp simd
+  for (std::size_t i = 0; i < count; ++i) {
+    const float value = plane_from[i] - cost, old = plane_to[i];
+    plane_to[i] = value > old ? value : old;
+    origin_to[i] = value > old ? origin_from[i] : origin_to[i];
+  }
+}
+
+void walk_key(const Grid& grid, Plane& plane, Origins& origin) {
+  const std::size_t keys = grid.key_cents.size(), tempi = grid.quarter_s.size();
+  Plane best(plane.begin(), plane.begin() + static_cast<std::ptrdiff_t>(tempi));  // over all keys, by tempo
+  Origins best_origin(origin.begin(), origin.begin() + static_cast<std::ptrdiff_t>(tempi));
+  const auto row_to_row = [&](std::size_t from, std::size_t to) {
+    offer(&plane[to * tempi], &origin[to * tempi], &plane[from * tempi], &origin[from * tempi], tempi,
+          grid.key_step_cost);
+  };
+  for (std::size_t k = 1; k < keys; ++k) {
+    offer(best.data(), best_origin.data(), &plane[k * tempi], &origin[k * tempi], tempi, 0);
+    row_to_row(k - 1, k);
+  }
+  for (std::size_t k = keys - 1; k-- > 0;) row_to_row(k + 1, k);
+  for (std::size_t k = 0; k < keys; ++k)
+    offer(&plane[k * tempi], &origin[k * tempi], best.data(), best_origin.data(), tempi, grid.key_jump_cost);
+}
+
+void walk_tempo(const Grid& grid, Plane& plane, Origins& origin) {
+  const std::size_t tempi = grid.quarter_s.size();
+  const auto step = [&](std::size_t from, std::size_t to) {
+    const float value = plane[from] - grid.tempo_step_cost;
+    const bool better = value > plane[to];
+    plane[to] = better ? value : plane[to];
+    origin[to] = better ? origin[from] : origin[to];
+  };
+  for (std::size_t row = 0; row < plane.size(); row += tempi) {
+    for (std::size_t t = 1; t < tempi; ++t) step(row + t - 1, row + t);
+    for (std::size_t t = tempi - 1; t-- > 0;) step(row + t + 1, row + t);
   }
 }
 
 }  // namespace
 
-void let_walk(const Grid& grid, Plane& plane, std::vector<std::uint16_t>& origin) {
-  const std::size_t keys = grid.key_cents.size(), tempi = grid.quarter_s.size();
-  for (std::size_t t = 0; t < tempi; ++t) {
-    const auto at = [&](std::size_t k) { return k * tempi + t; };
-    std::size_t best = at(0);
-    for (std::size_t k = 1; k < keys; ++k) {
-      if (plane[at(k)] > plane[best]) best = at(k);
-      offer(plane, origin, at(k - 1), at(k), grid.key_step_cost);
-    }
-    for (std::size_t k = keys - 1; k-- > 0;) offer(plane, origin, at(k + 1), at(k), grid.key_step_cost);
-    for (std::size_t k = 0; k < keys; ++k) offer(plane, origin, best, at(k), grid.key_jump_cost);
-  }
-  for (std::size_t k = 0; k < keys; ++k) {
-    const std::size_t row = k * tempi;
-    for (std::size_t t = 1; t < tempi; ++t) offer(plane, origin, row + t - 1, row + t, grid.tempo_step_cost);
-    for (std::size_t t = tempi - 1; t-- > 0;) offer(plane, origin, row + t + 1, row + t, grid.tempo_step_cost);
-  }
+void let_walk(const Grid& grid, Plane& plane, std::vector<std::uint32_t>& origin) {
+  walk_key(grid, plane, origin);
+  walk_tempo(grid, plane, origin);
 }
 
 }  // namespace firmus

@@ -27,6 +27,6 @@ using Plane = std::vector<float>;
 /// Lets key and tempo walk: each cell becomes the best over cells it can come from, less the cost of the steps;
 /// `origin` follows it
 /// (give each cell's own number).
-void let_walk(const Grid& grid, Plane& plane, std::vector<std::uint16_t>& origin);
+void let_walk(const Grid& grid, Plane& plane, std::vector<std::uint32_t>& origin);
 
 }  // namespace firmus

@@ -70,7 +70,7 @@ void SegmentPitch::forget_before(std::size_t begin) {
 }
 
 int SegmentPitch::grid_at(double pitch_cents) const {
-  return static_cast<int>(std::lround((pitch_cents - lowest_cents_) / grid_cents));
+  return static_cast<int>(std::floor((pitch_cents - lowest_cents_) / grid_cents + 0.5));
 }
 
 void SegmentPitch::start_at(std::size_t end) {

@@ -1,9 +1,12 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <string>
 
 #include "boundaries.hpp"
 #include "ideal.hpp"
+#include "jump_targets.hpp"
 #include "plane.hpp"
 #include "segment_pitch.hpp"
 
@@ -19,7 +22,7 @@ TEST_CASE("key and tempo walk at the cost of their steps, and a leap of key cost
   grid.tempo_step_cost = 3;
   Plane plane(10, impossible);
   plane[2] = 10;  // key 100, tempo 0.5
-  std::vector<std::uint16_t> origin{0, 1, 2, 3, 4, 5, 6, 7, 8, 9};
+  std::vector<std::uint32_t> origin{0, 1, 2, 3, 4, 5, 6, 7, 8, 9};
   let_walk(grid, plane, origin);
   const std::vector<float> expected{8, 5, 10, 7, 8, 5, 6, 3, 5, 2};  // by hand
   CHECK(plane == expected);
@@ -48,4 +51,38 @@ TEST_CASE("the fit of a segment is best at its pitch and falls by 1 for 60 cents
   CHECK(pitch.free_fit() - pitch.fit(at + 12) == doctest::Approx(300.0 / 60));  // 12 places of 25 cents
   CHECK(pitch.free_fit() - pitch.fit(at - 60) == doctest::Approx(6));
   CHECK(pitch.free_fit() - pitch.fit(-5) == doctest::Approx(6));
+}
+
+namespace {
+/// 200 notes that never go on alike for long: scale steps by the digits of a square.
+Melody long_line() {
+  const std::vector<std::string> names{"C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5"};
+  std::string text;
+  for (int i = 0; i < 200; ++i) text += names[static_cast<std::size_t>((i * i / 7 + 3 * i) % 8)] + ' ';
+  return read_melody(text, "long line");
+}
+}  // namespace
+
+TEST_CASE("of a long melody the note that a boundary starts is among the few where a jump could land, in any key") {
+  const Melody melody = long_line();
+  const auto sung = sing_exactly(melody, 1.0, 0.5, 1.3);
+  const auto boundaries = find_boundaries(ideal_evidence(sung, 103), -4.5F);
+  REQUIRE(boundaries.size() == 200);
+  const auto targets = JumpTargets::likeliest(ideal_evidence(sung, 103), boundaries, written_line(melody, Costs{}));
+  for (std::size_t i = 0; i + 6 < 200; ++i) {
+    CAPTURE(i);
+    CHECK(targets.at(i).size() <= JumpTargets::most);
+    CHECK(std::ranges::count(targets.at(i), i) == 1);
+    CHECK(targets.at(i).front() == 0);
+  }
+}
+
+TEST_CASE("where a first decoding found notes, a jump lands there or beside") {
+  const std::vector<Boundary> boundaries{{100, 3}, {1000, 3}, {2000, 3}};
+  const std::vector<JumpTargets::Found> found{{110, 0}, {950, 7}, {1050, 30}};
+  const auto targets = JumpTargets::near(found, boundaries, 31);
+  const auto at = [&](std::size_t i) { return std::vector<std::uint32_t>(targets.at(i).begin(), targets.at(i).end()); };
+  CHECK(at(0) == std::vector<std::uint32_t>{0, 1});
+  CHECK(at(1) == std::vector<std::uint32_t>{6, 7, 8, 29, 30});
+  CHECK(at(2).empty());
 }
