@@ -1,9 +1,10 @@
 #!/usr/bin/env bash
-# Scores firmus on a folder of annotated takes: scripts/score.sh [--cross-validate | --other-lines] [FOLDER]
+# Scores firmus on a folder of annotated takes: scripts/score.sh [--cross-validate | --other-lines | --parts] [FOLDER]
 #   FOLDER (default ../shared/data) holds takes/ID.flac, takes.csv, melodies/, truth/ID.csv.
 #   Plain: with the weights in the program. --cross-validate: first fits weights in 5 folds, apart by line, and scores
 #   each take with those of its fold (a quarter of an hour). --other-lines: each take against its own line and all
-#   the others, and how often it is taken for its own, for one to listen to, or refused.
+#   the others, and how often it is taken for its own, for one to listen to, or refused. --parts: the first half of each
+#   take, its second half, and the take with four bars of its middle cut out (by sox, kept until it is measured).
 # Needs ../shared/eval/score_takes.py with python3-numpy and python3-mir-eval. Results stay in build/score.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -11,7 +12,8 @@ mode=plain
 case "${1-}" in
   --cross-validate) mode=folds; shift ;;
   --other-lines) mode=others; shift ;;
-  -*) echo "score.sh: \"$1\" is no option; say --cross-validate or --other-lines" >&2; exit 2 ;;
+  --parts) mode=parts; shift ;;
+  -*) echo "score.sh: \"$1\" is no option; say --cross-validate, --other-lines or --parts" >&2; exit 2 ;;
 esac
 data=${1:-../shared/data}
 [ -f "$data/takes.csv" ] || { echo "score.sh: $data/takes.csv is not there; give a folder of annotated takes" >&2; exit 2; }
@@ -39,6 +41,51 @@ if [ "$mode" = others ]; then
     for decision in sure listen "not this melody"; do
       count=$(cat "$out"/results/*."$own".json | grep -c "\"decision\":\"$decision\"" || true)
       echo "$own line: $decision: $count"
+    done
+  done
+  exit 0
+fi
+
+# Seconds at which the take is cut: before its middle note, and before and after the four bars about the middle.
+cuts() {  # ID MELODY
+  "$firmus" melody "$data/melodies/$2.melody" --format csv | tr -d '\r' |
+    awk -F, -v truth="$data/truth/$1.csv" '
+      NR > 1 && $1 != "rest" && $1 != "hold" { bar[notes++] = $3 }
+      function onset(note,   i) { for (i = note; i < notes; ++i) if (i in at) return at[i]; return last }
+      END {
+        while ((getline row < truth) > 0) {
+          split(row, field, ",")
+          if (field[4] ~ /^[0-9]/ && !(field[4] + 0 in at)) { at[field[4] + 0] = field[1] - 0.05; last = field[2] }
+        }
+        from = int((bar[0] + bar[notes - 1] - 3) / 2)
+        for (i = notes; i-- > 0;) { if (bar[i] >= from) begin = i; if (bar[i] >= from + 4) end = i }
+        print onset(int(notes / 2)), onset(begin), onset(end)
+      }'
+}
+measure_parts() {  # ID MELODY
+  local take=$data/takes/$1.flac work middle begin end
+  work=$(mktemp -d)
+  read -r middle begin end < <(cuts "$1" "$2")
+  sox -D "$take" "$work/first.wav" trim 0 "$middle"
+  sox -D "$take" "$work/second.wav" trim "$middle"
+  sox -D "$take" "$work/a.wav" trim 0 "$begin"
+  sox -D "$take" "$work/b.wav" trim "$end"
+  sox -D "$work/a.wav" "$work/b.wav" "$work/gap.wav"
+  for part in first second gap; do
+    "$firmus" check "$work/$part.wav" --melody "$data/melodies/$2.melody" --format json --quiet \
+      >"build/score/results/$1.$part.json" || true
+  done
+  rm -r "$work"
+}
+export -f cuts measure_parts
+
+if [ "$mode" = parts ]; then
+  command -v sox >/dev/null || { echo "score.sh: sox is not installed; it cuts the takes" >&2; exit 2; }
+  for take in "${takes[@]}"; do echo "${take%,*} ${take#*,}"; done | xargs -P "$(nproc)" -L 1 bash -c 'measure_parts "$@"' _
+  for part in first second gap; do
+    for decision in sure listen "not this melody"; do
+      count=$(cat "$out"/results/*."$part".json | grep -c "\"decision\":\"$decision\"" || true)
+      echo "$part: $decision: $count"
     done
   done
   exit 0
