@@ -1,0 +1,32 @@
+// Robust regression (Huber 1964, by reweighted least squares): notes far off count only as far as the clip.
+#pragma once
+#include <optional>
+#include <vector>
+
+#include "columns.hpp"
+
+namespace firmus::habits {
+
+inline constexpr double huber_clip = 2;  ///< in scales; larger: outliers pull more, smaller: normal notes lose
+inline constexpr double smallest_scale_cents = 0.5;  ///< no voice is steadier, no measurement better
+
+struct HuberFit {
+  std::vector<double> beta;
+  Column residual;
+  Column clipped;    ///< residual, clipped to huber_clip scales
+  double scale = 0;  ///< 1.4826 median |residual| sqrt(n / (n - p))
+  Basis basis;       ///< of the columns, unweighted
+  std::size_t rows() const { return residual.size(); }
+  std::size_t columns() const { return beta.size(); }
+};
+
+/// y on `columns`, which must be independent and fewer than the rows. Starts from least squares.
+HuberFit fit_huber(const Column& y, const std::vector<Column>& columns);
+
+/// Size of a column's effect in a fit, with its standard error (Huber 1973, with the correction for few rows).
+struct Effect {
+  double beta = 0, se = 0, df = 0;
+};
+Effect effect_of(const HuberFit& fit, std::size_t column);
+
+}  // namespace firmus::habits

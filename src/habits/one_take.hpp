@@ -1,0 +1,21 @@
+// One take as a model to choose from.
+#pragma once
+#include "choose.hpp"
+
+namespace firmus::habits {
+
+class TakeModel : public Model {
+ public:
+  explicit TakeModel(const Series& series) : model_(whiten(series)) {}
+  std::vector<std::optional<GroupTest>> tests(std::span<const std::size_t> chosen) const override;
+  std::optional<Effect> effect(std::span<const std::size_t> chosen, std::size_t group) const override {
+    return model_.effect(chosen, group);
+  }
+  double cosine(std::size_t a, std::size_t b) const override { return model_.cosine(a, b); }
+  const SeriesModel& series() const { return model_; }
+
+ private:
+  SeriesModel model_;
+};
+
+}  // namespace firmus::habits

@@ -1,0 +1,59 @@
+// Several takes (one student's, or a class: a student is a take) as a model to choose from. A group must be off twice
+// over: by its notes, each averaged over the takes (not one wrong spot), and by its takes (not one take's wandering).
+#pragma once
+#include "choose.hpp"
+
+namespace firmus::habits {
+
+/// One take with all groups as its members; `note[k]` says which written note (of all melodies) its row k is.
+struct TakeSeries {
+  Series series;
+  std::vector<std::size_t> note;
+};
+
+/// The written notes that were sung in any take, in order, with all groups as members.
+struct WrittenNotes {
+  Column position;
+  std::vector<bool> begins;
+  std::vector<Column> members;
+  std::size_t size() const { return position.size(); }
+};
+
+/// A group's size in each take, its variance there, and the take's weight.
+struct TakeEffect {
+  double cents = 0, variance = 0, weight = 0;
+};
+/// Over takes: mean, variance that the takes' own noise explains, variance that they show.
+struct OverTakes {
+  double mean = 0, expected = 0, shown = 0;
+  std::size_t takes = 0;
+};
+std::optional<OverTakes> over_takes(std::span<const TakeEffect> effects);  ///< none under two takes
+/// Mean with its standard error, the ratio of shown to expected variance drawn towards `usual_ratio`.
+Effect mean_over_takes(const OverTakes& over, double usual_ratio);
+
+class TakesModel : public Model {
+ public:
+  /// `by_takes_alone`: groups of one written note, which no average over notes can tell.
+  TakesModel(std::vector<TakeSeries> takes, WrittenNotes notes, std::vector<bool> by_takes_alone);
+  std::vector<std::optional<GroupTest>> tests(std::span<const std::size_t> chosen) const override;
+  std::optional<Effect> effect(std::span<const std::size_t> chosen, std::size_t group) const override;
+  double cosine(std::size_t a, std::size_t b) const override { return notes_.cosine(a, b); }
+  /// Size of a group chosen in one take; none where it was not sung.
+  std::optional<Effect> effect_in(std::size_t take, std::span<const std::size_t> chosen, std::size_t group) const;
+  std::size_t takes() const { return takes_.size(); }
+
+ private:
+  using Overs = std::vector<std::optional<OverTakes>>;
+  Overs over_takes_of_all(std::span<const std::size_t> chosen) const;
+  std::optional<OverTakes> over_takes_of_size(std::span<const std::size_t> chosen, std::size_t group) const;
+  double usual_ratio(const Overs& overs) const;
+  GroupTest both(const GroupTest& notes, const GroupTest& takes) const;
+
+  std::vector<SeriesModel> takes_;
+  std::vector<double> weights_;
+  std::vector<bool> by_takes_alone_;
+  SeriesModel notes_;
+};
+
+}  // namespace firmus::habits
