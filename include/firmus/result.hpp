@@ -47,7 +47,8 @@ struct NoteResult {
 
 enum class HabitDecision { chronic, leaning };
 
-/// One row of `chronic`: a group of notes under a name, and how far off it is. `decision` is none where only counted.
+/// One row of `chronic`: a group of notes under a name, and how far off it is against the rest of the take. `decision`
+/// is none where the group is only counted.
 struct HabitRow {
   std::optional<HabitDecision> decision;
   std::string group, name;
@@ -57,7 +58,10 @@ struct HabitRow {
   std::optional<std::pair<double, double>> ci95_cents;
   std::optional<double> p, p_adjusted;
   std::vector<int> indices;
-  std::vector<std::string> same_as;
+  std::vector<std::string> same_as;        ///< other names of the same notes: "degree 6", "all but register low"
+  std::vector<std::string> could_be;       ///< other groups that could as well be what is off
+  std::optional<int> more_needed;          ///< leaning: occurrences that would settle it, if as large as it looks
+  std::optional<double> shown_from_cents;  ///< a tendency of this size would have been found nine times in ten
 };
 
 struct Summary {

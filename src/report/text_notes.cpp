@@ -5,15 +5,11 @@
 
 #include "fields.hpp"
 #include "firmus/base.hpp"
-#include "interval_words.hpp"
 #include "text_blocks.hpp"
 
 namespace firmus::report {
 namespace {
 
-constexpr std::size_t most_habits = 3;
-constexpr int fewest_counted = 3;           // fewer show nothing that the list of single notes does not
-constexpr double smallest_mean_cents = 10;  // less is not heard as a fault (the smallest size of a habit)
 constexpr std::size_t most_furthest = 5;
 constexpr int word_columns = 12, fewest_word_columns = 4;
 constexpr int section_columns = 8;
@@ -21,12 +17,6 @@ constexpr int section_columns = 8;
 bool has_repeats(const Result& result) {
   return std::any_of(result.notes.begin(), result.notes.end(),
                      [](const NoteResult& n) { return n.pass.value_or(1) > 1; });
-}
-
-/// Often enough, far enough off to be heard, and mostly the same way.
-bool is_worth_a_line(const HabitRow& habit) {
-  return habit.count >= fewest_counted && std::fabs(habit.mean_cents) >= smallest_mean_cents &&
-         2 * habit.same_way > habit.count;
 }
 
 /// The note that an error makes of a written one, in the key and octave of the written melody.
@@ -118,21 +108,6 @@ std::string place_of(const Result& result, const NoteResult& note) {
   if (note.section && has_repeats(result)) place += fmt::format("({}) ", note.pass.value_or(1));
   place += *note.bar == 0 ? "upbeat" : fmt::format("bar {}", *note.bar);
   return note.beat ? place + " beat " + to_text(Number{*note.beat, 2, true}) : place;
-}
-
-void add_habits(Page& page, const Result& result, Colour colour) {
-  std::vector<const HabitRow*> rows;
-  for (const HabitRow& habit : result.habits)
-    if (is_worth_a_line(habit) && rows.size() < most_habits) rows.push_back(&habit);
-  if (rows.empty() || !result.melody) return;
-  page.line("Intervals furthest off on average (only counted, which shows no habit yet)");
-  for (const HabitRow* row : rows) {
-    const std::string name = interval_in_words(row->name, row->direction);
-    const std::string mean = painted(padded(cents_off(row->mean_cents), 17), tint_of(row->mean_cents), colour);
-    page.line("  " + padded(name, 26) + mean +
-              fmt::format("{} of {} {}, from {:+.0f} to {:+.0f}", row->same_way, row->count,
-                          row->mean_cents < 0 ? "flat" : "sharp", row->lowest_cents + 0.0, row->highest_cents + 0.0));
-  }
 }
 
 void add_furthest(Page& page, const Result& result, Colour colour) {

@@ -111,6 +111,19 @@ void Page::paragraph(std::string_view text) {
   for (const std::string& row : wrapped(text, page_columns)) line(row);
 }
 
+void Page::item(std::string_view text, Tint tint, Colour colour) {
+  constexpr int first_indent = 2, indent = 4;
+  bool first = true;
+  for (std::string row : wrapped(text, page_columns - indent)) {
+    if (first) {
+      const std::size_t end = std::min(row.find(' '), row.size());
+      row = painted(row.substr(0, end), tint, colour) + row.substr(end);
+    }
+    line(std::string(static_cast<std::size_t>(first ? first_indent : indent), ' ') + row);
+    first = false;
+  }
+}
+
 void Page::line(std::string_view text) {
   text_ += std::string(text) + "\n";
 }

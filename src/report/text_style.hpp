@@ -45,6 +45,8 @@ class Page {
   /// A label and its text, wrapped, with the following lines under the text.
   void entry(std::string_view label, std::string_view text);
   void paragraph(std::string_view text);
+  /// Wrapped and set in; its first word, which tells the way, in colour.
+  void item(std::string_view text, Tint tint, Colour colour);
   void line(std::string_view text);
   /// One empty line, unless the page is empty or ends with one.
   void gap();

@@ -41,7 +41,8 @@ Result measure_take(const Take& take, const Melody* melody, const MeasureOptions
     fill_nearest_notes(result, take, decoded, refined_hz);
   }
   summarise(result, melody != nullptr);
-  result.habits = count_intervals(result.notes);
+  if (melody && result.decision != AlignmentDecision::not_this_melody)
+    result.habits = find_habits({melody, result.notes});
   return result;
 }
 

@@ -81,6 +81,13 @@ double span_s(const Measured& take) {
   return take.truth.back().onset_s - take.truth.front().onset_s;
 }
 
+/// Habits that are said to be chronic.
+int habits_said(const Result& result) {
+  int said = 0;
+  for (const HabitRow& habit : result.habits) said += habit.decision == HabitDecision::chronic;
+  return said;
+}
+
 void check_interval(const Planted& planted, const Result& result) {
   const auto space = planted.which.find(' ');
   const std::string name = planted.which.substr(0, space), direction = planted.which.substr(space + 1);
@@ -98,9 +105,17 @@ void check_interval(const Planted& planted, const Result& result) {
   REQUIRE(hit == 7);
   CHECK(std::abs(sum / hit - planted.value) < 6);
   REQUIRE(!result.habits.empty());
-  CHECK(result.habits.front().name == name);  // the furthest of all groups
-  CHECK(result.habits.front().count == hit);
-  CHECK(result.habits.front().same_way == hit);
+  const HabitRow& habit = result.habits.front();
+  CHECK(habit.decision == HabitDecision::chronic);
+  CHECK(habit.group == "interval");
+  CHECK(habit.name == name);
+  CHECK(to_string(habit.direction.value()) == direction);
+  CHECK(habit.count == hit);
+  CHECK(habit.same_way == hit);
+  CHECK(std::abs(habit.mean_cents - planted.value) < 6);
+  CHECK(habit.ci95_cents->first < planted.value);
+  CHECK(habit.ci95_cents->second > planted.value);
+  CHECK(habits_said(result) == 1);
 }
 
 void check_drift(const Planted& planted, const Measured& take) {
@@ -196,7 +211,7 @@ TEST_CASE("the text summary says in words what was planted") {
     std::string take, melody, words;
   };
   for (const Said& said :
-       {Said{"s01-kite", "kite", "rising major sixth"}, Said{"s02-harbour", "harbour", "sinking"},
+       {Said{"s01-kite", "kite", "flat on rising major sixths: "}, Said{"s02-harbour", "harbour", "sinking"},
         Said{"s03-mill", "mill", "a fourth higher than written"},
         Said{"s04-harbour", "harbour", "an octave lower than written"}, Said{"s05-mill", "mill", "13 missing"},
         Said{"s06-harbour", "harbour", "Tries       2"}, Said{"s07-harbour", "harbour", "26 of 26 notes in tune"},
@@ -207,12 +222,13 @@ TEST_CASE("the text summary says in words what was planted") {
   }
 }
 
-TEST_CASE("a take whose key is not its fault is not called out of tune") {
+TEST_CASE("a take whose key is not its fault is not called out of tune, nor given a habit") {
   // Sinking, transposed, an octave low, slow or restarted takes have nothing else planted: their notes are in tune.
   for (const Planted& planted : planted_rows()) {
     if (planted.what == "interval_cents") continue;
     CAPTURE(planted.take);
     const Result& result = measured(planted.take, planted.melody).result;
     CHECK(result.summary.in_tune >= result.summary.judged - 1);
+    CHECK(habits_said(result) == 0);
   }
 }

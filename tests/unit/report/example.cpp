@@ -114,6 +114,7 @@ Result measured() {
                   unclear,
                   other};
   HabitRow row;
+  row.decision = HabitDecision::chronic;
   row.group = "interval";
   row.name = "M6";
   row.direction = Direction::up;
@@ -122,7 +123,13 @@ Result measured() {
   row.mean_cents = -27;
   row.lowest_cents = -41;
   row.highest_cents = -13;
+  row.ci95_cents = {{-33.5, -20.5}};
+  row.p = 0.0004;
+  row.p_adjusted = 0.012;
   row.indices = {3, 5, 6};
+  row.same_as = {"degree 6"};
+  row.could_be = {"register high"};
+  row.shown_from_cents = 14;
   result.habits = {row};
   fill_summary(result);
   result.trust = {6, 7, 4.6};

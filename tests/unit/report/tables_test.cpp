@@ -70,11 +70,12 @@ TEST_CASE("numbers are rounded, never minus zero, and never anything but numbers
   CHECK(to_json(Number{291.203149, 4}).dump() == "291.2031");
 }
 
-TEST_CASE("the counts are a table of their own") {
+TEST_CASE("the habits are a table of their own") {
   CHECK(habits_csv(example::measured()) ==
         "take,decision,group,name,direction,count,same_way,mean_cents,lowest_cents,highest_cents,ci95_low_cents,"
-        "ci95_high_cents,p,p_adjusted,indices,same_as\r\n"
-        "ana.flac,,interval,M6,up,3,3,-27.0,-41.0,-13.0,,,,,3 5 6,\r\n");
+        "ci95_high_cents,p,p_adjusted,indices,same_as,could_be,more_needed,shown_from_cents\r\n"
+        "ana.flac,chronic,interval,M6,up,3,3,-27.0,-41.0,-13.0,-33.5,-20.5,0.000400,0.012000,3 5 6,degree 6,register "
+        "high,,14.0\r\n");
 }
 
 TEST_CASE("the keys of a result stand in a fixed order") {

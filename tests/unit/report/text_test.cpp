@@ -17,6 +17,14 @@ std::string plain(const Result& result) {
   return as_text(result, Colour::never, "firmus check NEXT");
 }
 
+/// The text with single spaces for line breaks and indents.
+std::string on_one_line(const std::string& text) {
+  std::string line;
+  for (const char c : text)
+    if ((c != ' ' && c != '\n') || !line.ends_with(' ')) line += c == '\n' ? ' ' : c;
+  return line;
+}
+
 std::string without_colour(const std::string& text) {
   std::string rest;
   for (std::size_t i = 0; i < text.size(); ++i) {
@@ -41,8 +49,10 @@ Tries       2; the one from 0:01.1 to 0:09.5 is measured. Also heard: 0:00.2
 3 of 6 notes in tune, within 25 cents of your own pitch
 1 flat, 1 sharp, 1 another note; the rest 43 cents off on average
 
-Intervals furthest off on average (only counted, which shows no habit yet)
-  rising major sixth        27 cents flat    3 of 3 flat, from -41 to -13
+What keeps coming, more than chance explains
+  flat on rising major sixths: 27 cents, 3 of 3 times (bars 2, 3). It cannot
+    be told apart from the 6th degree: the same notes. It could as well be the
+    high notes.
 
 The 3 notes furthest off, and when to listen
   bar 3 beat 2  F#4  way   183 cents flat (E4)  at 0:08.2
@@ -177,19 +187,85 @@ TEST_CASE("a drift that is clear is told by what it comes to, any other as not c
   CHECK(has(plain(result), "Drift       none that is clear (-300 cents a minute, between -400 and -200)\n"));
 }
 
-TEST_CASE("an interval is worth a line when it is off often, audibly and mostly one way") {
+TEST_CASE("three habits are told, the rest are counted") {
   Result result = example::measured();
   HabitRow& row = result.habits[0];
-  CHECK(has(plain(result), "rising major sixth"));
-  row.same_way = 1;
-  CHECK_FALSE(has(plain(result), "rising major sixth"));
-  row.same_way = 3;
-  row.mean_cents = -9.9;
-  CHECK_FALSE(has(plain(result), "rising major sixth"));
-  row.mean_cents = -10;
-  CHECK(has(plain(result), "rising major sixth"));
+  row.same_as.clear();
+  row.could_be.clear();
+  for (const char* name : {"low", "middle", "high"}) {
+    result.habits.push_back(result.habits[0]);
+    result.habits.back().group = "register";
+    result.habits.back().name = name;
+    result.habits.back().mean_cents = 12.4;
+  }
+  const std::string text = plain(result);
+  CHECK(has(text, "  flat on rising major sixths: 27 cents, 3 of 3 times (bars 2, 3)\n"));
+  CHECK(has(text, "  sharp on the low notes: 12 cents, 3 of 3 times (bars 2, 3)\n"));
+  CHECK_FALSE(has(text, "the high notes"));
+  CHECK(has(text, "  and 1 more\n"));
+  CHECK_FALSE(has(text, "No habit shows"));
+}
+
+TEST_CASE("what leans says how many more would settle it") {
+  Result result = example::measured();
+  HabitRow& row = result.habits[0];
+  row.decision = HabitDecision::leaning;
+  row.more_needed = 5;
+  row.same_as.clear();
+  row.could_be.clear();
+  const std::string text = plain(result);
+  CHECK(has(text,
+            "What leans, but is not sure yet (check by ear)\n"
+            "  flat on rising major sixths: 27 cents, 3 of 3 times (bars 2, 3); 5 more (2\n"
+            "    takes like this) would settle it, if it is as large as it looks\n"));
+  CHECK(has(text, "No habit shows. One of 14 cents or more on rising major sixths (3 of them)\nwould have."));
+}
+
+TEST_CASE("an interval too rare to tell is named with its count when it was far off") {
+  Result result = example::measured();
+  HabitRow& row = result.habits[0];
+  row.decision.reset();
+  row.p.reset();
+  row.shown_from_cents.reset();
   row.count = row.same_way = 2;
-  CHECK_FALSE(has(plain(result), "rising major sixth"));
+  CHECK(has(on_one_line(plain(result)),
+            "No habit shows. There are too few notes in this take to tell a habit. Too rare to tell: rising major "
+            "sixths, 27 cents flat on average, but only 2 of these. "));
+  row.mean_cents = -24;
+  CHECK_FALSE(has(plain(result), "Too rare"));
+}
+
+TEST_CASE("the interval out of a habit's notes is told with it, as one fault") {
+  Result result = example::measured();
+  const auto into = [](int index, double cents, const char* name) {
+    NoteResult note = example::sung_note(index, index, 0, Verdict::in_tune);
+    note.interval_name = name;
+    note.interval_direction = Direction::down;
+    note.errors.interval_cents = cents;
+    return note;
+  };
+  result.notes.clear();
+  for (int index = 0; index < 8; ++index)
+    result.notes.push_back(index % 2 == 0 ? into(index, -30, "M6") : into(index, index == 7 ? 19 : 25, "M2"));
+  result.habits[0].indices = {0, 2, 4, 6};
+  result.habits[0].same_as.clear();
+  result.habits[0].could_be.clear();
+  // 25, 25, 25 and 19: 23.5.
+  CHECK(
+      has(on_one_line(plain(result)),
+          "(bars 1, 2, 3). The interval on from there is then 24 cents sharp (falling major seconds, mostly): the same "
+          "fault, not another. "));
+  for (NoteResult& note : result.notes) note.errors.interval_cents = -30;  // the same way: another matter
+  CHECK_FALSE(has(plain(result), "on from there"));
+}
+
+TEST_CASE("the other half of the notes may be what is off, the other way") {
+  Result result = example::measured();
+  result.habits[0].same_as = {"all but approach step"};
+  result.habits[0].could_be = {"line falling", "all but register low"};
+  CHECK(has(plain(result),
+            "It cannot\n    be told apart from notes reached by step being sharp: the same notes. It\n"
+            "    could as well be notes reached from above or the low notes being sharp.\n"));
 }
 
 TEST_CASE("missing notes one after another are one place; many places are only counted") {

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include "../../../src/report/habit_words.hpp"
 #include "../../../src/report/interval_words.hpp"
 #include "../../../src/report/text_style.hpp"
 
@@ -16,6 +17,20 @@ TEST_CASE("intervals are called by their names") {
   CHECK(interval_in_words("M23", Direction::up) == "rising major 23rd");
   CHECK(interval_in_words("dd5", std::nullopt) == "doubly diminished fifth");
   CHECK(interval_in_words("?", Direction::up) == "?");
+}
+
+TEST_CASE("groups of notes are called by what they have in common") {
+  CHECK(full_name_in_words("interval M6 up") == "rising major sixths");
+  CHECK(full_name_in_words("interval P1 same") == "repeated notes");
+  CHECK(full_name_in_words("degree 2") == "the 2nd degree");
+  CHECK(full_name_in_words("degree raised 7") == "the raised 7th degree");
+  CHECK(full_name_in_words("note F#4") == "F#4");
+  CHECK(full_name_in_words("spot bar 3 beat 2") == "bar 3 beat 2");
+  CHECK(full_name_in_words("place last") == "last notes of phrases");
+  CHECK(full_name_in_words("approach leap") == "notes reached by leap");
+  CHECK(full_name_in_words("line rising") == "notes reached from below");
+  CHECK(full_name_in_words("length short") == "short notes");
+  CHECK(full_name_in_words("register high") == "the high notes");
 }
 
 TEST_CASE("a shift is told in octaves and what is left") {

@@ -1,0 +1,176 @@
+#include "groups.hpp"
+
+#include <algorithm>
+#include <array>
+#include <map>
+#include <set>
+#include <tuple>
+
+namespace firmus::habits {
+namespace {
+
+constexpr int fewest_sung = 4;
+constexpr int fewest_written = 4, fewest_written_over_takes = 2;
+constexpr std::size_t fewest_takes_for_spots = 6;
+constexpr int fewest_sung_of_spot = 3;
+
+/// What each family is given of the error rate, before it is made to sum to 1 (found by simulation: intervals lead).
+double share_of(Family family) {
+  switch (family) {
+    case Family::interval:
+      return 0.45;
+    case Family::place:
+      return 0.15;
+    case Family::degree:
+    case Family::note:
+    case Family::spot:
+      return 0.10;
+    default:
+      return 0.05;
+  }
+}
+
+using Key = std::tuple<GroupName, std::optional<std::size_t>>;
+
+Key key_of(const GroupName& name, std::size_t melody) {
+  return {name, name.family == Family::spot ? std::optional(melody) : std::nullopt};
+}
+
+std::vector<Group> gather(std::span<const NamedTake> takes,
+                          std::span<const std::vector<std::vector<GroupName>>> names) {
+  std::map<Key, std::size_t> places;
+  std::vector<Group> groups;
+  std::vector<std::set<std::pair<std::size_t, int>>> written;
+  for (std::size_t t = 0; t < takes.size(); ++t)
+    for (std::size_t k = 0; k < takes[t].notes.size(); ++k) {
+      const SungNote& note = takes[t].notes[k];
+      for (const GroupName& name : names[takes[t].melody][static_cast<std::size_t>(note.index)]) {
+        if (is_about_the_way(name.family) && !note.from_written) continue;
+        const Key key = key_of(name, takes[t].melody);
+        const auto [at, is_new] = places.try_emplace(key, groups.size());
+        if (is_new) {
+          groups.push_back({name, std::get<1>(key), std::vector<Members>(takes.size()), 0, 0, 0, {}, {}});
+          written.emplace_back();
+        }
+        Group& group = groups[at->second];
+        group.members[t].push_back(k);
+        ++group.sung;
+        written[at->second].emplace(takes[t].melody, note.index);
+      }
+    }
+  for (std::size_t g = 0; g < groups.size(); ++g) groups[g].written = static_cast<int>(written[g].size());
+  return groups;
+}
+
+bool is_enough(const Group& group, std::span<const NamedTake> takes, int all_sung) {
+  if (2 * group.sung > all_sung) return false;
+  if (group.name.family == Family::spot) {
+    const auto of_melody = static_cast<std::size_t>(
+        std::count_if(takes.begin(), takes.end(), [&](const NamedTake& t) { return t.melody == *group.melody; }));
+    return of_melody >= fewest_takes_for_spots && group.sung >= fewest_sung_of_spot &&
+           2 * static_cast<std::size_t>(group.sung) >= of_melody;
+  }
+  return group.sung >= fewest_sung && group.written >= (takes.size() > 1 ? fewest_written_over_takes : fewest_written);
+}
+
+void share_out(std::vector<Group>& groups, const std::vector<bool>& looked_at) {
+  std::map<Family, double> count;
+  for (std::size_t g = 0; g < groups.size(); ++g)
+    if (looked_at[g]) ++count[groups[g].name.family];
+  double all = 0;
+  for (const auto& [family, number] : count) all += share_of(family);
+  for (std::size_t g = 0; g < groups.size(); ++g)
+    if (looked_at[g]) groups[g].share = share_of(groups[g].name.family) / all / count[groups[g].name.family];
+}
+
+/// One letter a sung note; turned round where the first is in it, so that a half and the other half read the same.
+std::pair<std::string, bool> signature(const Group& group, std::span<const NamedTake> takes) {
+  std::string text;
+  for (std::size_t t = 0; t < takes.size(); ++t) {
+    std::string take(takes[t].notes.size(), '0');
+    for (const std::size_t k : group.members[t]) take[k] = '1';
+    text += take;
+  }
+  const bool turned = text.starts_with('1');
+  if (turned)
+    for (char& letter : text) letter = letter == '1' ? '0' : '1';
+  return {text, turned};
+}
+
+/// Groups of the same notes become the one with the largest share, with the shares of all.
+void merge(std::vector<Group>& groups, std::span<const NamedTake> takes) {
+  std::map<std::string, std::pair<std::size_t, bool>> first;
+  std::vector<std::size_t> order(groups.size());
+  for (std::size_t g = 0; g < groups.size(); ++g) order[g] = g;
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return groups[a].share > groups[b].share; });
+  std::vector<bool> merged(groups.size(), false);
+  for (const std::size_t g : order) {
+    if (groups[g].share <= 0) break;
+    const auto [text, turned] = signature(groups[g], takes);
+    const auto [at, is_new] = first.try_emplace(text, g, turned);
+    if (is_new) continue;
+    Group& kept = groups[at->second.first];
+    (at->second.second == turned ? kept.same : kept.complement).push_back(groups[g].name);
+    kept.share += groups[g].share;
+    merged[g] = true;
+  }
+  std::vector<Group> rest;
+  for (std::size_t g = 0; g < groups.size(); ++g)
+    if (!merged[g]) rest.push_back(std::move(groups[g]));
+  groups = std::move(rest);
+}
+
+bool is_own(const NoteResult& note) {
+  return note.verdict && *note.verdict != Verdict::unclear && *note.verdict != Verdict::other_note;
+}
+
+}  // namespace
+
+std::vector<SungNote> sung_notes(std::span<const NoteResult> notes) {
+  std::vector<SungNote> sung;
+  bool from_written = false;  // a note that was sung but could not be told is one to come from
+  for (const NoteResult& note : notes) {
+    if (!note.index || note.status == NoteStatus::restart) continue;
+    const bool is_sung = note.status == NoteStatus::sung;
+    if (is_sung && !note.verdict) continue;  // a grace note
+    if (is_sung && is_own(note) && note.errors.own_cents)
+      sung.push_back({*note.index, *note.errors.own_cents, note.se_cents.value_or(0), from_written});
+    from_written = is_sung && note.verdict != Verdict::other_note;
+  }
+  return sung;
+}
+
+std::vector<Group> sort_into_groups(std::span<const NamedTake> takes,
+                                    std::span<const std::vector<std::vector<GroupName>>> names) {
+  std::vector<Group> groups = gather(takes, names);
+  int all_sung = 0;
+  for (const NamedTake& take : takes) all_sung += static_cast<int>(take.notes.size());
+  std::vector<bool> looked_at;
+  for (const Group& group : groups) looked_at.push_back(is_enough(group, takes, all_sung));
+  share_out(groups, looked_at);
+  merge(groups, takes);
+  return groups;
+}
+
+TakeSeries series_of(const NamedTake& take, std::size_t index, std::size_t written_notes, std::size_t first_note,
+                     std::span<const Group> groups) {
+  TakeSeries result;
+  Series& series = result.series;
+  const double last = written_notes > 1 ? static_cast<double>(written_notes - 1) : 1;
+  for (const SungNote& note : take.notes) {
+    series.cents.push_back(note.cents);
+    series.se_cents.push_back(note.se_cents);
+    series.position.push_back(note.index / last - 0.5);
+    result.note.push_back(first_note + static_cast<std::size_t>(note.index));
+  }
+  for (const Group& group : groups) {
+    if (group.share <= 0) continue;
+    Column column(take.notes.size(), 0.0);
+    for (const std::size_t k : group.members[index]) column[k] = 1;
+    series.members.push_back(std::move(column));
+  }
+  return result;
+}
+
+}  // namespace firmus::habits

@@ -1,0 +1,217 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "firmus/base.hpp"
+#include "habit_words.hpp"
+#include "text_blocks.hpp"
+
+namespace firmus::report {
+namespace {
+
+constexpr std::size_t most_habits = 3, most_leaning = 2;
+constexpr std::size_t most_places = 8;
+constexpr std::size_t most_other_names = 2;
+constexpr int fewest_looked_at = 4;        // judged notes of a group; fewer are only counted
+constexpr double worth_a_word_cents = 25;  // mean error of an interval too rare to tell
+constexpr int fewest_consequences = 3;     // intervals out of the notes of a habit
+constexpr double heard_cents = 10;         // the smallest size of a habit
+
+using Rows = std::vector<const HabitRow*>;
+
+Rows rows_with(const Result& result, std::optional<HabitDecision> decision) {
+  Rows rows;
+  for (const HabitRow& habit : result.habits)
+    if (habit.decision == decision) rows.push_back(&habit);
+  return rows;
+}
+
+const NoteResult* written_note(const Result& result, int index) {
+  for (const NoteResult& note : result.notes)
+    if (note.index == index && note.status != NoteStatus::restart) return &note;
+  return nullptr;
+}
+
+/// Where the notes of a habit are, each place once: numbers of bars (or of notes, without bars) in `numbers`, what has
+/// no plain number in `names`.
+struct Places {
+  std::vector<std::string> numbers, names;
+  bool bars = true;
+};
+
+void add_once(std::vector<std::string>& places, std::string place) {
+  if (std::find(places.begin(), places.end(), place) == places.end()) places.push_back(std::move(place));
+}
+
+Places places_in(const Result& result, const HabitRow& habit) {
+  Places places;
+  for (const int index : habit.indices) {
+    const NoteResult* note = written_note(result, index);
+    if (!note) continue;
+    places.bars = places.bars && note->bar.has_value();
+    if (!note->section && note->bar != 0) {
+      add_once(places.numbers, std::to_string(note->bar.value_or(index + 1)));
+    } else {
+      NoteResult bar = *note;
+      bar.beat.reset();
+      add_once(places.names, note->section ? place_of(result, bar) : "the upbeat");
+    }
+  }
+  return places;
+}
+
+/// "bars 3, 7, 11", "the upbeat, bars 2, 4", "A bar 2, B bar 3", "notes 4, 9", "bars 1, 2, 3, 4, 5, 6, 7 and 2 more"
+std::string places_of(const Result& result, const HabitRow& habit) {
+  const Places places = places_in(result, habit);
+  std::vector<std::string> all = places.names;
+  all.insert(all.end(), places.numbers.begin(), places.numbers.end());
+  const std::size_t shown = all.size() > most_places ? most_places - 1 : all.size();
+  std::string text;
+  for (std::size_t i = 0; i < shown; ++i) {
+    if (i > 0) text += ", ";
+    if (i == places.names.size())
+      text += fmt::format("{}{} ", places.bars ? "bar" : "note", places.numbers.size() > 1 ? "s" : "");
+    text += all[i];
+  }
+  return shown == all.size() ? text : text + fmt::format(" and {} more", all.size() - shown);
+}
+
+std::string way_of(const HabitRow& habit) {
+  return habit.mean_cents < 0 ? "flat" : "sharp";
+}
+
+/// Other names in words; what is the others, off the other way, is said so.
+std::vector<std::string> names_in_words(const HabitRow& habit, const std::vector<std::string>& names) {
+  constexpr std::string_view all_but = "all but ";
+  std::vector<std::string> words;
+  for (const std::string& name : names) {
+    std::string word = full_name_in_words(name.starts_with(all_but) ? name.substr(all_but.size()) : name);
+    if (name.starts_with(all_but)) word += habit.mean_cents < 0 ? " being sharp" : " being flat";
+    const bool is_new = word != group_in_words(habit) && std::find(words.begin(), words.end(), word) == words.end();
+    if (is_new && words.size() < most_other_names) words.push_back(std::move(word));
+  }
+  return words;
+}
+
+/// "flat on rising major sixths: 27 cents, 5 of 5 times (bars 3, 7, 11, 15, 19)"
+std::string habit_in_words(const Result& result, const HabitRow& habit) {
+  const auto cents = static_cast<int>(std::llround(std::fabs(habit.mean_cents)));
+  std::string words = fmt::format("{} {} {}: {}, {} of {} times", way_of(habit), habit.group == "spot" ? "at" : "on",
+                                  group_in_words(habit), counted(cents, "cent"), habit.same_way, habit.count);
+  const std::string places = places_of(result, habit);
+  return places.empty() || habit.group == "spot" ? words : words + " (" + places + ")";
+}
+
+/// Intervals out of the notes of a habit: they are off the other way, for no other reason.
+struct Consequence {
+  double sum_cents = 0;
+  int count = 0;
+  std::map<std::pair<std::string, Direction>, int> names;
+};
+
+Consequence consequence_of(const Result& result, const HabitRow& habit) {
+  Consequence after;
+  bool from_habit = false;
+  for (const NoteResult& note : result.notes) {
+    if (!note.index || note.status != NoteStatus::sung || !is_judged(note)) continue;
+    const bool in_habit = std::find(habit.indices.begin(), habit.indices.end(), *note.index) != habit.indices.end();
+    if (from_habit && !in_habit && note.errors.interval_cents && note.interval_name && note.interval_direction) {
+      after.sum_cents += *note.errors.interval_cents;
+      ++after.count;
+      ++after.names[{*note.interval_name, *note.interval_direction}];
+    }
+    from_habit = in_habit;
+  }
+  return after;
+}
+
+/// "The interval on from there is then 18 cents sharp (falling major seconds, mostly): the same fault, not another."
+std::string consequence_in_words(const Result& result, const HabitRow& habit) {
+  if (habit.group != "interval" && habit.group != "note" && habit.group != "degree" && habit.group != "spot") return {};
+  const Consequence after = consequence_of(result, habit);
+  if (after.count < fewest_consequences) return {};
+  const double mean = after.sum_cents / after.count;
+  if (mean * habit.mean_cents >= 0 || std::fabs(mean) < heard_cents) return {};
+  const auto most = std::max_element(after.names.begin(), after.names.end(),
+                                     [](const auto& a, const auto& b) { return a.second < b.second; });
+  const std::string on =
+      most->second < 2
+          ? ""
+          : fmt::format(" ({}, mostly)", group_in_words("interval", most->first.first, most->first.second));
+  return fmt::format("The interval on from there is then {} {}{}: the same fault, not another.",
+                     counted(static_cast<int>(std::llround(std::fabs(mean))), "cent"), mean < 0 ? "flat" : "sharp", on);
+}
+
+std::string other_names_in_words(const HabitRow& habit) {
+  const std::vector<std::string> same = names_in_words(habit, habit.same_as);
+  const std::vector<std::string> rivals = names_in_words(habit, habit.could_be);
+  std::string words;
+  if (!same.empty()) words += fmt::format(" It cannot be told apart from {}: the same notes.", fmt::join(same, " or "));
+  if (!rivals.empty()) words += fmt::format(" It could as well be {}.", fmt::join(rivals, " or "));
+  return words;
+}
+
+void add_chronic(Page& page, const Result& result, const Rows& rows, Colour colour) {
+  page.line("What keeps coming, more than chance explains");
+  for (std::size_t i = 0; i < std::min(rows.size(), most_habits); ++i) {
+    const HabitRow& habit = *rows[i];
+    std::string words = habit_in_words(result, habit);
+    const std::string others = other_names_in_words(habit), after = consequence_in_words(result, habit);
+    if (!others.empty() || !after.empty()) words += ".";
+    words += others;
+    if (!after.empty()) words += " " + after;
+    page.item(words, tint_of(habit.mean_cents), colour);
+  }
+  if (rows.size() > most_habits) page.line(fmt::format("  and {} more", rows.size() - most_habits));
+}
+
+void add_leaning(Page& page, const Result& result, const Rows& rows, Colour colour) {
+  page.line("What leans, but is not sure yet (check by ear)");
+  for (std::size_t i = 0; i < std::min(rows.size(), most_leaning); ++i) {
+    const HabitRow& habit = *rows[i];
+    std::string words = habit_in_words(result, habit);
+    if (habit.more_needed) {
+      const int takes = (*habit.more_needed + habit.count - 1) / habit.count;
+      words += fmt::format("; {} more ({} like this) would settle it, if it is as large as it looks",
+                           *habit.more_needed, counted(takes, "take"));
+    }
+    const std::string others = other_names_in_words(habit);
+    page.item(others.empty() ? words : words + "." + others, tint_of(habit.mean_cents), colour);
+  }
+}
+
+/// What would have shown, by the interval that came most often.
+std::string reach_in_words(const Result& result) {
+  const HabitRow* most = nullptr;
+  for (const HabitRow& habit : result.habits)
+    if (habit.group == "interval" && habit.shown_from_cents && (!most || habit.count > most->count)) most = &habit;
+  if (!most) return "There are too few notes in this take to tell a habit.";
+  return fmt::format("One of {} or more on {} ({} of them) would have.",
+                     counted(static_cast<int>(std::ceil(*most->shown_from_cents)), "cent"), group_in_words(*most),
+                     most->count);
+}
+
+std::string rare_in_words(const Result& result) {
+  for (const HabitRow& habit : result.habits)
+    if (!habit.decision && habit.count > 1 && habit.count < fewest_looked_at &&
+        std::fabs(habit.mean_cents) >= worth_a_word_cents)
+      return fmt::format(" Too rare to tell: {}, {} on average, but only {} of these.", group_in_words(habit),
+                         cents_off(habit.mean_cents), habit.count);
+  return {};
+}
+
+}  // namespace
+
+void add_habits(Page& page, const Result& result, Colour colour) {
+  if (!result.melody || result.summary.judged == 0) return;
+  const Rows chronic = rows_with(result, HabitDecision::chronic), leaning = rows_with(result, HabitDecision::leaning);
+  if (!chronic.empty()) add_chronic(page, result, chronic, colour);
+  if (chronic.empty()) page.paragraph("No habit shows. " + reach_in_words(result) + rare_in_words(result));
+  if (leaning.empty()) return;
+  page.gap();
+  add_leaning(page, result, leaning, colour);
+}
+
+}  // namespace firmus::report
