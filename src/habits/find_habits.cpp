@@ -182,7 +182,7 @@ std::vector<SharedHabit> over_several(const Sorted& sorted, std::size_t takes_gi
   }
   std::vector<bool> spots;
   for (const std::size_t g : sorted.looked_at) spots.push_back(sorted.groups[g].name.family == Family::spot);
-  const TakesModel model(std::move(series), std::move(all.notes), std::move(spots));
+  const TakesModel model(series, std::move(all.notes), std::move(spots));
   return filled(decide(model, sorted.groups, sorted.looked_at), sorted, takes_given);
 }
 

@@ -99,7 +99,7 @@ Effect mean_over_takes(const OverTakes& over, double usual_ratio) {
   return {over.mean, std::sqrt(over.expected * std::max(1.0, ratio)), df};
 }
 
-TakesModel::TakesModel(std::vector<TakeSeries> takes, WrittenNotes notes, std::vector<bool> by_takes_alone)
+TakesModel::TakesModel(const std::vector<TakeSeries>& takes, WrittenNotes notes, std::vector<bool> by_takes_alone)
     : takes_(models_of(takes)),
       weights_(weights_of(takes_)),
       by_takes_alone_(std::move(by_takes_alone)),

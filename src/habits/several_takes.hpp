@@ -35,7 +35,7 @@ Effect mean_over_takes(const OverTakes& over, double usual_ratio);
 class TakesModel : public Model {
  public:
   /// `by_takes_alone`: groups of one written note, which no average over notes can tell.
-  TakesModel(std::vector<TakeSeries> takes, WrittenNotes notes, std::vector<bool> by_takes_alone);
+  TakesModel(const std::vector<TakeSeries>& takes, WrittenNotes notes, std::vector<bool> by_takes_alone);
   std::vector<std::optional<GroupTest>> tests(std::span<const std::size_t> chosen) const override;
   std::optional<Effect> effect(std::span<const std::size_t> chosen, std::size_t group) const override;
   double cosine(std::size_t a, std::size_t b) const override { return notes_.cosine(a, b); }
