@@ -36,6 +36,31 @@ std::size_t number_of(Sorted& sorted, const Melody& melody, std::size_t take) {
   return sorted.melodies.size() - 1;
 }
 
+double mean_of(const NamedTake& take, const Members& members) {
+  double sum = 0;
+  for (const std::size_t k : members) sum += take.notes[k].cents;
+  return sum / static_cast<double>(members.size());
+}
+
+double mean_size(const Group& group, const std::vector<NamedTake>& takes) {
+  double sum = 0;
+  for (std::size_t t = 0; t < takes.size(); ++t)
+    for (const std::size_t k : group.members[t]) sum += takes[t].notes[k].cents;
+  return std::fabs(sum) / group.sung;
+}
+
+/// Of many single notes only the furthest off are looked at; the share of the rest is not handed on, so none of them is
+/// found more easily for it.
+void leave_near_spots(Sorted& sorted) {
+  constexpr std::size_t most_spots = 64;  // a column a take each: bounds memory and time on long melodies
+  std::vector<std::pair<double, std::size_t>> spots;
+  for (std::size_t g = 0; g < sorted.groups.size(); ++g)
+    if (sorted.groups[g].name.family == Family::spot && sorted.groups[g].share > 0)
+      spots.emplace_back(-mean_size(sorted.groups[g], sorted.takes), g);
+  std::sort(spots.begin(), spots.end());
+  for (std::size_t k = most_spots; k < spots.size(); ++k) sorted.groups[spots[k].second].share = 0;
+}
+
 Sorted sort_takes(std::span<const HabitTake> takes, std::size_t fewest) {
   Sorted sorted;
   for (std::size_t t = 0; t < takes.size(); ++t) {
@@ -45,15 +70,10 @@ Sorted sort_takes(std::span<const HabitTake> takes, std::size_t fewest) {
     sorted.from.push_back(t);
   }
   sorted.groups = sort_into_groups(sorted.takes, sorted.names);
+  leave_near_spots(sorted);
   for (std::size_t g = 0; g < sorted.groups.size(); ++g)
     if (sorted.groups[g].share > 0) sorted.looked_at.push_back(g);
   return sorted;
-}
-
-double mean_of(const NamedTake& take, const Members& members) {
-  double sum = 0;
-  for (const std::size_t k : members) sum += take.notes[k].cents;
-  return sum / static_cast<double>(members.size());
 }
 
 /// Counts, range and places: what the notes themselves say.
@@ -64,13 +84,12 @@ void fill_counts(SharedHabit& habit, const Group& group, const Sorted& sorted) {
     for (const std::size_t k : group.members[t]) {
       const SungNote& note = sorted.takes[t].notes[k];
       cents.push_back(note.cents);
-      const HabitPlace place{sorted.first_take[sorted.takes[t].melody], note.index};
-      if (std::find(habit.places.begin(), habit.places.end(), place) == habit.places.end())
-        habit.places.push_back(place);
+      habit.places.push_back({sorted.first_take[sorted.takes[t].melody], note.index});
     }
   std::sort(habit.places.begin(), habit.places.end(), [](const HabitPlace& a, const HabitPlace& b) {
     return a.take != b.take ? a.take < b.take : a.index < b.index;
   });
+  habit.places.erase(std::unique(habit.places.begin(), habit.places.end()), habit.places.end());
   if (sorted.melodies.size() == 1)
     for (const HabitPlace& place : habit.places) row.indices.push_back(place.index);
   row.count = static_cast<int>(cents.size());

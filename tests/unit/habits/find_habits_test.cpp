@@ -199,6 +199,23 @@ TEST_CASE("over takes: melodies may differ, and takes with too few notes are lef
   CHECK(shared.front().places.back() == HabitPlace{2, 9});
 }
 
+TEST_CASE("over takes: a long melody costs no more than its length, and its worst spot is still found") {
+  std::string text = "key: C major\nmeter: 4/4\n";
+  for (int bar = 0; bar < 500; ++bar) text += bar % 2 == 0 ? "C4 D4 E4 G4 | " : "F4 A4 B4 D4 |\n";
+  const Melody long_one = read_melody(text, "long");
+  std::vector<std::vector<NoteResult>> notes;
+  for (std::uint64_t seed = 1; seed <= 12; ++seed) {
+    std::vector<double> errors = steady(long_one.notes.size(), seed);
+    errors[1001] -= 60;
+    notes.push_back(take_of(long_one, errors));
+  }
+  std::vector<HabitTake> takes;
+  for (const auto& take : notes) takes.push_back({&long_one, take});
+  const std::vector<HabitRow> found = chronic(find_shared_habits(takes));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].name == "bar 251 beat 2");
+}
+
 TEST_CASE("no notes, no habits") {
   CHECK(find_habits({&sixths, {}}).empty());
   CHECK(find_shared_habits({}).empty());
