@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <charconv>
 #include <cmath>
 
 #include "interval_words.hpp"
@@ -89,6 +90,20 @@ void add_drift(Page& page, const Result& result) {
   page.entry("Drift", words);
 }
 
+/// Said when it is another pace by a third or more: the written tempo is a hint, and a slow take is no fault.
+void add_pace(Page& page, const Result& result) {
+  constexpr double worth_saying = 4.0 / 3;
+  if (!result.tempo_bpm || !result.melody->tempo) return;
+  const std::string& written = *result.melody->tempo;
+  double written_bpm = 0;
+  const auto [end, error] = std::from_chars(written.data(), written.data() + written.size(), written_bpm);
+  if (error != std::errc() || end != written.data() + written.size() || written_bpm <= 0) return;
+  const double ratio = *result.tempo_bpm / written_bpm;
+  if (ratio < worth_saying && ratio > 1 / worth_saying) return;
+  page.entry("Pace", fmt::format("{:.0f} beats a minute, {:.1f} times {} than written ({:g})", *result.tempo_bpm,
+                                 ratio > 1 ? ratio : 1 / ratio, ratio > 1 ? "faster" : "slower", written_bpm));
+}
+
 }  // namespace
 
 void add_centre(Page& page, const Result& result) {
@@ -96,6 +111,7 @@ void add_centre(Page& page, const Result& result) {
   if (result.centre_a4_hz || result.centre_cents) page.entry("Centre", centre_in_words(result));
   add_key(page, result);
   add_drift(page, result);
+  add_pace(page, result);
 }
 
 void add_longest_in_tune(Page& page, const Result& result) {

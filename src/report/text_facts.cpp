@@ -24,14 +24,16 @@ std::string melody_line(const Result& result) {
 
 void add_doubt(Page& page, const Result& result) {
   if (!result.melody || result.decision == AlignmentDecision::sure) return;
+  // Not the share of notes found: notes of about the right number and order can be found in any melody.
+  const std::string steps =
+      fmt::format("about {} of its steps, from note to note, came as written", percent(result.alignment_confidence));
   if (result.decision == AlignmentDecision::not_this_melody) {
-    page.entry("Doubt", fmt::format("This is not the melody, as far as can be heard: {} of its notes were found.",
-                                    percent(result.matched_share)));
+    page.entry("Doubt", fmt::format("This is not the melody, as far as can be heard: {}.", steps));
     return;
   }
-  page.entry("Doubt", fmt::format("This may not be the melody: {} of its notes were found. Listen to the take before "
-                                  "you use the figures below.",
-                                  percent(result.matched_share)));
+  page.entry(
+      "Doubt",
+      fmt::format("This may not be the melody: {}. Listen to the take before you use the figures below.", steps));
 }
 
 std::string reach_of(const Result& result, const Attempt& attempt) {

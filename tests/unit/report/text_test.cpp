@@ -112,10 +112,21 @@ TEST_CASE("no line but the command is wider than 78 columns, whatever the names"
 TEST_CASE("a take that may not be the melody says so before any figure and is not marked") {
   Result result = example::measured();
   result.decision = AlignmentDecision::listen;
+  result.alignment_confidence = 0.44;
   const std::string text = plain(result);
-  CHECK(text.find("Doubt       This may not be the melody: 88 % of its notes were found.") <
+  CHECK(text.find("Doubt       This may not be the melody: about 44 % of its steps, from note to") <
         text.find("notes in tune"));
   CHECK(has(text, "No mark yet, it needs a listen: this may not be the melody."));
+}
+
+TEST_CASE("another pace is said when it is another by a third or more") {
+  Result result = example::measured();
+  result.melody->tempo = "96";
+  CHECK(!has(plain(result), "Pace"));
+  result.tempo_bpm = 48;
+  CHECK(has(plain(result), "Pace        48 beats a minute, 2.0 times slower than written (96)\n"));
+  result.melody->tempo = "3 = 60";  // in units that are not the beat
+  CHECK(!has(plain(result), "Pace"));
 }
 
 TEST_CASE("a take of another melody shows no score") {
