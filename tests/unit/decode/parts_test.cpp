@@ -38,6 +38,27 @@ TEST_CASE("boundaries are the peaks of the onset evidence and the starts of voic
   CHECK(boundaries[1].frame == 304);  // 20 ms after the first voiced frame
 }
 
+namespace {
+/// One voiced sound from 0.5 to 1.5 s whose pitch goes by `cents_at` (seconds from its start), in the onset net's
+/// eyes a single note.
+template <class Cents>
+std::vector<Boundary> boundaries_of_line(const Cents& cents_at) {
+  Evidence evidence = ideal_evidence({{0.5, 1.5, 220}}, 2);
+  for (std::size_t i = 100; i < 300; ++i)
+    evidence.line_hz[i] = static_cast<float>(220 * std::exp2(cents_at(static_cast<double>(i - 100) * 0.005) / 1200));
+  return find_boundaries(evidence, -4.5F);
+}
+}  // namespace
+
+TEST_CASE("a semitone sung on without a trace in the sound is a boundary; vibrato and a scoop are none") {
+  const auto step = boundaries_of_line([](double t) { return 100 * std::clamp((t - 0.47) / 0.06, 0.0, 1.0); });
+  REQUIRE(step.size() == 2);
+  CHECK(step[1].frame >= 198);  // half way up the glide, at 1.0 s
+  CHECK(step[1].frame <= 202);
+  CHECK(boundaries_of_line([](double t) { return 100 * std::sin(2 * 3.14159265 * 5.5 * t); }).size() == 1);
+  CHECK(boundaries_of_line([](double t) { return -150 * std::exp(-t / 0.05); }).size() == 1);
+}
+
 TEST_CASE("the fit of a segment is best at its pitch and falls by 1 for 60 cents, to a limit") {
   const Evidence evidence = ideal_evidence({{0.5, 1.5, 440}}, 2);
   const std::vector<Boundary> boundaries{{100, 6}};
