@@ -30,6 +30,7 @@ bench   sptk                command:sptk
 bench   valgrind            command:valgrind
 bench   python3-numpy       file:/usr/lib/python3/dist-packages/numpy/__init__.py
 bench   python3-mir-eval    file:/usr/lib/python3/dist-packages/mir_eval/__init__.py
+fit     libeigen3-dev       file:/usr/include/eigen3/Eigen/Dense
 all     clang               command:clang++
 all     clang-format        command:clang-format
 all     clang-tidy          command:clang-tidy

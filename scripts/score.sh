@@ -2,7 +2,7 @@
 # Scores firmus on a folder of annotated takes: scripts/score.sh [--cross-validate | --other-lines | --parts] [FOLDER]
 #   FOLDER (default ../shared/data) holds takes/ID.flac, takes.csv, melodies/, truth/ID.csv.
 #   Plain: with the weights in the program. --cross-validate: first fits weights in 5 folds, apart by line, and scores
-#   each take with those of its fold (a quarter of an hour). --other-lines: each take against its own line and all
+#   each take with those of its fold (some minutes). --other-lines: each take against its own line and all
 #   the others, and how often it is taken for its own, for one to listen to, or refused. --parts: the first half of each
 #   take, its second half, and the take with four bars of its middle cut out (by sox, kept until it is measured).
 # Needs ../shared/eval/score_takes.py with python3-numpy and python3-mir-eval. Results stay in build/score.
@@ -92,9 +92,12 @@ if [ "$mode" = parts ]; then
 fi
 
 if [ "$mode" = folds ]; then
+  . scripts/lib.sh
+  install_missing build fit
   cmake --build build/release --target firmus-fit --parallel "$(nproc)" >/dev/null
   more=(); [ ! -d "$data/more/truth" ] || more=("$data/more")
-  build/release/src/fit/firmus-fit "$data" "${more[@]}" --to "$out/weights" --folds 5
+  # As the weights in the program were fitted.
+  build/release/src/fit/firmus-fit "$data" "${more[@]}" --to "$out/weights" --folds 5 --altered --hidden 64 --epochs 10
 fi
 for take in "${takes[@]}"; do
   weights=""

@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <random>
 
+#include "altered_takes.hpp"
 #include "annotated_takes.hpp"
 #include "firmus/base.hpp"
 #include "firmus/decode.hpp"
@@ -29,11 +30,16 @@ float target_of(double time_s, const std::vector<AnnotatedNote>& notes, double A
   return nearest_s <= is_event_s ? 1.0F : nearest_s < is_none_s ? -1.0F : 0.0F;
 }
 
-void add_rows(const AnnotatedTake& take, const Samples& samples, TrainingSet& set, std::mt19937& random) {
+/// What of a take is learned: all frames near its events, and one in so many of the others, weighted up.
+struct Share {
+  std::uint32_t near_one_in = 1, far_one_in = keep_one_in;
+};
+constexpr Share all_of_it{}, part_of_it{3, 3 * keep_one_in};  // an altered copy tells less than a new take
+
+void add_rows(const Lesson& take, const PitchRange& range, Share share, TrainingSet& set, std::mt19937& random) {
   Evidence evidence;
-  const PitchRange range = take.melody ? range_for(*take.melody) : look_for_range(samples);
-  gather_pitch_evidence(samples, range, 1, evidence);
-  const auto measures = measure_frames(samples, evidence, harmonics_at_hz(evidence.line_hz), 0, evidence.frames());
+  gather_pitch_evidence(take.samples, range, 1, evidence);
+  const auto measures = measure_frames(take.samples, evidence, harmonics_at_hz(evidence.line_hz), 0, evidence.frames());
   const NetInputs inputs(measures, evidence.line_hz);
   for (std::size_t i = 0; i < evidence.frames(); ++i) {
     const double time_s = static_cast<double>(i) * Evidence::hop_s;
@@ -41,7 +47,7 @@ void add_rows(const AnnotatedTake& take, const Samples& samples, TrainingSet& se
     const float onset = target_of(time_s, take.notes, &AnnotatedNote::onset_s, to_onset_s);
     const float offset = target_of(time_s, take.notes, &AnnotatedNote::offset_s, to_offset_s);
     const bool far = std::min(to_onset_s, to_offset_s) > far_from_events_s;
-    if (far && random() % keep_one_in != 0) continue;
+    if (random() % (far ? share.far_one_in : share.near_one_in) != 0) continue;
     set.onset.push_back(onset);
     set.offset.push_back(offset);
     set.weight.push_back(far ? static_cast<float>(keep_one_in) : 1.0F);
@@ -50,29 +56,40 @@ void add_rows(const AnnotatedTake& take, const Samples& samples, TrainingSet& se
   }
 }
 
-void append(TrainingSet& to, const TrainingSet& from) {
-  to.inputs.insert(to.inputs.end(), from.inputs.begin(), from.inputs.end());
-  to.onset.insert(to.onset.end(), from.onset.begin(), from.onset.end());
-  to.offset.insert(to.offset.end(), from.offset.begin(), from.offset.end());
-  to.weight.insert(to.weight.end(), from.weight.begin(), from.weight.end());
+PitchRange range_of(const AnnotatedTake& take, const Lesson& lesson) {
+  if (!take.melody) return look_for_range(lesson.samples);
+  const PitchRange range = range_for(*take.melody);
+  return {range.lowest_hz * lesson.speed, range.highest_hz * lesson.speed};
+}
+
+void add_take(const AnnotatedTake& take, bool altered_too, TrainingSet& set, std::mt19937& random) {
+  const Lesson lesson{read_take(take.take_path).samples, take.notes};
+  add_rows(lesson, range_of(take, lesson), all_of_it, set, random);
+  if (!altered_too) return;
+  for (const auto alter : {in_noise, at_other_speed, in_a_room_or_clipped, on_an_instrument}) {
+    const Lesson altered = alter(lesson, random);
+    add_rows(altered, range_of(take, altered), part_of_it, set, random);
+  }
 }
 
 struct Options {
   std::vector<std::string> folders;
   std::string out, provenance;
-  int folds = 0, hidden = 24, epochs = 6, seeds = 2;
+  int folds = 0, seeds = 1;
+  bool altered = false;
+  TrainingPlan plan;
 };
 
-void fit_and_write(const TrainingSet& set, const Options& options, const std::string& path, const std::string& what) {
+void fit_and_write(const TrainingSet& set, std::span<const std::uint32_t> rows, const Options& options,
+                   const std::string& path, const std::string& what) {
   std::vector<std::vector<float>> nets;
   for (int seed = 1; seed <= options.seeds; ++seed) {
-    TrainingPlan plan;
-    plan.hidden = options.hidden;
-    plan.epochs = options.epochs;
+    TrainingPlan plan = options.plan;
     plan.seed = static_cast<std::uint32_t>(seed);
-    nets.push_back(train_onset_net(set, plan));
+    nets.push_back(train_onset_net(set, rows, plan));
   }
-  write_whole_file(path, onset_net_as_text(options.hidden * options.seeds, average_nets(nets, options.hidden), what));
+  const int hidden = options.plan.hidden;
+  write_whole_file(path, onset_net_as_text(hidden * options.seeds, average_nets(nets, hidden), what));
   fmt::print("{}: {}\n", path, what);
   std::fflush(stdout);
 }
@@ -94,38 +111,57 @@ std::map<std::string, int> deal_folds(const std::vector<AnnotatedTake>& takes, i
   return fold_of;
 }
 
-int run(const Options& options) {
-  std::vector<AnnotatedTake> takes;
-  for (const auto& folder : options.folders)
-    for (auto& take : read_annotated_takes(folder)) takes.push_back(std::move(take));
-  name_lines_by_intervals(takes);
-  std::vector<TrainingSet> rows(takes.size());
-  std::mt19937 random(7);
-  for (std::size_t i = 0; i < takes.size(); ++i) {
-    const Take take = read_take(takes[i].take_path);
-    add_rows(takes[i], take.samples, rows[i], random);
+/// The rows of all takes, one after the other; take i has rows [first[i], first[i + 1]).
+struct Lessons {
+  TrainingSet set;
+  std::vector<std::uint32_t> first{0};
+
+  std::vector<std::uint32_t> rows_of(const auto& wanted) const {
+    std::vector<std::uint32_t> rows;
+    for (std::size_t i = 0; i + 1 < first.size(); ++i)
+      if (wanted(i))
+        for (std::uint32_t row = first[i]; row < first[i + 1]; ++row) rows.push_back(row);
+    return rows;
   }
-  const auto fold_of = deal_folds(takes, std::max(1, options.folds));
+};
+
+Lessons lessons_of(const std::vector<AnnotatedTake>& takes, bool altered_too) {
+  Lessons lessons;
+  std::mt19937 random(7);
+  for (const AnnotatedTake& take : takes) {
+    add_take(take, altered_too, lessons.set, random);
+    lessons.first.push_back(static_cast<std::uint32_t>(lessons.set.rows()));
+  }
+  return lessons;
+}
+
+void fit_folds(const std::vector<AnnotatedTake>& takes, const Lessons& lessons, const Options& options) {
+  const auto fold_of = deal_folds(takes, options.folds);
+  const auto is_in = [&](std::size_t take, int fold) {
+    const auto at = fold_of.find(takes[take].line);
+    return at != fold_of.end() && at->second == fold;
+  };
   for (int fold = 0; fold < options.folds; ++fold) {
-    TrainingSet set;
-    int used = 0;
-    for (std::size_t i = 0; i < takes.size(); ++i) {
-      const auto at = fold_of.find(takes[i].line);
-      if (at != fold_of.end() && at->second == fold) continue;
-      append(set, rows[i]);
-      ++used;
-    }
-    fit_and_write(set, options, fmt::format("{}.fold{}", options.out, fold),
-                  fmt::format("{}{} takes, without the lines of fold {}", options.provenance, used, fold));
+    const auto rows = lessons.rows_of([&](std::size_t take) { return !is_in(take, fold); });
+    fit_and_write(lessons.set, rows, options, fmt::format("{}.fold{}", options.out, fold),
+                  fmt::format("{}{} rows, without the lines of fold {}", options.provenance, rows.size(), fold));
   }
   std::string folds_csv = "take,fold\n";
   for (const auto& take : takes)
     if (take.melody) folds_csv += fmt::format("{},{}\n", take.id, fold_of.at(take.line));
   write_whole_file(options.out + ".folds.csv", folds_csv);
-  TrainingSet set;
-  for (const auto& part : rows) append(set, part);
-  fit_and_write(set, options, options.out,
-                fmt::format("{}{} takes, {} rows", options.provenance, takes.size(), set.rows()));
+}
+
+int run(const Options& options) {
+  std::vector<AnnotatedTake> takes;
+  for (const auto& folder : options.folders)
+    for (auto& take : read_annotated_takes(folder)) takes.push_back(std::move(take));
+  name_lines_by_intervals(takes);
+  const Lessons lessons = lessons_of(takes, options.altered);
+  if (options.folds > 0) fit_folds(takes, lessons, options);
+  const auto rows = lessons.rows_of([](std::size_t) { return true; });
+  fit_and_write(lessons.set, rows, options, options.out,
+                fmt::format("{}{} takes, {} rows", options.provenance, takes.size(), rows.size()));
   return 0;
 }
 
@@ -139,9 +175,12 @@ int main(int argc, char** argv) {
   app.add_option("folder", options.folders, "folders of annotated takes")->required();
   app.add_option("--to", options.out, "weights file to write")->required();
   app.add_option("--folds", options.folds, "also fit this many cross-validation folds, apart by line");
-  app.add_option("--hidden", options.hidden, "hidden units of each net");
-  app.add_option("--epochs", options.epochs, "times over all rows");
+  app.add_flag("--altered", options.altered, "also learn from altered copies: noise, speed, rooms, instruments");
+  app.add_option("--hidden", options.plan.hidden, "hidden units of each net");
+  app.add_option("--epochs", options.plan.epochs, "times over all rows");
   app.add_option("--seeds", options.seeds, "nets averaged");
+  app.add_option("--drop-inputs", options.plan.drop_inputs, "share of inputs left out in a step");
+  app.add_option("--drop-hidden", options.plan.drop_hidden, "share of hidden units left out in a step");
   app.add_option("--provenance", options.provenance, "written into the file: whose takes these are");
   CLI11_PARSE(app, argc, argv);
   try {

@@ -1,144 +1,182 @@
 #include "training.hpp"
 
+#include <Eigen/Dense>
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <numeric>
 #include <random>
 
 namespace firmus::fit {
 namespace {
 
-constexpr std::size_t batch_rows = 128;
-constexpr int width = net_inputs + 1;
+constexpr Eigen::Index batch_rows = 128, outputs = 2;
+
+using Matrix = Eigen::MatrixXf;
+using Vector = Eigen::VectorXf;
+using RowMap = Eigen::Map<const Vector>;
 
 struct Scale {
-  std::vector<float> mean, inverse_sd;
+  Vector mean, inverse_sd;
 };
 
-Scale scale_of(const TrainingSet& set) {
-  std::vector<double> sum(net_inputs), square(net_inputs);
-  for (std::size_t r = 0; r < set.rows(); ++r)
-    for (std::size_t i = 0; i < net_inputs; ++i) {
-      const double x = set.inputs[r * net_inputs + i];
-      sum[i] += x;
-      square[i] += x * x;
-    }
-  Scale scale{std::vector<float>(net_inputs), std::vector<float>(net_inputs)};
-  const double n = static_cast<double>(set.rows());
-  for (std::size_t i = 0; i < net_inputs; ++i) {
-    const double mean = sum[i] / n;
-    scale.mean[i] = static_cast<float>(mean);
-    scale.inverse_sd[i] = static_cast<float>(1.0 / std::sqrt(std::max(square[i] / n - mean * mean, 1e-4)));
-  }
-  return scale;
+RowMap row_of(const TrainingSet& set, std::uint32_t row) {
+  return {set.inputs.data() + static_cast<std::size_t>(row) * net_inputs, net_inputs};
 }
 
-/// Adam on one flat vector of weights.
-class Adam {
- public:
-  explicit Adam(std::size_t count) : first_(count), second_(count) {}
-  void step(std::vector<float>& weights, std::vector<float>& gradient, double rate, double decay) {
-    ++steps_;
-    const double correct = std::sqrt(1 - std::pow(0.999, steps_)) / (1 - std::pow(0.9, steps_));
-    const auto scaled = static_cast<float>(rate * correct);
-    const auto shrink = static_cast<float>(rate * decay);
-    for (std::size_t i = 0; i < weights.size(); ++i) {
-      first_[i] += 0.1F * (gradient[i] - first_[i]);
-      second_[i] += 0.001F * (gradient[i] * gradient[i] - second_[i]);
-      weights[i] -= scaled * first_[i] / (std::sqrt(second_[i]) + 1e-8F) + shrink * weights[i];
-      gradient[i] = 0;
-    }
+Scale scale_of(const TrainingSet& set, std::span<const std::uint32_t> rows) {
+  Eigen::VectorXd sum = Eigen::VectorXd::Zero(net_inputs), square = sum;
+  for (const std::uint32_t row : rows) {
+    const Eigen::VectorXd x = row_of(set, row).cast<double>();
+    sum += x;
+    square += x.cwiseAbs2();
   }
+  const double n = static_cast<double>(rows.size());
+  const Eigen::VectorXd mean = sum / n;
+  const Eigen::VectorXd variance = (square / n - mean.cwiseAbs2()).cwiseMax(1e-4);
+  return {mean.cast<float>(), variance.cwiseSqrt().cwiseInverse().cast<float>()};
+}
+
+/// Everything that is fitted, and what has the same shape: gradients and their running means.
+struct Layers {
+  Matrix first, second;  ///< hidden x inputs, outputs x hidden
+  Vector first_bias, second_bias;
+
+  static Layers zero(Eigen::Index hidden) {
+    return {Matrix::Zero(hidden, net_inputs), Matrix::Zero(outputs, hidden), Vector::Zero(hidden),
+            Vector::Zero(outputs)};
+  }
+};
+
+/// Adam on one array of weights.
+template <class Array>
+void adam_step(Array& weights, const Array& gradient, Array& mean, Array& square, float rate, float shrink) {
+  mean += 0.1F * (gradient - mean);
+  square += 0.001F * (gradient.cwiseAbs2() - square);
+  weights.array() -= rate * mean.array() / (square.array().sqrt() + 1e-8F) + shrink * weights.array();
+}
+
+/// A net being fitted.
+class Learner {
+ public:
+  Learner(const TrainingSet& set, const Scale& scale, const TrainingPlan& plan)
+      : set_(set),
+        scale_(scale),
+        plan_(plan),
+        random_(plan.seed),
+        weights_(Layers::zero(plan.hidden)),
+        mean_(weights_),
+        square_(weights_) {
+    std::normal_distribution<float> normal;
+    const auto draw = [&] { return normal(random_); };
+    weights_.first = Matrix::NullaryExpr(plan.hidden, net_inputs, draw) / std::sqrt(static_cast<float>(net_inputs));
+    weights_.second = Matrix::NullaryExpr(outputs, plan.hidden, draw) * 0.1F;
+  }
+
+  void shuffle(std::vector<std::uint32_t>& rows) { std::ranges::shuffle(rows, random_); }
+
+  /// `share_done`: of the whole fit, 0 to 1.
+  void learn(std::span<const std::uint32_t> rows, double share_done) {
+    const auto count = static_cast<Eigen::Index>(rows.size());
+    Matrix x(net_inputs, count);
+    for (Eigen::Index c = 0; c < count; ++c)
+      x.col(c) = (row_of(set_, rows[static_cast<std::size_t>(c)]) - scale_.mean).cwiseProduct(scale_.inverse_sd);
+    x.array() *= kept(net_inputs, count, plan_.drop_inputs).array();
+    const Matrix active = ((weights_.first * x).colwise() + weights_.first_bias).array().tanh();
+    const Matrix mask = kept(plan_.hidden, count, plan_.drop_hidden);
+    const Matrix seen = active.cwiseProduct(mask);
+    const Matrix error = errors((weights_.second * seen).colwise() + weights_.second_bias, rows);
+    const Matrix back =
+        ((weights_.second.transpose() * error).array() * mask.array() * (1 - active.array().square())).matrix();
+    step({back * x.transpose(), error * seen.transpose(), back.rowwise().sum(), error.rowwise().sum()}, share_done);
+  }
+
+  const Layers& weights() const { return weights_; }
 
  private:
+  /// 0 where left out, and the rest raised to make up for it.
+  Matrix kept(Eigen::Index rows, Eigen::Index columns, double drop) {
+    const auto limit = static_cast<std::uint32_t>(drop * 65536);
+    const float raised = 1.0F / (1.0F - static_cast<float>(drop));
+    Matrix mask(rows, columns);
+    std::uint64_t bits = 0;
+    for (Eigen::Index i = 0; i < mask.size(); ++i) {
+      bits = i % 4 == 0 ? random_() : bits >> 16;
+      mask.data()[i] = (bits & 0xFFFF) < limit ? 0.0F : raised;
+    }
+    return mask;
+  }
+
+  /// Slope of the cross-entropy against the logits.
+  Matrix errors(const Matrix& logits, std::span<const std::uint32_t> rows) const {
+    Matrix error = (1 / (1 + (-logits.array()).exp())).matrix();
+    for (Eigen::Index c = 0; c < error.cols(); ++c) {
+      const std::uint32_t row = rows[static_cast<std::size_t>(c)];
+      const std::array<float, outputs> targets{set_.onset[row], set_.offset[row]};
+      for (Eigen::Index o = 0; o < outputs; ++o) {
+        const float target = targets[static_cast<std::size_t>(o)];
+        error(o, c) = target < 0 ? 0.0F : (error(o, c) - target) * set_.weight[row] / static_cast<float>(rows.size());
+      }
+    }
+    return error;
+  }
+
+  void step(const Layers& slope, double share_done) {
+    ++steps_;
+    const double rate = plan_.rate * std::pow(0.02, share_done);
+    const double correct = std::sqrt(1 - std::pow(0.999, steps_)) / (1 - std::pow(0.9, steps_));
+    const auto by = static_cast<float>(rate * correct), shrink = static_cast<float>(rate * plan_.weight_decay);
+    adam_step(weights_.first, slope.first, mean_.first, square_.first, by, shrink);
+    adam_step(weights_.second, slope.second, mean_.second, square_.second, by, shrink);
+    adam_step(weights_.first_bias, slope.first_bias, mean_.first_bias, square_.first_bias, by, shrink);
+    adam_step(weights_.second_bias, slope.second_bias, mean_.second_bias, square_.second_bias, by, shrink);
+  }
+
+  const TrainingSet& set_;
+  const Scale& scale_;
+  const TrainingPlan& plan_;
+  std::mt19937_64 random_;
+  Layers weights_, mean_, square_;
   int steps_ = 0;
-  std::vector<float> first_, second_;
 };
 
-/// Adds one row's gradient of the cross-entropy.
-void learn_row(const std::vector<float>& weights, std::vector<float>& gradient, const float* x, float onset,
-               float offset, float weight, int hidden) {
-  std::vector<float> active(static_cast<std::size_t>(hidden));
-  const auto first_out = static_cast<std::size_t>(hidden) * width;
-  const auto out_width = static_cast<std::size_t>(hidden) + 1;
-  for (int h = 0; h < hidden; ++h) {
-    const float* unit = weights.data() + static_cast<std::ptrdiff_t>(h) * width;
-    float sum = 0;
-#pragma omp simd reduction(+ : sum)
-    for (int i = 0; i < net_inputs; ++i) sum += unit[i] * x[i];
-    active[static_cast<std::size_t>(h)] = std::tanh(sum + unit[net_inputs]);
+/// In OnsetNet's order, for inputs that are not standardised.
+std::vector<float> flat(const Layers& layers, const Scale& scale) {
+  const Matrix first = layers.first * scale.inverse_sd.asDiagonal();
+  const Vector bias = layers.first_bias - first * scale.mean;
+  std::vector<float> weights;
+  for (Eigen::Index h = 0; h < first.rows(); ++h) {
+    for (Eigen::Index i = 0; i < net_inputs; ++i) weights.push_back(first(h, i));
+    weights.push_back(bias(h));
   }
-  std::vector<float> back(static_cast<std::size_t>(hidden), 0.0F);
-  const float targets[] = {onset, offset};
-  for (std::size_t o = 0; o < 2; ++o) {
-    if (targets[o] < 0) continue;
-    const float* out = weights.data() + first_out + o * out_width;
-    float* slope = gradient.data() + first_out + o * out_width;
-    float logit = out[hidden];
-    for (int h = 0; h < hidden; ++h) logit += out[h] * active[static_cast<std::size_t>(h)];
-    const float error = weight * (1.0F / (1.0F + std::exp(-logit)) - targets[o]);
-    for (int h = 0; h < hidden; ++h) {
-      slope[h] += error * active[static_cast<std::size_t>(h)];
-      back[static_cast<std::size_t>(h)] += error * out[h];
-    }
-    slope[hidden] += error;
+  for (Eigen::Index o = 0; o < outputs; ++o) {
+    for (Eigen::Index h = 0; h < first.rows(); ++h) weights.push_back(layers.second(o, h));
+    weights.push_back(layers.second_bias(o));
   }
-  for (int h = 0; h < hidden; ++h) {
-    const float a = active[static_cast<std::size_t>(h)];
-    const float error = back[static_cast<std::size_t>(h)] * (1 - a * a);
-    float* slope = gradient.data() + static_cast<std::ptrdiff_t>(h) * width;
-    for (int i = 0; i < net_inputs; ++i) slope[i] += error * x[i];
-    slope[net_inputs] += error;
-  }
-}
-
-void fold_scale_in(std::vector<float>& weights, const Scale& scale, int hidden) {
-  for (int h = 0; h < hidden; ++h) {
-    float* unit = weights.data() + static_cast<std::ptrdiff_t>(h) * width;
-    for (std::size_t i = 0; i < net_inputs; ++i) {
-      unit[i] *= scale.inverse_sd[i];
-      unit[net_inputs] -= unit[i] * scale.mean[i];
-    }
-  }
+  return weights;
 }
 
 }  // namespace
 
-std::vector<float> train_onset_net(const TrainingSet& set, const TrainingPlan& plan) {
-  const Scale scale = scale_of(set);
-  const auto hidden = static_cast<std::size_t>(plan.hidden);
-  std::vector<float> weights(hidden * width + 2 * (hidden + 1));
-  std::mt19937 random(plan.seed);
-  std::normal_distribution<float> normal;
-  for (std::size_t i = 0; i < hidden * width; ++i)
-    weights[i] = normal(random) / std::sqrt(static_cast<float>(net_inputs));
-  for (std::size_t i = hidden * width; i < weights.size(); ++i) weights[i] = normal(random) * 0.1F;
-  std::vector<float> gradient(weights.size());
-  Adam adam(weights.size());
-  std::vector<std::uint32_t> order(set.rows());
-  std::iota(order.begin(), order.end(), 0U);
-  std::array<float, net_inputs> x{};
-  const double batches = static_cast<double>(plan.epochs) * static_cast<double>(set.rows()) / batch_rows;
-  double done = 0;
+std::vector<float> train_onset_net(const TrainingSet& set, std::span<const std::uint32_t> rows,
+                                   const TrainingPlan& plan) {
+  const Scale scale = scale_of(set, rows);
+  Learner learner(set, scale, plan);
+  std::vector<std::uint32_t> order(rows.begin(), rows.end());
+  const double all = static_cast<double>(plan.epochs) * static_cast<double>(order.size());
   for (int epoch = 0; epoch < plan.epochs; ++epoch) {
-    std::shuffle(order.begin(), order.end(), random);
-    for (std::size_t at = 0; at < order.size(); at += batch_rows, ++done) {
-      const std::size_t end = std::min(order.size(), at + batch_rows);
-      for (std::size_t k = at; k < end; ++k) {
-        const float* raw = set.inputs.data() + static_cast<std::size_t>(order[k]) * net_inputs;
-        for (std::size_t i = 0; i < net_inputs; ++i) x[i] = (raw[i] - scale.mean[i]) * scale.inverse_sd[i];
-        learn_row(weights, gradient, x.data(), set.onset[order[k]], set.offset[order[k]],
-                  set.weight[order[k]] / static_cast<float>(end - at), plan.hidden);
-      }
-      adam.step(weights, gradient, plan.rate * std::pow(0.02, done / batches), plan.weight_decay);
+    learner.shuffle(order);
+    for (std::size_t at = 0; at < order.size(); at += batch_rows) {
+      const std::size_t count = std::min<std::size_t>(batch_rows, order.size() - at);
+      const double done = static_cast<double>(static_cast<std::size_t>(epoch) * order.size() + at) / all;
+      learner.learn(std::span(order).subspan(at, count), done);
     }
   }
-  fold_scale_in(weights, scale, plan.hidden);
-  return weights;
+  return flat(learner.weights(), scale);
 }
 
 std::vector<float> average_nets(const std::vector<std::vector<float>>& nets, int hidden_each) {
   const auto hidden = static_cast<std::size_t>(hidden_each);
+  constexpr std::size_t width = net_inputs + 1;
   const auto share = 1.0F / static_cast<float>(nets.size());
   std::vector<float> wide;
   for (const auto& net : nets)
