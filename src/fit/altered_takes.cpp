@@ -5,8 +5,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "resample.hpp"
-
 namespace firmus::fit {
 namespace {
 
@@ -179,10 +177,8 @@ Lesson in_noise(const Lesson& take, std::mt19937& random) {
 Lesson at_other_speed(const Lesson& take, std::mt19937& random) {
   constexpr int steps = 40;  // speeds in fortieths, so that the resampler's fraction stays small
   const double speed = std::round(std::exp2(uniform(random, -1, 1)) * steps) / steps;
-  Resampler resampler(static_cast<int>(std::lround(rate * speed)));
-  std::vector<float> values;
-  resampler.add(all_of(take.samples), values);
-  resampler.finish(values);
+  const auto as_if_at_hz = static_cast<int>(std::lround(rate * speed));
+  std::vector<float> values = all_of(take_from_samples("", all_of(take.samples), 1, as_if_at_hz).samples);
   equalise(values, random);
   Lesson made{Samples(std::move(values)), take.notes, take.speed * speed};
   for (AnnotatedNote& note : made.notes)
