@@ -168,11 +168,6 @@ std::optional<OverTakes> TakesModel::over_takes_of_size(std::span<const std::siz
   return over_takes(effects);
 }
 
-std::optional<Effect> TakesModel::effect_in(std::size_t take, std::span<const std::size_t> chosen,
-                                            std::size_t group) const {
-  return takes_[take].effect(chosen, group);
-}
-
 std::optional<Effect> TakesModel::effect(std::span<const std::size_t> chosen, std::size_t group) const {
   const auto over = over_takes_of_size(chosen, group);
   if (!over) return std::nullopt;

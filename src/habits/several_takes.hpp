@@ -39,9 +39,6 @@ class TakesModel : public Model {
   std::vector<std::optional<GroupTest>> tests(std::span<const std::size_t> chosen) const override;
   std::optional<Effect> effect(std::span<const std::size_t> chosen, std::size_t group) const override;
   double cosine(std::size_t a, std::size_t b) const override { return notes_.cosine(a, b); }
-  /// Size of a group chosen in one take; none where it was not sung.
-  std::optional<Effect> effect_in(std::size_t take, std::span<const std::size_t> chosen, std::size_t group) const;
-  std::size_t takes() const { return takes_.size(); }
 
  private:
   using Overs = std::vector<std::optional<OverTakes>>;
