@@ -1,8 +1,10 @@
 #include "middle.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
+#include "noise_variance.hpp"
 #include "robust.hpp"
 
 namespace firmus::measure {
@@ -10,11 +12,21 @@ namespace {
 
 constexpr double margin_share = 0.2;      ///< left out at either end
 constexpr std::size_t fewest_frames = 8;  ///< 40 ms
-constexpr double edge_doubt_s =
-    0.032;  ///< two listeners mark an onset 10 to 20 ms apart, and medians move in leaps (coverage tests)
-constexpr double floor_cents = 0.1;         ///< rounding, and leakage between harmonics in a clean tone
-constexpr double frames_that_tell_one = 8;  ///< neighbouring frames overlap
-constexpr double median_for_mean = 1.57;    ///< pi / 2: variance of a median against that of a mean
+constexpr double closed_db = 8;           ///< a consonant or closed mouth lies this far under the note's middle level
+constexpr double release_s = 0.008;       ///< of a release, this much more still belongs to the note
+constexpr double floor_cents = 0.1;       ///< rounding, and leakage between harmonics in a clean tone
+
+/// How far off the ends may be and how often: from the ends as decoded against exact ones (voices, seed 11). An end is
+/// rarely early, and late by as much as a consonant.
+struct Move {
+  double by_s = 0, share = 0;
+};
+constexpr std::array<Move, 4> onset_moves{{{-0.025, 0.15}, {-0.010, 0.35}, {0.012, 0.35}, {0.025, 0.15}}};
+constexpr std::array<Move, 4> end_moves{{{-0.085, 0.15}, {-0.040, 0.2}, {-0.020, 0.35}, {0.015, 0.3}}};
+constexpr double most_of_note = 0.25;  ///< no end is moved by more than this share of the note
+/// What each cause counts, fitted together on the same voices and on notes of the coverage tests.
+constexpr double onset_counts = 1, end_counts = 0.5, noise_counts = 0.75;
+constexpr std::size_t flutter_lag = 4;  ///< frames: 20 ms
 
 double square(double x) {
   return x * x;
@@ -25,6 +37,48 @@ double median_over(const std::vector<double>& cents, Part part) {
       {cents.begin() + static_cast<std::ptrdiff_t>(part.from), cents.begin() + static_cast<std::ptrdiff_t>(part.to)});
 }
 
+/// How the median moves when the ends are where they may be as well.
+class Ends {
+ public:
+  Ends(const NoteSeries& series, const std::vector<double>& cents, Part steady, double onset_s, double end_s)
+      : series_(series), cents_(cents), steady_(steady), onset_s_(onset_s), end_s_(end_s) {}
+  double variance(double centre) const {
+    const double most_s = most_of_note * (end_s_ - onset_s_);
+    double variance = 0;
+    for (const Move& move : onset_moves)
+      variance += onset_counts * move.share * moved(centre, std::clamp(move.by_s, -most_s, most_s), 0);
+    for (const Move& move : end_moves)
+      variance += end_counts * move.share * moved(centre, 0, std::clamp(move.by_s, -most_s, most_s));
+    return variance;
+  }
+
+ private:
+  double moved(double centre, double onset_by_s, double end_by_s) const {
+    const Part part = middle_of(series_, steady_, onset_s_ + onset_by_s, end_s_ + end_by_s);
+    return part.size() > 0 ? square(median_over(cents_, part) - centre) : 0;
+  }
+  const NoteSeries& series_;
+  const std::vector<double>& cents_;
+  Part steady_;
+  double onset_s_, end_s_;
+};
+
+}  // namespace
+
+double heard_end(const NoteSeries& series, double end_s) {
+  const double closed_at_db = median(series.level_db) - closed_db;
+  std::size_t last = series.size();
+  while (last > series.size() / 2 && series.level_db[last - 1] < closed_at_db) --last;
+  if (last == 0) return end_s;
+  double heard_s = series.time_s[last - 1];
+  if (last < series.size() && series.level_db[last - 1] > closed_at_db)
+    heard_s +=
+        frame_s * (series.level_db[last - 1] - closed_at_db) / (series.level_db[last - 1] - series.level_db[last]);
+  else
+    heard_s += frame_s;
+  return std::min(end_s, heard_s + release_s);
+}
+
 Part middle_of(const NoteSeries& series, Part steady, double onset_s, double end_s) {
   const double margin_s = margin_share * (end_s - onset_s);
   Part middle = steady;
@@ -33,42 +87,15 @@ Part middle_of(const NoteSeries& series, Part steady, double onset_s, double end
   return middle;
 }
 
-/// How the median moves when both ends are moved, each by 15 and 30 ms either way (a fifth of it at most) within the
-/// steady part.
-double variance_of_choice(const std::vector<double>& cents, Part middle, Part steady) {
-  double variance = 0;
-  for (const std::size_t most : {3U, 6U}) {
-    const std::size_t by = std::min<std::size_t>(most, middle.size() / 5);
-    const std::size_t in_from = std::min(middle.from + by, middle.to - 4),
-                      in_to = std::max(middle.to - by, middle.from + 4);
-    const std::size_t out_from = std::max(middle.from - std::min(middle.from, by), steady.from);
-    const std::size_t out_to = std::min(middle.to + by, steady.to);
-    const double start = (median_over(cents, {in_from, middle.to}) - median_over(cents, {out_from, middle.to})) /
-                         (static_cast<double>(in_from - out_from) * frame_s);
-    const double end = (median_over(cents, {middle.from, in_to}) - median_over(cents, {middle.from, out_to})) /
-                       (static_cast<double>(out_to - in_to) * frame_s);
-    variance += (square(start * edge_doubt_s) + square(end * edge_doubt_s)) / 2;
-  }
-  return variance;
-}
-
-double variance_of_noise(const std::vector<double>& cents, Part part) {
-  double rough = 0;
-  for (std::size_t i = part.from + 1; i + 1 < part.to; ++i)
-    rough += square(cents[i - 1] - 2 * cents[i] + cents[i + 1]) / 6;
-  const double length = static_cast<double>(part.size());
-  return median_for_mean * rough / std::max(length - 2, 1.0) * frames_that_tell_one / length;
-}
-
-}  // namespace
-
 std::optional<MiddleCentre> middle_centre(const NoteSeries& series, const std::vector<double>& still_cents, Part steady,
                                           double onset_s, double end_s) {
   const Part middle = middle_of(series, steady, onset_s, end_s);
   if (middle.size() < fewest_frames) return std::nullopt;
-  const double variance =
-      square(floor_cents) + variance_of_choice(still_cents, middle, steady) + variance_of_noise(still_cents, middle);
-  return MiddleCentre{median_over(still_cents, middle), std::sqrt(variance)};
+  const double centre = median_over(still_cents, middle);
+  const std::size_t lag = std::min(flutter_lag, middle.size() / 4);
+  const double variance = square(floor_cents) + Ends(series, still_cents, steady, onset_s, end_s).variance(centre) +
+                          noise_counts * variance_of_noise(still_cents, middle, lag);
+  return MiddleCentre{centre, std::sqrt(variance)};
 }
 
 }  // namespace firmus::measure

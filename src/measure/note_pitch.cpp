@@ -4,65 +4,30 @@
 #include <cmath>
 
 #include "firmus/measure.hpp"
-#include "middle.hpp"
+#include "note_centre.hpp"
 #include "note_series.hpp"
 #include "robust.hpp"
 #include "second_voice.hpp"
-#include "short_vibrato.hpp"
-#include "standard_error.hpp"
-#include "steady_part.hpp"
-#include "vibrato.hpp"
 
 namespace firmus {
 namespace {
 
 using measure::NoteSeries;
 using measure::Part;
-using measure::VibratoFit;
 
 constexpr int fewest_voiced_frames = 12;      ///< 60 ms: below, no two periods of vibrato or scoop can be told apart
 constexpr double least_voiced_share = 0.4;    ///< of the frames between the boundaries
 constexpr double unstable_spread_cents = 60;  ///< of f0 without vibrato and slope: no one pitch
 constexpr double noisy_se_cents = 15;         ///< a wider 95 % interval than +-30 cents says nothing
-constexpr double short_note_s = 0.35;         ///< under two cycles of vibrato a fit is not to be trusted
-constexpr double unseen_vibrato_s = 0.45;     ///< in a longer part vibrato that matters is seen
-/// A short note whose mean a vibrato unseen could move by so much is averaged over all of its steady part.
-constexpr double suspected_vibrato_cents = 2;
-constexpr double vibrato_doubt = 1.65;        ///< what a fitted vibrato leaves moves the median too (coverage tests)
 constexpr double reported_extent_cents = 15;  ///< less is taken off, but is no vibrato that a listener would name
 constexpr double scoop_from_cents = 20;
 constexpr double clipped_level = 0.97, clipped_share = 0.05;  ///< more than that of a note's samples near full scale
 
-std::vector<double> without_vibrato(const NoteSeries& series, const std::optional<VibratoFit>& vibrato) {
-  std::vector<double> still = series.cents;
-  if (vibrato)
-    for (std::size_t i = 0; i < still.size(); ++i) still[i] -= vibrato->at(series.time_s[i]);
-  return still;
-}
-
-Part middle_of(const NoteSeries& series) {
-  const std::size_t cut = series.size() / 6;
-  return {cut, series.size() - cut};
-}
-
-double mean_over(const std::vector<double>& values, Part part) {
-  double sum = 0;
-  for (std::size_t i = part.from; i < part.to; ++i) sum += values[i];
-  return sum / static_cast<double>(part.size());
-}
-
 double deviation_over(const std::vector<double>& values, Part part) {
-  const double mean = mean_over(values, part);
+  const double mean = measure::mean_over(values, part);
   double sum = 0;
   for (std::size_t i = part.from; i < part.to; ++i) sum += (values[i] - mean) * (values[i] - mean);
   return std::sqrt(sum / static_cast<double>(part.size()));
-}
-
-/// From the fit over whole cycles where there are some, else weighed.
-measure::VibratoMean vibrato_in_mean(const NoteSeries& series, Part part, const std::optional<VibratoFit>& vibrato) {
-  const double length_s = series.time_s[part.to - 1] - series.time_s[part.from];
-  if (vibrato && length_s >= short_note_s) return measure::vibrato_mean(*vibrato, series, part);
-  return length_s < unseen_vibrato_s ? measure::weigh_short_vibrato(series, part) : measure::VibratoMean{};
 }
 
 /// From 40 frames at most: every pair counts, and neighbours say the same.
@@ -151,30 +116,16 @@ NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz
   const NoteSeries series = measure::gather_note(samples, refined_hz, onset_s, end_s);
   note.unclear = too_little(series);
   if (note.unclear) return note;
-  auto vibrato = measure::fit_vibrato(series, middle_of(series));
-  std::vector<double> still = without_vibrato(series, vibrato);
-  measure::SteadyPart steady = measure::find_steady_part(series, still);
-  for (int round = 0; round < 2; ++round) {
-    vibrato = measure::fit_vibrato(series, steady.part);
-    still = without_vibrato(series, vibrato);
-    if (round == 0) steady = measure::find_steady_part(series, still);
-  }
-  const Part part = steady.part;
-  const measure::VibratoMean swing = vibrato_in_mean(series, part, vibrato);
-  double centre = mean_over(series.cents, part) - swing.cents;
-  note.se_cents = std::hypot(measure::standard_error(still, steady), swing.se_cents);
-  const auto middle = measure::middle_centre(series, still, part, onset_s, end_s);
-  if (middle && (vibrato || swing.se_cents < suspected_vibrato_cents)) {
-    centre = middle->cents;
-    note.se_cents = middle->se_cents;
-    if (vibrato) note.se_cents = std::hypot(vibrato_doubt * middle->se_cents, swing.se_cents);
-  }
-  note.hz = series.middle_hz * std::exp2(centre / 1200);
+  const measure::NoteCentre centre = measure::find_note_centre(series, onset_s, end_s);
+  const std::vector<double>& still = centre.still_cents;
+  const Part part = centre.part;
+  note.hz = series.middle_hz * std::exp2(centre.cents / 1200);
+  note.se_cents = centre.se_cents;
   note.spread_cents = deviation_over(series.cents, part);
   note.slope_cents_per_s = slope_over(series, still, part);
-  note.scoop_cents = scoop_of(still, centre);
-  if (vibrato && vibrato->extent_cents >= reported_extent_cents)
-    note.vibrato = Vibrato{vibrato->rate_hz, vibrato->extent_cents};
+  note.scoop_cents = scoop_of(still, centre.cents);
+  if (centre.vibrato && centre.vibrato->extent_cents >= reported_extent_cents)
+    note.vibrato = Vibrato{centre.vibrato->rate_hz, centre.vibrato->extent_cents};
   note.level_dbfs = level_over(series, part);
   note.unclear = doubt_about(samples, series, still, part, note);
   return note;

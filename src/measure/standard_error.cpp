@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "noise_variance.hpp"
+
 namespace firmus::measure {
 namespace {
 
@@ -59,22 +61,12 @@ double variance_of_cuts(const std::vector<double>& cents, const SteadyPart& stea
              moved_by(steady.part.from, end_cut ? steady.sounding.to : steady.arrived.to);
 }
 
-/// Variance from the errors of single frames, which show as roughness. The frames overlap, so about eight tell one
-/// thing.
-double variance_of_noise(const std::vector<double>& cents, Part part) {
-  double rough = 0;
-  for (std::size_t i = part.from + 1; i + 1 < part.to; ++i)
-    rough += square(cents[i - 1] - 2 * cents[i] + cents[i + 1]) / 6;
-  const double length = static_cast<double>(part.size());
-  return rough / std::max(length - 2, 1.0) * 8 / length;
-}
-
 }  // namespace
 
 double standard_error(const std::vector<double>& still_cents, const SteadyPart& steady) {
   const double centre = mean_of(still_cents, steady.part.from, steady.part.to);
   return std::sqrt(square(floor_cents) + variance_of_choice(still_cents, steady, centre) +
-                   variance_of_cuts(still_cents, steady, centre) + variance_of_noise(still_cents, steady.part));
+                   variance_of_cuts(still_cents, steady, centre) + variance_of_noise(still_cents, steady.part, 1));
 }
 
 }  // namespace firmus::measure

@@ -35,6 +35,7 @@ void judge_pitch(Score& score, const TrueNote& truth, const NoteResult& note, co
   score.octave_off += off > 600 ? 1 : 0;
   score.in_interval += note.se_cents && off <= 1.96 * *note.se_cents ? 1 : 0;
   score.cents_off.push_back(off);
+  if (note.se_cents) score.reach_cents.push_back(1.96 * *note.se_cents);
   if (off > 50 || (note.se_cents && off > 4 * *note.se_cents))
     score.wrong.push_back(fmt::format("{}: note {} at {:.2f} to {:.2f}: pitch {:.1f} cents off, standard error {:.2f}",
                                       id, *truth.written, truth.onset_s, truth.end_s,
@@ -167,6 +168,7 @@ void add(Score& sum, const Score& one) {
   sum.octave_off += one.octave_off;
   sum.in_interval += one.in_interval;
   append(sum.cents_off, one.cents_off);
+  append(sum.reach_cents, one.reach_cents);
   append(sum.onsets_off_s, one.onsets_off_s);
   sum.notes_csv += one.notes_csv;
   sum.wrong.insert(sum.wrong.end(), one.wrong.begin(), one.wrong.end());

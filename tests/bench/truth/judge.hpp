@@ -23,6 +23,7 @@ struct Score {
   int octave_off = 0;                ///< of those, by half an octave or more
   int in_interval = 0;               ///< of those, within 1.96 standard errors
   std::vector<double> cents_off;     ///< absolute, of those
+  std::vector<double> reach_cents;   ///< 1.96 standard errors, of those that have one
   std::vector<double> onsets_off_s;  ///< absolute, of all right and sung
   std::string notes_csv;             ///< a row for each note that is right and sung, see note_columns
   std::vector<std::string> wrong;    ///< for people: what was not right
