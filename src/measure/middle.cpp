@@ -13,7 +13,7 @@ namespace {
 constexpr double margin_share = 0.2;      ///< left out at either end
 constexpr std::size_t fewest_frames = 8;  ///< 40 ms
 constexpr double closed_db = 8;           ///< a consonant or closed mouth lies this far under the note's middle level
-constexpr double release_s = 0.008;       ///< of a release, this much more still belongs to the note
+constexpr double release_s = 0.03;        ///< a fall so near the end is the note's own release
 constexpr double floor_cents = 0.1;       ///< rounding, and leakage between harmonics in a clean tone
 
 /// How far off the ends may be and how often: from the ends as decoded against exact ones (voices, seed 11). An end is
@@ -70,13 +70,8 @@ double heard_end(const NoteSeries& series, double end_s) {
   std::size_t last = series.size();
   while (last > series.size() / 2 && series.level_db[last - 1] < closed_at_db) --last;
   if (last == 0) return end_s;
-  double heard_s = series.time_s[last - 1];
-  if (last < series.size() && series.level_db[last - 1] > closed_at_db)
-    heard_s +=
-        frame_s * (series.level_db[last - 1] - closed_at_db) / (series.level_db[last - 1] - series.level_db[last]);
-  else
-    heard_s += frame_s;
-  return std::min(end_s, heard_s + release_s);
+  const double heard_s = series.time_s[last - 1] + frame_s;
+  return heard_s < end_s - release_s ? heard_s : end_s;
 }
 
 Part middle_of(const NoteSeries& series, Part steady, double onset_s, double end_s) {

@@ -6,8 +6,8 @@
 
 namespace firmus::measure {
 
-/// Where the vowel ends: not later than `end_s`, nor than its level falls for good. What follows, up to the next note,
-/// is a voiced consonant, a closed mouth or a room's tail.
+/// Where the vowel ends: `end_s`, or where its level falls for good, if that is more than a release earlier. What
+/// follows, up to the next note, is a voiced consonant, a closed mouth or a room's tail.
 double heard_end(const NoteSeries& series, double end_s);
 
 /// The frames of the middle three fifths of the note from onset to end, as far as it is steady.
