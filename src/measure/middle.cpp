@@ -16,8 +16,8 @@ constexpr double closed_db = 8;           ///< a consonant or closed mouth lies 
 constexpr double release_s = 0.03;        ///< a fall so near the end is the note's own release
 constexpr double floor_cents = 0.1;       ///< rounding, and leakage between harmonics in a clean tone
 
-/// How far off the ends may be and how often: from the ends as decoded against exact ones (voices, seed 11). An end is
-/// rarely early, and late by as much as a consonant.
+/// How far off the ends may be and how often: from the ends as decoded against exact ones (voices, seeds 11 and 12). An
+/// end is rarely early, and late by as much as a consonant.
 struct Move {
   double by_s = 0, share = 0;
 };

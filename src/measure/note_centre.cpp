@@ -16,7 +16,7 @@ constexpr double unseen_vibrato_s = 0.45;  ///< in a longer part vibrato that ma
 /// A short note whose mean a vibrato unseen could move by so much is averaged over all of its steady part.
 constexpr double suspected_vibrato_cents = 2;
 /// What a fitted vibrato leaves moves the median too, and a swing's mean is not its median (coverage tests; voices with
-/// exact truth, seed 11).
+/// exact truth, seeds 11 and 12).
 constexpr double vibrato_doubt = 1.5, swing_doubt = 1.3;
 
 std::vector<double> without_vibrato(const NoteSeries& series, const std::optional<VibratoFit>& vibrato) {
