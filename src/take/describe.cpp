@@ -62,8 +62,11 @@ Trust trust_of(const std::vector<NoteResult>& notes) {
   constexpr double nine_in_ten = 0.9, half_width = 1.96;
   Trust trust;
   std::vector<double> widths;
+  // Of another melody no note counts as sung; what the recording is worth shows in the others just as well.
+  const bool any_sung = std::ranges::any_of(
+      notes, [](const NoteResult& note) { return note.onset_s && note.status == NoteStatus::sung; });
   for (const auto& note : notes) {
-    if (!note.onset_s || note.status != NoteStatus::sung) continue;
+    if (!note.onset_s || (any_sung && note.status != NoteStatus::sung)) continue;
     ++trust.of;
     if (!note.se_cents || note.unclear_reason) continue;
     ++trust.notes;
