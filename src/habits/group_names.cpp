@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "robust.hpp"
+#include "firmus/statistics.hpp"
 
 namespace firmus::habits {
 namespace {

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "robust.hpp"
+#include "firmus/statistics.hpp"
 #include "student.hpp"
 
 namespace firmus::habits {

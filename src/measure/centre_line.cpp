@@ -3,8 +3,8 @@
 #include <cmath>
 
 #include "firmus/measure.hpp"
+#include "firmus/statistics.hpp"
 #include "firmus/theory.hpp"
-#include "robust.hpp"
 #include "stretches.hpp"
 
 namespace firmus {
@@ -53,7 +53,7 @@ struct FittedStretch {
 void fit_drift(const Errors& errors, FittedStretch& fitted) {
   const double length_s = errors.time_s.back() - errors.time_s.front();
   if (errors.cents.size() < measure::fewest_notes_for_slope || length_s < measure::least_seconds_for_slope) return;
-  const auto slope = measure::theil_sen(errors.time_s, errors.cents, correlation_factor);
+  const auto slope = theil_sen(errors.time_s, errors.cents, correlation_factor);
   fitted.line.cents_per_s = slope.slope;
   fitted.stretch.drift_cents_per_minute = 60 * slope.slope;
   fitted.stretch.drift_ci95 = {60 * slope.ci95.first, 60 * slope.ci95.second};
@@ -69,8 +69,8 @@ FittedStretch fit_stretch(std::span<const JudgedNote> notes) {
   std::vector<double> level;
   for (std::size_t i = 0; i < notes.size(); ++i)
     level.push_back(errors.cents[i] - fitted.line.cents_per_s * (errors.time_s[i] - fitted.line.middle_s));
-  fitted.line.at_middle_cents = measure::biweight_centre(level, least_spread_cents);
-  const double spread = std::max(measure::robust_spread(level, fitted.line.at_middle_cents), least_spread_cents);
+  fitted.line.at_middle_cents = biweight_centre(level, least_spread_cents);
+  const double spread = std::max(robust_spread(level, fitted.line.at_middle_cents), least_spread_cents);
   Stretch& stretch = fitted.stretch;
   stretch.from_index = notes.front().index;
   stretch.to_index = notes.back().index;
@@ -120,7 +120,7 @@ CentreLine fit_centre_line(std::span<const JudgedNote> notes) {
   std::vector<double> centres;
   for (std::size_t s = 0; s < fitted.size(); ++s)
     add_errors(notes.subspan(starts[s], starts[s + 1] - starts[s]), fitted[s], take, centres);
-  take.centre_cents = measure::median(std::move(centres));
+  take.centre_cents = median(std::move(centres));
   add_interval_errors(notes, take);
   return take;
 }

@@ -4,8 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "firmus/statistics.hpp"
 #include "noise_variance.hpp"
-#include "robust.hpp"
 
 namespace firmus::measure {
 namespace {

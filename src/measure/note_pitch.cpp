@@ -4,9 +4,9 @@
 #include <cmath>
 
 #include "firmus/measure.hpp"
+#include "firmus/statistics.hpp"
 #include "note_centre.hpp"
 #include "note_series.hpp"
-#include "robust.hpp"
 #include "second_voice.hpp"
 
 namespace firmus {
@@ -35,13 +35,13 @@ double slope_over(const NoteSeries& series, const std::vector<double>& still, Pa
   std::vector<double> x, y;
   for (std::size_t i = part.from; i < part.to; i += 1 + part.size() / 40)
     x.push_back(series.time_s[i]), y.push_back(still[i]);
-  return measure::theil_sen(x, y, 1).slope;
+  return theil_sen_slope(x, y);
 }
 
 /// Where the note began: the third to fifth voiced frame (the first two are still half silence) against the centre.
 std::optional<double> scoop_of(const std::vector<double>& still, double centre) {
   if (still.size() < 8) return std::nullopt;
-  const double off = measure::median({still[2], still[3], still[4]}) - centre;
+  const double off = median({still[2], still[3], still[4]}) - centre;
   return std::abs(off) >= scoop_from_cents ? std::optional(off) : std::nullopt;
 }
 

@@ -5,8 +5,8 @@
 #include <numbers>
 
 #include "demodulate.hpp"
+#include "firmus/statistics.hpp"
 #include "firmus/theory.hpp"
-#include "robust.hpp"
 
 namespace firmus::measure {
 namespace {

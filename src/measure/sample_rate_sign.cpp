@@ -4,7 +4,7 @@
 #include <string>
 
 #include "firmus/measure.hpp"
-#include "robust.hpp"
+#include "firmus/statistics.hpp"
 
 namespace firmus {
 namespace {
@@ -30,7 +30,7 @@ std::optional<RecordingWarning> find_sample_rate_sign(const CentreLine& line) {
     return std::nullopt;
   std::vector<double> own;
   for (const NoteErrors& error : line.errors) own.push_back(error.own_cents.value_or(0));
-  if (measure::robust_spread(own, 0) > most_spread_cents) return std::nullopt;
+  if (robust_spread(own, 0) > most_spread_cents) return std::nullopt;
   const double off = line.centre_cents + 100.0 * (line.transposition_semitones - line.octave_semitones);
   for (const RateRatio& ratio : ratios) {
     if (std::abs(off - ratio.cents) > near_cents) continue;

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "robust.hpp"
+#include "firmus/statistics.hpp"
 
 namespace firmus::measure {
 namespace {
@@ -66,7 +66,7 @@ Centre centre_of(const NoteSeries& series, const std::vector<double>& still, Par
     time_s.push_back(series.time_s[i]), cents.push_back(still[i]);
   centre.middle_s = (time_s.front() + time_s.back()) / 2;
   const double length_s = time_s.back() - time_s.front(), looks = std::max(length_s / wander_s, 1.0);
-  const double slope = theil_sen(time_s, cents, 1).slope;
+  const double slope = theil_sen_slope(time_s, cents);
   centre.slope = slope;
   const double about_line = spread_with_prior(level_on(time_s, cents, centre), looks);
   // The slope counts as far as it stands above what such wander alone would show.

@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "assemble.hpp"
+#include "firmus/statistics.hpp"
 
 namespace firmus {
 
@@ -39,23 +40,14 @@ Result describe_take(const Take& take, const MeasureOptions& options) {
 
 namespace {
 
-double mean_of(const std::vector<double>& values) {
-  double sum = 0;
-  for (const double value : values) sum += value;
-  return sum / static_cast<double>(values.size());
-}
-
 void fill_errors(Summary& summary, const std::vector<double>& errors) {
   if (errors.empty()) return;
-  const double mean = mean_of(errors);
-  double square = 0, absolute = 0;
-  for (const double error : errors) {
-    square += (error - mean) * (error - mean);
-    absolute += std::abs(error);
-  }
-  summary.accuracy_cents = mean;
+  const MeanAndSpread found = mean_and_spread(errors);
+  double absolute = 0;
+  for (const double error : errors) absolute += std::abs(error);
+  summary.accuracy_cents = found.mean;
   summary.mean_abs_cents = absolute / static_cast<double>(errors.size());
-  if (errors.size() > 1) summary.precision_cents = std::sqrt(square / static_cast<double>(errors.size() - 1));
+  if (errors.size() > 1) summary.precision_cents = found.sd;
 }
 
 Trust trust_of(const std::vector<NoteResult>& notes) {

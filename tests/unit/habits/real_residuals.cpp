@@ -8,7 +8,7 @@
 #include <string>
 
 #include "firmus/melody.hpp"
-#include "robust.hpp"
+#include "firmus/statistics.hpp"
 
 namespace firmus::simulation {
 namespace {
@@ -52,9 +52,9 @@ Errors errors_of(const std::string& take, const Melody& melody) {
 }
 
 std::vector<double> against_own_line(Errors errors) {
-  const double slope = habits::theil_sen_slope(errors.position, errors.cents);
+  const double slope = theil_sen_slope(errors.position, errors.cents);
   for (std::size_t k = 0; k < errors.cents.size(); ++k) errors.cents[k] -= slope * errors.position[k];
-  const double centre = habits::median(errors.cents);
+  const double centre = median(errors.cents);
   std::vector<double> kept;
   for (const double cents : errors.cents)
     if (std::fabs(cents - centre) <= 100) kept.push_back(cents - centre);

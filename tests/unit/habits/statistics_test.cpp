@@ -1,4 +1,6 @@
 // The parts of the statistics against certified values and published tables.
+#include "firmus/statistics.hpp"
+
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -6,9 +8,9 @@
 
 #include "columns.hpp"
 #include "huber.hpp"
-#include "robust.hpp"
 #include "student.hpp"
 
+using namespace firmus;
 using namespace firmus::habits;
 using doctest::Approx;
 

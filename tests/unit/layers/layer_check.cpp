@@ -19,7 +19,8 @@ constexpr std::array<std::string_view, 14> kOrder = {"base",   "theory",  "melod
 struct Named {
   std::string_view name, stage;
 };
-constexpr std::array<Named, 3> kSharedHeaders = {{{"error", "base"}, {"lanes", "base"}, {"result", "habits"}}};
+constexpr std::array<Named, 4> kSharedHeaders = {
+    {{"error", "base"}, {"lanes", "base"}, {"statistics", "base"}, {"result", "habits"}}};
 // Programs beside the line: they may use it up to a stage, read their own options, and see the private headers of the
 // one stage that they serve; nothing may use them.
 constexpr std::array<Named, 1> kBesideTheLine = {{{"fit", "decode"}}};

@@ -1,11 +1,11 @@
-#include "../../../src/measure/robust.hpp"
+#include "firmus/statistics.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <vector>
 
-using namespace firmus::measure;
+using namespace firmus;
 
 TEST_CASE("the median of an even count is the mean of the two middle values") {
   CHECK(median({4, 1, 3, 2}) == doctest::Approx(2.5));

@@ -1,9 +1,9 @@
-#include "robust.hpp"
+#include "firmus/statistics.hpp"
 
 #include <algorithm>
 #include <cmath>
 
-namespace firmus::measure {
+namespace firmus {
 
 double median(std::vector<double> values) {
   if (values.empty()) return 0;
@@ -45,11 +45,15 @@ std::vector<double> slopes_of_pairs(std::span<const double> x, std::span<const d
   std::vector<double> slopes;
   for (std::size_t i = 0; i < n; ++i)
     for (std::size_t j = i + 1 + i % step; j < n; j += step)
-      if (x[j] > x[i]) slopes.push_back((y[j] - y[i]) / (x[j] - x[i]));
+      if (x[j] != x[i]) slopes.push_back((y[j] - y[i]) / (x[j] - x[i]));
   return slopes;
 }
 
 }  // namespace
+
+double theil_sen_slope(std::span<const double> x, std::span<const double> y) {
+  return median(slopes_of_pairs(x, y));
+}
 
 SlopeEstimate theil_sen(std::span<const double> x, std::span<const double> y, double variance_factor) {
   std::vector<double> slopes = slopes_of_pairs(x, y);
@@ -63,4 +67,21 @@ SlopeEstimate theil_sen(std::span<const double> x, std::span<const double> y, do
   return {median(slopes), {at(std::floor(pairs * (1 - share) / 2)), at(std::ceil(pairs * (1 + share) / 2))}};
 }
 
-}  // namespace firmus::measure
+MeanAndSpread mean_and_spread(std::span<const double> values) {
+  MeanAndSpread result;
+  if (values.empty()) return result;
+  const auto n = static_cast<double>(values.size());
+  double sum = 0;
+  for (const double value : values) sum += value;
+  result.mean = sum / n;
+  double rest = 0, squares = 0;
+  for (const double value : values) {
+    rest += value - result.mean;
+    squares += (value - result.mean) * (value - result.mean);
+  }
+  result.mean += rest / n;
+  if (values.size() > 1) result.sd = std::sqrt((squares - rest * rest / n) / (n - 1));
+  return result;
+}
+
+}  // namespace firmus
