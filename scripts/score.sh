@@ -24,9 +24,19 @@ rm -rf "$out/results" && mkdir -p "$out/results"
 mapfile -t takes < <(tail -n +2 "$data/takes.csv" | tr -d '\r')
 
 measure() {  # ID MELODY RESULT [OPTION...]
-  "$firmus" check "$data/takes/$1.flac" --melody "$data/melodies/$2.melody" --format json --quiet "${@:4}" >"$3" || true
+  "$firmus" check "$data/takes/$1.flac" --melody "$data/melodies/$2.melody" --format json --quiet "${@:4}" >"$3" 2>"$3.err" || true
 }
 export -f measure
+
+count_decisions() {  # KIND...: of the results TAKE.KIND.json
+  local kind decision count
+  for kind in "$@"; do
+    for decision in sure listen "not this melody"; do
+      count=$(cat "$out"/results/*."$kind".json | grep -c "\"decision\":\"$decision\"" || true)
+      echo "$kind: $decision: $count"
+    done
+  done
+}
 export firmus data
 
 if [ "$mode" = others ]; then
@@ -37,12 +47,7 @@ if [ "$mode" = others ]; then
       echo "${take%,*} $line $out/results/${take%,*}.$line.$own.json"
     done
   done | xargs -P "$(nproc)" -L 1 bash -c 'measure "$@"' _
-  for own in own other; do
-    for decision in sure listen "not this melody"; do
-      count=$(cat "$out"/results/*."$own".json | grep -c "\"decision\":\"$decision\"" || true)
-      echo "$own line: $decision: $count"
-    done
-  done
+  count_decisions own other
   exit 0
 fi
 
@@ -82,12 +87,7 @@ export -f cuts measure_parts
 if [ "$mode" = parts ]; then
   command -v sox >/dev/null || { echo "score.sh: sox is not installed; it cuts the takes" >&2; exit 2; }
   for take in "${takes[@]}"; do echo "${take%,*} ${take#*,}"; done | xargs -P "$(nproc)" -L 1 bash -c 'measure_parts "$@"' _
-  for part in first second gap; do
-    for decision in sure listen "not this melody"; do
-      count=$(cat "$out"/results/*."$part".json | grep -c "\"decision\":\"$decision\"" || true)
-      echo "$part: $decision: $count"
-    done
-  done
+  count_decisions first second gap
   exit 0
 fi
 

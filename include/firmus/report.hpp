@@ -24,6 +24,10 @@ std::string habits_csv(const Result& result);  ///< header and rows
 std::string field_reference();
 
 enum class Colour { never, ansi };
+
+/// Why a take may not be the melody: "about 31 % of its steps, from note to note, came as written". Not the share of
+/// notes found, which can be all: notes of about the right number and order can be found in any melody.
+std::string doubt_in_words(const Result& result);
 /// The summary for people, at most 78 columns wide. `next_command` is shown in the last line.
 std::string as_text(const Result& result, Colour colour, std::string_view next_command);
 

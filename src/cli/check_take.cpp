@@ -58,8 +58,7 @@ void judge(CheckedTake& checked, const CheckPlan& plan, const std::string& take,
     say(result.error->detail, result.error->advice);
   } else if (is_other_melody(result)) {
     checked.status = take_not_measured;
-    say(fmt::format("not this melody: {:.0f} % of its notes were found", 100 * result.matched_share),
-        "listen to it, or give the melody that was sung");
+    say("not this melody: " + doubt_in_words(result), "listen to it, or give the melody that was sung");
   } else if (below(plan, result)) {
     checked.status = below_required;
     say(shortfall(plan, result), "");

@@ -3,14 +3,11 @@
 #include <cmath>
 
 #include "firmus/base.hpp"
+#include "firmus/report.hpp"
 #include "text_blocks.hpp"
 
 namespace firmus::report {
 namespace {
-
-std::string percent(double share) {
-  return fmt::format("{:.0f} %", 100 * share);
-}
 
 std::string melody_line(const Result& result) {
   if (!result.melody)
@@ -24,9 +21,7 @@ std::string melody_line(const Result& result) {
 
 void add_doubt(Page& page, const Result& result) {
   if (!result.melody || result.decision == AlignmentDecision::sure) return;
-  // Not the share of notes found: notes of about the right number and order can be found in any melody.
-  const std::string steps =
-      fmt::format("about {} of its steps, from note to note, came as written", percent(result.alignment_confidence));
+  const std::string steps = doubt_in_words(result);
   if (result.decision == AlignmentDecision::not_this_melody) {
     page.entry("Doubt", fmt::format("This is not the melody, as far as can be heard: {}.", steps));
     return;
@@ -58,6 +53,18 @@ void add_tries(Page& page, const Result& result) {
 }
 
 }  // namespace
+}  // namespace firmus::report
+
+namespace firmus {
+
+std::string doubt_in_words(const Result& result) {
+  return fmt::format("about {:.0f} % of its steps, from note to note, came as written",
+                     100 * result.alignment_confidence);
+}
+
+}  // namespace firmus
+
+namespace firmus::report {
 
 void add_facts(Page& page, const Result& result) {
   std::string take = display_name(result.take.name);
