@@ -13,6 +13,7 @@
 
 using namespace firmus;
 using namespace firmus::reference;
+using namespace firmus::support;
 
 namespace {
 

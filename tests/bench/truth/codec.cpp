@@ -6,9 +6,11 @@
 #include <cstdlib>
 
 #include "degrade.hpp"
-#include "sound_file.hpp"
+#include "sound_files.hpp"
 
 namespace firmus::truth {
+
+using namespace support;
 namespace {
 
 struct Way {

@@ -8,10 +8,12 @@
 #include "degrade.hpp"
 #include "lone_keys.hpp"
 #include "midi.hpp"
-#include "sound_file.hpp"
+#include "sound_files.hpp"
 #include "synth.hpp"
 
 namespace firmus::truth {
+
+using namespace support;
 namespace {
 
 constexpr int rate_hz = 44100;

@@ -11,9 +11,11 @@
 #include <numbers>
 
 #include "midi.hpp"
-#include "sound_file.hpp"
+#include "sound_files.hpp"
 
 namespace firmus::truth {
+
+using namespace support;
 namespace {
 
 constexpr const char* sound_font = "/usr/share/sounds/sf2/TimGM6mb.sf2";

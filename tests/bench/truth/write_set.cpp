@@ -8,9 +8,11 @@
 #include <mutex>
 #include <stdexcept>
 
-#include "sound_file.hpp"
+#include "sound_files.hpp"
 
 namespace firmus::truth {
+
+using namespace support;
 namespace {
 
 void write_text(const std::filesystem::path& path, const std::string& text) {

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-namespace firmus::truth {
+namespace firmus::support {
 
 bool program_is_there(const std::string& name);
 /// Runs a shell command with its output thrown away; throws std::runtime_error naming it when it fails.
@@ -31,4 +31,6 @@ Sound read_sound(const std::string& path);
 void write_wav(const std::string& path, const std::vector<float>& samples, int rate_hz);   ///< 32-bit float
 void write_flac(const std::string& path, const std::vector<float>& samples, int rate_hz);  ///< 16-bit
 
-}  // namespace firmus::truth
+void write_bytes(const std::string& path, const std::string& bytes);
+
+}  // namespace firmus::support

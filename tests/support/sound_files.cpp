@@ -1,4 +1,4 @@
-#include "sound_file.hpp"
+#include "sound_files.hpp"
 
 #include <fmt/format.h>
 #include <sndfile.h>
@@ -6,10 +6,11 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <fstream>
 #include <memory>
 #include <stdexcept>
 
-namespace firmus::truth {
+namespace firmus::support {
 namespace {
 
 using File = std::unique_ptr<SNDFILE, int (*)(SNDFILE*)>;
@@ -38,7 +39,7 @@ void run(const std::string& command) {
 }
 
 ScratchFolder::ScratchFolder() {
-  std::string pattern = (std::filesystem::temp_directory_path() / "firmus-truth-XXXXXX").string();
+  std::string pattern = (std::filesystem::temp_directory_path() / "firmus-test-XXXXXX").string();
   if (!mkdtemp(pattern.data())) throw std::runtime_error("cannot make a folder like " + pattern);
   path_ = pattern;
 }
@@ -68,4 +69,10 @@ void write_flac(const std::string& path, const std::vector<float>& samples, int 
   write_sound(path, samples, rate_hz, SF_FORMAT_FLAC | SF_FORMAT_PCM_16);
 }
 
-}  // namespace firmus::truth
+void write_bytes(const std::string& path, const std::string& bytes) {
+  std::ofstream file(path, std::ios::binary);
+  file << bytes;
+  if (!file.flush()) throw std::runtime_error("cannot write " + path);
+}
+
+}  // namespace firmus::support
