@@ -111,6 +111,7 @@ struct Result {
   std::vector<HabitRow> habits;
   Summary summary;
   Trust trust;
+  std::vector<float> pitch_line_hz;  ///< refined pitch every 5 ms, 0 where unvoiced: for pictures, in no table
 };
 
 }  // namespace firmus

@@ -4,7 +4,6 @@
 #include <array>
 #include <cmath>
 #include <optional>
-#include <ranges>
 
 namespace firmus {
 namespace {
@@ -80,17 +79,20 @@ bool are_near(std::size_t a, std::size_t b, std::size_t apart) {
   return (a > b ? a - b : b - a) <= apart;
 }
 
-/// Each step raises the boundary that is there, or makes one.
+/// Each step raises the likeliest boundary that is there, or makes one.
 void add_steps(std::span<const float> line_hz, std::span<const float> logits, std::vector<Boundary>& peaks) {
   constexpr std::size_t same_apart = 8;
   for (const std::size_t place : step_places(line_hz)) {
-    const auto likelier = [&](const Boundary& a, const Boundary& b) { return a.logit < b.logit; };
-    auto near = peaks | std::views::filter([&](const Boundary& b) { return are_near(b.frame, place, same_apart); });
-    if (near.begin() == near.end()) {
+    Boundary* best = nullptr;
+    for (Boundary& peak : peaks) {
+      if (are_near(peak.frame, place, same_apart) && (best == nullptr || peak.logit > best->logit)) {
+        best = &peak;
+      }
+    }
+    if (best == nullptr) {
       peaks.push_back({place, std::max(step_logit, logits[place])});
     } else {
-      Boundary& best = *std::ranges::max_element(near, likelier);
-      best.logit = std::max(best.logit, step_logit);
+      best->logit = std::max(best->logit, step_logit);
     }
   }
 }

@@ -43,6 +43,7 @@ Result measure_take(const Take& take, const Melody* melody, const MeasureOptions
   summarise(result, melody != nullptr);
   if (melody && result.decision != AlignmentDecision::not_this_melody)
     result.habits = find_habits({melody, result.notes});
+  result.pitch_line_hz = refined_hz;
   return result;
 }
 

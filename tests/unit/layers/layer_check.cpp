@@ -12,9 +12,9 @@ namespace firmus::layers {
 namespace {
 
 // The order in which the data runs. Headers that bear another name than their stage stand in kSharedHeaders.
-constexpr std::array<std::string_view, 14> kOrder = {"base",   "theory",  "melody", "audio",    "evidence",
-                                                     "decode", "measure", "habits", "practice", "report",
-                                                     "take",   "studio",  "cli",    "main"};
+constexpr std::array<std::string_view, 17> kOrder = {"base",    "theory",  "melody",   "audio",  "evidence", "decode",
+                                                     "measure", "habits",  "practice", "report", "take",     "studio",
+                                                     "trend",   "picture", "page",     "cli",    "main"};
 
 struct Named {
   std::string_view name, stage;
