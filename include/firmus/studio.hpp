@@ -1,0 +1,200 @@
+// A whole assignment: who handed in what, what each mark was made of, what a student and a class should work on. Plain
+// data and pure functions; the readers take text, and only `cli` opens files.
+#pragma once
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "firmus/error.hpp"
+#include "firmus/habits.hpp"
+#include "firmus/result.hpp"
+
+namespace firmus {
+
+/// Notes up to `within_cents` off (their standard error taken off) get `points`.
+struct Band {
+  double within_cents = 0, points = 0;
+  friend bool operator==(const Band&, const Band&) = default;
+};
+
+/// How a mark is made; the defaults of its members are those of the format. Costs are 0 or less.
+struct Rubric {
+  std::vector<Band> bands{{25, 1}, {50, 0.5}};  ///< cents rise, points fall
+  double missing = 0, extra = 0, other_note = 0;
+  double least_judged_share = 0.6;     ///< below it a take needs a listen
+  std::optional<double> pass_percent;  ///< none: nobody is said to have passed
+  bool round_points = false;           ///< pages tell points and the most in a row
+  bool round_standings = false;        ///< and the order of the class
+  double most_points() const { return bands.front().points; }
+};
+
+/// Which of several takes of one piece by one student makes the mark.
+enum class TriesRule {
+  last_full,  ///< the last one that holds 80 % of the notes; without one the last that could be measured
+  best,
+  mean
+};
+std::string_view to_string(TriesRule rule);
+
+struct Piece {
+  std::string id;
+  std::string melody_path;
+  std::optional<std::string> match;
+  double weight = 1;
+  std::optional<Reference> reference;
+  std::optional<double> tolerance_cents;
+};
+
+/// An assignment as written; paths as they stand there, relative to its file.
+struct Assignment {
+  std::string title;
+  std::optional<std::string> date, takes_path, roster_path, rubric_path, overrides_path;
+  std::vector<Piece> pieces;
+  Rubric rubric;
+  TriesRule tries = TriesRule::last_full;
+};
+
+/// A mark that the teacher gives over the program's: without `index` the percentage of a piece, with it the points of
+/// one written note.
+struct Override {
+  std::string student, piece;
+  std::optional<int> index;
+  double mark = 0;
+  std::string reason;
+};
+
+/// The readers. `file` is the name that problems show. Throw InputError: unknown or repeated keys, wrong types, values
+/// out of range, each with its line and column.
+Assignment read_assignment(std::string_view json, const std::string& file);
+Rubric read_rubric(std::string_view json, const std::string& file);
+/// The ids of the column `student`, in order. No other column is looked at.
+std::vector<std::string> read_roster(std::string_view csv, const std::string& file);
+/// Students and pieces must be among those given; with one piece its column may be left out.
+std::vector<Override> read_overrides(std::string_view csv, const std::string& file,
+                                     const std::vector<std::string>& students, const std::vector<Piece>& pieces,
+                                     double most_points);
+
+/// Why `text` cannot be an id (1 to 64 bytes of UTF-8, no control characters, none of / \ : * ? " < > |, no dot at the
+/// start; not the name of a file that every assignment writes); empty when it can.
+std::string fault_of_id(std::string_view text);
+
+enum class GradeStatus { marked, needs_a_listen, not_measured, not_handed_in };
+/// "marked" "needs a listen" "could not be measured" "not handed in"
+std::string_view to_string(GradeStatus status);
+
+/// What a mark is made of: counts of written notes of one take, from its table of notes alone. Grace notes and notes
+/// left out that may be count nowhere.
+struct MarkMade {
+  int written = 0, judged = 0;
+  std::vector<int> in_band;  ///< one for each band of the rubric
+  int beyond = 0;            ///< off by more than the last band: no points
+  int other_note = 0, missing = 0, unclear = 0;
+  int extra = 0;                          ///< of 120 ms or more, between the first and the last written note sung
+  double points = 0, possible = 0;        ///< possible: the most points a note can get for each judged or missing one
+  std::optional<double> percent;          ///< points of possible, 0 to 100; none when nothing is possible
+  int most_in_a_row = 0;                  ///< notes in tune one after another; what cannot be judged ends no run
+  std::optional<double> in_tune_share;    ///< of the judged notes
+  std::optional<double> precision_cents;  ///< spread of the judged errors
+  std::optional<double> drift_cents;      ///< significant drift over the longest stretch, for words alone
+};
+
+struct TakeGrade {
+  int take_number = 1;  ///< of this student and piece, from 1, in the order of tries
+  std::string stem;     ///< its files are takes/STEM.json and so on
+  GradeStatus status = GradeStatus::not_measured;
+  std::string why;     ///< one sentence, where it is not marked
+  std::string advice;  ///< what to do about it
+  bool full = false;   ///< holds 80 % of the written notes
+  bool counts = false;
+  MarkMade made;  ///< all zero when not measured
+};
+
+struct PieceGrade {
+  std::string piece;
+  GradeStatus status = GradeStatus::not_handed_in;
+  std::string why;
+  std::vector<TakeGrade> takes;
+  MarkMade made;                          ///< of the take that counts; of several (mean), their sums
+  std::optional<double> mark_percent;     ///< the program's
+  std::optional<double> teacher_percent;  ///< the teacher's, from the overrides
+  std::vector<std::string> teacher_reasons;
+  /// The teacher's judgement stands over the program's.
+  std::optional<double> final_percent() const { return teacher_percent ? teacher_percent : mark_percent; }
+};
+
+struct StudentGrade {
+  std::string student;
+  GradeStatus status = GradeStatus::not_handed_in;
+  std::string why;
+  std::vector<PieceGrade> pieces;         ///< one for each piece of the assignment, in order
+  int pieces_marked = 0;                  ///< by the program or the teacher
+  std::optional<double> mark_percent;     ///< weighted over the marked pieces; none while something handed in is not
+  std::optional<double> teacher_percent;  ///< the same with the teacher's marks, where there are any
+  std::optional<bool> passed;             ///< none without pass_percent or without a mark
+  double points = 0, possible = 0;
+  int most_in_a_row = 0;
+  std::optional<int> standing;  ///< 1 is the most points; equal points share one; none unless asked for
+  std::optional<double> final_percent() const { return teacher_percent ? teacher_percent : mark_percent; }
+};
+
+struct PieceFacts {
+  std::string id, title;
+  double weight = 1;
+};
+
+struct Gradebook {
+  std::string title;
+  std::optional<std::string> date;
+  std::vector<PieceFacts> pieces;
+  Rubric rubric;
+  TriesRule tries = TriesRule::last_full;
+  std::vector<StudentGrade> students;  ///< in the order of the roster; without one by id
+};
+
+/// One take as a page shows it.
+struct ReportedTake {
+  std::string piece, piece_title;
+  const TakeGrade* grade = nullptr;
+  const Result* result = nullptr;  ///< as read back from its file: no pitch line
+  std::string picture;             ///< takes/STEM.svg, empty when there is none
+};
+
+/// What a student is told: words for a twelve-year-old, nothing of others.
+struct StudentReport {
+  const Gradebook* book = nullptr;  ///< title, date, pieces, rubric; not for its students
+  const StudentGrade* grade = nullptr;
+  std::string strength;              ///< one sentence; empty when nothing was measured
+  std::vector<std::string> work_on;  ///< two at most
+  std::vector<ReportedTake> takes;   ///< those that count first
+};
+
+/// What most of the class misses, in words, with where.
+struct ClassHabit {
+  std::string piece, piece_title;
+  HabitRow row;
+  int takes = 0, takes_same_way = 0;
+  std::string words;  ///< "flat on rising major sixths: 27 cents, 18 of 22 singers (bars 3, 7)"
+};
+
+/// A file of the folder that is nobody's take.
+struct Unmatched {
+  std::string name;  ///< original: for private/ and standard error alone
+  std::string why;
+};
+
+struct ClassReport {
+  const Gradebook* book = nullptr;
+  std::vector<ClassHabit> habits;  ///< the surest first
+  int unmatched = 0;               ///< files that match nobody
+};
+
+std::string student_text(const StudentReport& report);  ///< ID.txt, 78 columns
+std::string class_text(const ClassReport& report);      ///< class.txt, 78 columns
+
+std::string gradebook_csv(const Gradebook& book);   ///< one row a student
+std::string marks_csv(const Gradebook& book);       ///< one row a student and piece: what each mark was made of
+std::string gradebook_json(const Gradebook& book);  ///< all of it; schema firmus.gradebook/1
+std::string failures_csv(const Gradebook& book);    ///< takes that could not be measured or need a listen
+
+}  // namespace firmus
