@@ -10,6 +10,8 @@ namespace firmus {
 
 std::string_view program_version();
 
+std::string_view to_string(HabitDecision decision);  ///< "chronic" "leaning"
+
 /// RFC 8259, schema firmus.take/1, keys in a fixed order, one line without a line break at its end.
 std::string as_json(const Result& result);
 /// The JSON Schema of that object.

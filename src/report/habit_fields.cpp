@@ -1,6 +1,7 @@
 #include <array>
 
 #include "fields.hpp"
+#include "firmus/report.hpp"
 
 namespace firmus::report {
 namespace {
@@ -9,7 +10,7 @@ constexpr int cents_decimals = 1, probability_decimals = 6;
 
 Cell decision_of(const HabitRow& habit) {
   if (!habit.decision) return {};
-  return std::string(*habit.decision == HabitDecision::chronic ? "chronic" : "leaning");
+  return std::string(to_string(*habit.decision));
 }
 
 Cell bound_of(const HabitRow& habit, double std::pair<double, double>::*bound) {
@@ -86,3 +87,11 @@ std::span<const Field<HabitRowOf>> habit_fields() {
 }
 
 }  // namespace firmus::report
+
+namespace firmus {
+
+std::string_view to_string(HabitDecision decision) {
+  return decision == HabitDecision::chronic ? "chronic" : "leaning";
+}
+
+}  // namespace firmus

@@ -45,7 +45,7 @@ Json take_of(const TakeFacts& take) {
 
 Json settings_of(const Settings& settings) {
   return {{"reference", std::string(to_string(settings.reference))},
-          {"tolerance_cents", cents(settings.tolerance_cents)},
+          {"tolerance_cents", to_json(Number{settings.tolerance_cents, 4})},  // as given
           {"a4_hz", hz(settings.a4_hz)},
           {"tuning", as_utf8(settings.tuning)}};
 }

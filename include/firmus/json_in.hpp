@@ -1,0 +1,77 @@
+// JSON that somebody else wrote, read value by value: every complaint names the place in the file. RFC 8259, at most
+// 16 MiB, nested at most 64 deep.
+#pragma once
+#include <cstddef>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "firmus/error.hpp"
+
+namespace firmus {
+
+/// The text with its parsed values. What points into it (JsonIn) must not outlive it.
+class JsonSource {
+ public:
+  /// Throws InputError where it is no JSON, too large or too deep. `file` is the name shown in problems; `wanted` says
+  /// what would be right ("give a result that firmus wrote").
+  JsonSource(std::string_view text, std::string file, std::string wanted);
+
+  const nlohmann::ordered_json& root() const { return root_; }
+  const std::string& file() const { return file_; }
+  const std::string& wanted() const { return wanted_; }
+  /// Where a value of the root stands, and how it is reached: "notes[3].index", "" for the root itself.
+  Place place_of(const nlohmann::ordered_json& value) const;
+  std::string path_of(const nlohmann::ordered_json& value) const;
+
+ private:
+  std::string text_, file_, wanted_;
+  nlohmann::ordered_json root_;
+};
+
+/// One value. Reading it as something else than it is throws InputError with its place.
+class JsonIn {
+ public:
+  explicit JsonIn(const JsonSource& source) : JsonIn(source, source.root()) {}
+
+  std::string text() const;
+  bool yes() const;
+  int integer(int least, int most) const;
+  double number() const;
+  /// The number, or NaN for null: how a number that is none is written.
+  double number_or_nan() const;
+  bool is_null() const { return value_->is_null(); }
+  bool is_object() const { return value_->is_object(); }
+
+  /// The member of this object; throws where there is none.
+  JsonIn at(std::string_view key) const;
+  /// The member of this object; none where there is none, or where it is null.
+  std::optional<JsonIn> find(std::string_view key) const;
+  std::size_t size() const;               ///< of this array
+  JsonIn item(std::size_t number) const;  ///< of this array; it must have it
+
+  /// One of `values` by its name (to_string).
+  template <class E, std::size_t N>
+  E one_of(const E (&values)[N]) const {
+    const std::string name = text();
+    std::string names;
+    for (const E value : values) {
+      if (to_string(value) == name) return value;
+      names += (names.empty() ? "" : ", ") + std::string(to_string(value));
+    }
+    refuse("is \"" + name + "\"", "one of " + names + " would be right");
+  }
+
+  /// Throws: "NAME WHAT; REMEDY" at the place of this value.
+  [[noreturn]] void refuse(std::string_view what, std::string remedy) const;
+
+ private:
+  JsonIn(const JsonSource& source, const nlohmann::ordered_json& value) : source_(&source), value_(&value) {}
+  [[noreturn]] void refuse_kind(std::string_view right) const;
+
+  const JsonSource* source_;
+  const nlohmann::ordered_json* value_;
+};
+
+}  // namespace firmus

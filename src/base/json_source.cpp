@@ -1,0 +1,165 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <variant>
+#include <vector>
+
+#include "firmus/base.hpp"
+#include "firmus/json_in.hpp"
+
+namespace firmus {
+namespace {
+
+using Json = nlohmann::ordered_json;
+using Step = std::variant<std::string, std::size_t>;  // a key of an object, a number in an array
+
+constexpr std::size_t largest_bytes = 16 << 20;
+constexpr int deepest = 64;
+constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+
+Place place_at(std::string_view text, std::size_t offset, const std::string& file) {
+  std::size_t begin = text.starts_with(byte_order_mark) ? byte_order_mark.size() : 0;
+  int line = 1;
+  for (std::size_t i = begin; i < offset; ++i) {
+    if (text[i] != '\n' && (text[i] != '\r' || text.substr(i + 1, 1) == "\n")) continue;
+    ++line;
+    begin = i + 1;
+  }
+  return {file, line, 1 + code_points(text.substr(begin, std::max(begin, offset) - begin))};
+}
+
+/// The end of the string that begins at `at`, or of the text where the string has no end.
+std::size_t end_of_string(std::string_view text, std::size_t at) {
+  for (++at; at < text.size() && text[at] != '"'; ++at)
+    if (text[at] == '\\') ++at;
+  return std::min(at + 1, text.size());
+}
+
+/// The bracket that goes too deep, in text that need not be JSON.
+std::optional<std::size_t> too_deep(std::string_view text) {
+  int depth = 0;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (c == '"') i = end_of_string(text, i) - 1;
+    if ((c == '{' || c == '[') && ++depth > deepest) return i;
+    if (c == '}' || c == ']') --depth;
+  }
+  return std::nullopt;
+}
+
+/// Goes through text that is known to be JSON.
+class Walk {
+ public:
+  explicit Walk(std::string_view text) : text_(text) {
+    if (text_.starts_with(byte_order_mark)) at_ = byte_order_mark.size();
+    skip_space();
+  }
+  std::size_t offset() const { return at_; }
+
+  void enter(const Step& step) {
+    ++at_;  // the bracket
+    skip_space();
+    if (const auto* key = std::get_if<std::string>(&step)) {
+      enter_member(*key);
+    } else {
+      for (std::size_t i = 0; i < std::get<std::size_t>(step); ++i) skip_element();
+    }
+  }
+
+ private:
+  /// Of members with one key the last counts.
+  void enter_member(const std::string& wanted) {
+    std::size_t found = at_;
+    while (text_[at_] != '}') {
+      const std::size_t begin = at_;
+      at_ = end_of_string(text_, at_);
+      const Json key = Json::parse(text_.substr(begin, at_ - begin));
+      skip_space();
+      ++at_;  // the colon
+      skip_space();
+      if (key == wanted) found = at_;
+      skip_element();
+    }
+    at_ = found;
+  }
+  void skip_element() {
+    int depth = 0;
+    do {
+      const char c = text_[at_];
+      if (c == '{' || c == '[') ++depth;
+      if (c == '}' || c == ']') --depth;
+      at_ = c == '"' ? end_of_string(text_, at_) : at_ + 1;
+    } while (depth > 0 || !ends_element());
+    skip_space();
+    if (text_[at_] == ',') ++at_;
+    skip_space();
+  }
+  bool ends_element() const { return std::string_view(",]} \t\r\n").find(text_[at_]) != std::string_view::npos; }
+  void skip_space() {
+    while (at_ < text_.size() && std::string_view(" \t\r\n").find(text_[at_]) != std::string_view::npos) ++at_;
+  }
+
+  std::string_view text_;
+  std::size_t at_ = 0;
+};
+
+/// The steps from `from` to `value`, found by its address; false where it is not in there.
+bool find_steps(const Json& from, const Json& value, std::vector<Step>& steps) {
+  if (&from == &value) return true;
+  if (!from.is_structured()) return false;
+  std::size_t number = 0;
+  for (const auto& item : from.items()) {
+    steps.push_back(from.is_object() ? Step(item.key()) : Step(number++));
+    if (find_steps(item.value(), value, steps)) return true;
+    steps.pop_back();
+  }
+  return false;
+}
+
+/// What stands at the place where the text stops being JSON.
+std::string what_is_there(std::string_view text, std::size_t offset) {
+  constexpr std::size_t most_shown = 12;
+  if (offset >= text.size()) return "the JSON ends too early";
+  const std::size_t end = std::min(text.find_first_of(" \t\r\n", offset + 1), text.size());
+  return fmt::format("this is no JSON: \"{}\"", text.substr(offset, std::min(end - offset, most_shown)));
+}
+
+}  // namespace
+
+JsonSource::JsonSource(std::string_view text, std::string file, std::string wanted)
+    : text_(text), file_(std::move(file)), wanted_(std::move(wanted)) {
+  const auto fail = [&](std::size_t offset, std::string what) {
+    throw InputError(Problem{place_at(text_, offset, file_), std::move(what), wanted_});
+  };
+  if (text_.size() > largest_bytes) throw InputError(Problem{{file_, 0, 0}, "is larger than 16 MiB", wanted_});
+  if (const auto offset = too_deep(text_)) fail(*offset, fmt::format("is nested deeper than {}", deepest));
+  try {
+    root_ = Json::parse(text_);
+  } catch (const Json::parse_error& error) {
+    const std::size_t offset = error.byte > 0 ? error.byte - 1 : 0;
+    fail(offset, what_is_there(text_, offset));
+  } catch (const Json::out_of_range&) {
+    throw InputError(Problem{{file_, 0, 0}, "holds a number that is too large", wanted_});
+  }
+}
+
+Place JsonSource::place_of(const Json& value) const {
+  std::vector<Step> steps;
+  find_steps(root_, value, steps);
+  Walk walk(text_);
+  for (const Step& step : steps) walk.enter(step);
+  return place_at(text_, walk.offset(), file_);
+}
+
+std::string JsonSource::path_of(const Json& value) const {
+  std::vector<Step> steps;
+  find_steps(root_, value, steps);
+  std::string path;
+  for (const Step& step : steps) {
+    const auto* key = std::get_if<std::string>(&step);
+    path += key ? (path.empty() ? "" : ".") + *key : fmt::format("[{}]", std::get<std::size_t>(step));
+  }
+  return path;
+}
+
+}  // namespace firmus

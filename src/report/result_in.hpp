@@ -1,0 +1,41 @@
+// Parts of a saved result.
+#pragma once
+#include <limits>
+
+#include "firmus/json_in.hpp"
+#include "firmus/result.hpp"
+
+namespace firmus::report {
+
+inline constexpr int any_int = std::numeric_limits<int>::max();
+
+inline std::optional<std::string> text_in(const JsonIn& object, std::string_view key) {
+  const auto value = object.find(key);
+  return value ? std::optional(value->text()) : std::nullopt;
+}
+inline std::optional<double> number_in(const JsonIn& object, std::string_view key) {
+  const auto value = object.find(key);
+  return value ? std::optional(value->number()) : std::nullopt;
+}
+inline std::optional<int> integer_in(const JsonIn& object, std::string_view key, int least = 0, int most = any_int) {
+  const auto value = object.find(key);
+  return value ? std::optional(value->integer(least, most)) : std::nullopt;
+}
+/// What is written as an array; nothing where the key is missing.
+template <class Read>
+auto list_in(const JsonIn& object, std::string_view key, Read read) {
+  std::vector<decltype(read(object))> list;
+  const auto array = object.find(key);
+  if (!array) return list;
+  list.reserve(array->size());
+  for (std::size_t i = 0; i < array->size(); ++i) list.push_back(read(array->item(i)));
+  return list;
+}
+std::optional<std::pair<double, double>> interval_in(const JsonIn& object, std::string_view key);
+std::optional<Direction> direction_in(const JsonIn& object);
+
+/// `written_notes`: how many the melody has; indices must be below it.
+NoteResult note_in(const JsonIn& note, int written_notes);
+HabitRow habit_in(const JsonIn& habit, int written_notes);
+
+}  // namespace firmus::report
