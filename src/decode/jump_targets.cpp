@@ -101,7 +101,7 @@ JumpTargets JumpTargets::near(std::span<const Found> found, std::span<const Boun
       for (std::size_t j = note->written > 0 ? note->written - 1 : 0; j < std::min(note->written + 2, notes); ++j)
         here.push_back(static_cast<std::uint32_t>(j));
     std::ranges::sort(here);
-    here.erase(std::ranges::unique(here).begin(), here.end());
+    here.erase(std::unique(here.begin(), here.end()), here.end());
   }
   return targets;
 }

@@ -100,7 +100,7 @@ void Lattice::settle_waits(std::size_t at) {
   const auto& before = at > 0 ? columns_[at - 1].waits : none;
   for (const Token& token : before) places.push_back(token.place);
   std::ranges::sort(places);
-  places.erase(std::ranges::unique(places).begin(), places.end());
+  places.erase(std::unique(places.begin(), places.end()), places.end());
   auto wait = before.begin();
   for (const std::uint32_t place : places) {
     if (place == 0) continue;
@@ -183,7 +183,7 @@ void Lattice::settle_extras(std::size_t at) {
     places.insert(places.end(), inflows->places().begin(), inflows->places().end());
   for (const Token& wait : column.waits) places.push_back(wait.place);
   std::ranges::sort(places);
-  places.erase(std::ranges::unique(places).begin(), places.end());
+  places.erase(std::unique(places.begin(), places.end()), places.end());
   auto wait = column.waits.begin();
   for (const std::uint32_t place : places) {
     settling_.touched = false;
