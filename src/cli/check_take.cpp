@@ -5,6 +5,8 @@
 #include <cstdlib>
 
 #include "firmus/base.hpp"
+#include "firmus/page.hpp"
+#include "firmus/picture.hpp"
 #include "firmus/report.hpp"
 #include "shell_words.hpp"
 #include "streams.hpp"
@@ -80,9 +82,11 @@ std::string printed(const CheckPlan& plan, const std::string& take, const Result
 void render(CheckedTake& checked, const CheckPlan& plan, const std::string& take, const Result& result) {
   checked.output = printed(plan, take, result);
   if (!plan.out) return;
-  const std::string text = as_text(result, Colour::never, next_command(plan, take, result));
+  const std::string next = next_command(plan, take, result), text = as_text(result, Colour::never, next);
+  const std::string picture = take_picture(result);
   const std::vector<std::string> contents{as_json(result) + "\n", notes_csv_header() + notes_csv_rows(result),
-                                          habits_csv(result), text};
+                                          habits_csv(result),     text,
+                                          as_svg_file(picture),   take_page(result, picture, next)};
   const std::vector<std::string> names = file_names(stem_of(take));
   for (std::size_t i = 0; i < names.size(); ++i) checked.files.emplace_back(names[i], contents[i]);
 }
@@ -114,7 +118,7 @@ CheckedTake check_take(const CheckPlan& plan, const std::string& take) {
 }
 
 std::vector<std::string> file_names(const std::string& stem) {
-  return {stem + ".json", stem + ".notes.csv", stem + ".habits.csv", stem + ".txt"};
+  return {stem + ".json", stem + ".notes.csv", stem + ".habits.csv", stem + ".txt", stem + ".svg", stem + ".html"};
 }
 
 std::string next_command(const CheckPlan& plan, const std::string& take, const Result& result) {

@@ -1,17 +1,13 @@
-// Groups of notes in words.
+// Groups of notes in words, by their names in tables.
 #pragma once
 #include <string>
 #include <string_view>
 
-#include "firmus/result.hpp"
+#include "firmus/words.hpp"
 
 namespace firmus::report {
 
-/// "rising major sixths", "the 6th degree", "F#4", "the low notes", "first notes of phrases", "notes reached by leap".
-std::string group_in_words(std::string_view group, std::string_view name, const std::optional<Direction>& direction);
-std::string group_in_words(const HabitRow& habit);
-
-/// The same from the full name that tables have: "interval M6 up", "degree 6".
+/// A group in words, from the full name that tables have: "interval M6 up", "degree 6".
 std::string full_name_in_words(std::string_view full);
 
 }  // namespace firmus::report

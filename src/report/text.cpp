@@ -47,4 +47,36 @@ std::string as_text(const Result& result, Colour colour, std::string_view next_c
   return page.text();
 }
 
+std::vector<SummaryBlock> report::summary_part(const Result& result, SummaryPart part) {
+  Page page;
+  if (result.error) return {};
+  switch (part) {
+    case SummaryPart::facts:
+      add_facts(page, result);
+      break;
+    case SummaryPart::headline:
+      add_headline(page, result, Colour::never);
+      break;
+    case SummaryPart::habits:
+      add_habits(page, result, Colour::never);
+      break;
+    case SummaryPart::centre:
+      add_centre(page, result);
+      break;
+    case SummaryPart::longest:
+      add_longest_in_tune(page, result);
+      break;
+    case SummaryPart::not_judged:
+      add_not_judged(page, result);
+      break;
+    case SummaryPart::trust:
+      add_trust(page, result);
+      break;
+    case SummaryPart::care:
+      add_care(page);
+      break;
+  }
+  return page.blocks();
+}
+
 }  // namespace firmus

@@ -6,9 +6,6 @@
 #include "text_blocks.hpp"
 
 namespace firmus::report {
-namespace {
-
-constexpr std::size_t most_places = 3;
 
 std::string reason_in_words(UnclearReason reason) {
   switch (reason) {
@@ -25,6 +22,10 @@ std::string reason_in_words(UnclearReason reason) {
   }
   return {};
 }
+
+namespace {
+
+constexpr std::size_t most_places = 3;
 
 /// Written notes one after another, from the first to the last.
 struct Run {

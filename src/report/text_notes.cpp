@@ -64,24 +64,6 @@ void add_aligned(Page& page, const std::vector<FurthestLine>& lines, Colour colo
               painted(padded(line.off, off + 2), line.tint, colour) + line.listen);
 }
 
-struct Far {
-  const NoteResult* note;
-  double error;
-};
-
-/// Judged notes (all heard notes without a melody), the furthest first; equal ones in the order of the take.
-std::vector<Far> by_distance(const Result& result) {
-  std::vector<Far> far;
-  for (const NoteResult& note : result.notes) {
-    const auto error = error_of(result, note);
-    const bool shown = result.melody ? is_judged(note) : note.verdict != Verdict::unclear;
-    if (error && shown) far.push_back({&note, *error});
-  }
-  std::stable_sort(far.begin(), far.end(),
-                   [](const Far& a, const Far& b) { return std::fabs(a.error) > std::fabs(b.error); });
-  return far;
-}
-
 }  // namespace
 
 std::optional<double> error_of(const Result& result, const NoteResult& note) {
@@ -110,21 +92,33 @@ std::string place_of(const Result& result, const NoteResult& note) {
   return note.beat ? place + " beat " + to_text(Number{*note.beat, 2, true}) : place;
 }
 
+std::vector<const NoteResult*> furthest_first(const Result& result) {
+  std::vector<const NoteResult*> far;
+  for (const NoteResult& note : result.notes) {
+    const bool shown = result.melody ? is_judged(note) : note.verdict != Verdict::unclear;
+    if (shown && error_of(result, note)) far.push_back(&note);
+  }
+  const auto distance = [&](const NoteResult* note) { return std::fabs(*error_of(result, *note)); };
+  std::stable_sort(far.begin(), far.end(),
+                   [&](const NoteResult* a, const NoteResult* b) { return distance(a) > distance(b); });
+  return far;
+}
+
 void add_furthest(Page& page, const Result& result, Colour colour) {
-  std::vector<Far> far = by_distance(result);
+  std::vector<const NoteResult*> far = furthest_first(result);
   if (far.empty()) return;
-  const Far furthest = far.front();
-  if (result.melody) std::erase_if(far, [](const Far& f) { return f.note->verdict == Verdict::in_tune; });
+  const NoteResult& furthest = *far.front();
+  if (result.melody) std::erase_if(far, [](const NoteResult* note) { return note->verdict == Verdict::in_tune; });
   if (far.empty()) {
-    page.paragraph(
-        fmt::format("The note furthest off, {}, is {}.", place_of(result, *furthest.note), cents_off(furthest.error)));
+    page.paragraph(fmt::format("The note furthest off, {}, is {}.", place_of(result, furthest),
+                               cents_off(*error_of(result, furthest))));
     return;
   }
   far.resize(std::min(far.size(), most_furthest));
   page.line(far.size() == 1 ? "The note furthest off, and when to listen"
                             : fmt::format("The {} notes furthest off, and when to listen", far.size()));
   std::vector<FurthestLine> lines;
-  for (const Far& f : far) lines.push_back(line_of(result, *f.note, f.error));
+  for (const NoteResult* note : far) lines.push_back(line_of(result, *note, *error_of(result, *note)));
   add_aligned(page, lines, colour);
 }
 

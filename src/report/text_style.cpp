@@ -98,38 +98,75 @@ std::string padded(std::string_view text, int columns) {
   return filled;
 }
 
-void Page::entry(std::string_view label, std::string_view text) {
-  const std::string indent(label_columns, ' ');
-  bool first = true;
-  for (const std::string& row : wrapped(text, page_columns - label_columns)) {
-    line((first ? padded(label, label_columns) : indent) + row);
-    first = false;
+namespace {
+
+/// The first row as it is, the others under it.
+std::vector<std::string> hanging(std::vector<std::string> rows, const std::string& first, const std::string& others) {
+  for (std::size_t i = 0; i < rows.size(); ++i) rows[i].insert(0, i == 0 ? first : others);
+  return rows;
+}
+
+std::vector<std::string> item_rows(const std::string& text, Tint tint, Colour colour) {
+  constexpr int indent = 4;
+  std::vector<std::string> rows = wrapped(text, page_columns - indent);
+  const std::size_t end = std::min(rows[0].find(' '), rows[0].size());
+  rows[0] = painted(rows[0].substr(0, end), tint, colour) + rows[0].substr(end);
+  return hanging(std::move(rows), "  ", std::string(indent, ' '));
+}
+
+std::vector<std::string> rows_of(const SummaryBlock& block, Tint tint, Colour colour) {
+  switch (block.kind) {
+    case SummaryBlock::Kind::labelled:
+      return hanging(wrapped(block.text, page_columns - label_columns), padded(block.label, label_columns),
+                     std::string(label_columns, ' '));
+    case SummaryBlock::Kind::paragraph:
+      return wrapped(block.text, page_columns);
+    case SummaryBlock::Kind::item:
+      return item_rows(block.text, tint, colour);
+    case SummaryBlock::Kind::line:
+    case SummaryBlock::Kind::gap:
+      break;
   }
+  return {block.text};
+}
+
+}  // namespace
+
+void Page::add(SummaryBlock::Kind kind, std::string_view label, std::string_view text, Tint tint, Colour colour) {
+  set_.push_back({{kind, std::string(label), std::string(text)}, tint, colour});
+}
+
+void Page::entry(std::string_view label, std::string_view text) {
+  add(SummaryBlock::Kind::labelled, label, text);
 }
 
 void Page::paragraph(std::string_view text) {
-  for (const std::string& row : wrapped(text, page_columns)) line(row);
+  add(SummaryBlock::Kind::paragraph, {}, text);
 }
 
 void Page::item(std::string_view text, Tint tint, Colour colour) {
-  constexpr int first_indent = 2, indent = 4;
-  bool first = true;
-  for (std::string row : wrapped(text, page_columns - indent)) {
-    if (first) {
-      const std::size_t end = std::min(row.find(' '), row.size());
-      row = painted(row.substr(0, end), tint, colour) + row.substr(end);
-    }
-    line(std::string(static_cast<std::size_t>(first ? first_indent : indent), ' ') + row);
-    first = false;
-  }
+  add(SummaryBlock::Kind::item, {}, text, tint, colour);
 }
 
 void Page::line(std::string_view text) {
-  text_ += std::string(text) + "\n";
+  add(SummaryBlock::Kind::line, {}, text);
 }
 
 void Page::gap() {
-  if (!text_.empty() && !text_.ends_with("\n\n")) text_ += '\n';
+  if (!set_.empty() && set_.back().block.kind != SummaryBlock::Kind::gap) add(SummaryBlock::Kind::gap, {}, {});
+}
+
+std::string Page::text() const {
+  std::string text;
+  for (const auto& [block, tint, colour] : set_)
+    for (const std::string& row : rows_of(block, tint, colour)) text += row + "\n";
+  return text;
+}
+
+std::vector<SummaryBlock> Page::blocks() const {
+  std::vector<SummaryBlock> blocks;
+  for (const SetBlock& set : set_) blocks.push_back(set.block);
+  return blocks;
 }
 
 }  // namespace firmus::report

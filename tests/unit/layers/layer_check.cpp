@@ -19,12 +19,16 @@ constexpr std::array<std::string_view, 17> kOrder = {"base",    "theory",  "melo
 struct Named {
   std::string_view name, stage;
 };
-constexpr std::array<Named, 6> kSharedHeaders = {{{"error", "base"},
-                                                  {"json_in", "base"},
-                                                  {"lanes", "base"},
-                                                  {"statistics", "base"},
-                                                  {"result", "habits"},
-                                                  {"read_result", "report"}}};
+constexpr auto kSharedHeaders = std::to_array<Named>({
+    {"error", "base"},
+    {"json_in", "base"},
+    {"lanes", "base"},
+    {"markup", "base"},
+    {"statistics", "base"},
+    {"result", "habits"},
+    {"read_result", "report"},
+    {"words", "report"},
+});
 // Programs beside the line: they may use it up to a stage, read their own options, and see the private headers of the
 // one stage that they serve; nothing may use them.
 constexpr std::array<Named, 1> kBesideTheLine = {{{"fit", "decode"}}};

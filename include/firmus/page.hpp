@@ -1,0 +1,24 @@
+// Results as HTML pages, each a file that needs nothing else: style and pictures are in it, nothing is fetched (a
+// Content-Security-Policy forbids it). They read well in print, without colours and without scripts.
+#pragma once
+#include <string>
+#include <string_view>
+
+#include "firmus/result.hpp"
+#include "firmus/studio.hpp"
+
+namespace firmus {
+
+/// One take, for whoever took it: the summary, the pictures, every note, the recording, a caution. `picture` is what
+/// take_picture made of it. Each written note has a row with the id "row-INDEX" and the data of its group in the
+/// picture.
+std::string take_page(const Result& result, std::string_view picture, std::string_view next_command);
+
+/// ID.html: what one student is told of an assignment, in words for a twelve-year-old: one strength, two things to work
+/// on at most, the pictures, the mark last. Nothing of other students.
+std::string student_page(const StudentReport& report);
+
+/// class.html: who handed in, which takes need a listen, what most of the class misses, the marks.
+std::string class_page(const ClassReport& report);
+
+}  // namespace firmus

@@ -1,0 +1,126 @@
+#include "parts.hpp"
+
+#include <fmt/format.h>
+
+#include "firmus/picture.hpp"
+#include "firmus/report.hpp"
+
+namespace firmus::page {
+namespace {
+
+using report::SummaryBlock;
+using report::SummaryPart;
+using Facts = std::vector<std::pair<std::string, std::string>>;
+
+std::string percent_of(double share) {
+  return fmt::format("{:.1f} %", 100 * share);
+}
+
+std::string over_time_words(const Result& result) {
+  if (!result.melody) return "The black line is the sung pitch, the thin steps are the nearest notes.";
+  const bool concert = result.settings.reference == Reference::concert;
+  return fmt::format(
+      "The black line is the sung pitch; the thin steps are the written notes, {}. The shaded band is {:g} cents "
+      "either "
+      "way. Triangles tell which notes are off: up is sharp, down is flat.",
+      concert ? "at concert pitch" : "moved to the key and the centre of the take", result.settings.tolerance_cents);
+}
+
+}  // namespace
+
+void add_part(Html& html, const Result& result, SummaryPart part) {
+  Facts facts;
+  std::vector<std::string> items;
+  const auto flush = [&] {
+    html.facts(facts);
+    html.list(items);
+    facts.clear();
+    items.clear();
+  };
+  for (const SummaryBlock& block : report::summary_part(result, part)) {
+    switch (block.kind) {
+      case SummaryBlock::Kind::labelled:
+        facts.emplace_back(block.label, block.text);
+        break;
+      case SummaryBlock::Kind::item:
+        items.push_back(block.text);
+        break;
+      case SummaryBlock::Kind::line:
+        flush();
+        html.heading(2, block.text);
+        break;
+      case SummaryBlock::Kind::paragraph:
+        flush();
+        html.text("p", block.text);
+        break;
+      case SummaryBlock::Kind::gap:
+        break;
+    }
+  }
+  flush();
+}
+
+void add_facts_of(Html& html, const Result& result, std::initializer_list<SummaryPart> parts) {
+  Facts facts;
+  for (const SummaryPart part : parts)
+    for (const SummaryBlock& block : report::summary_part(result, part))
+      if (block.kind == SummaryBlock::Kind::labelled) facts.emplace_back(block.label, block.text);
+  html.facts(facts);
+}
+
+void add_headline(Html& html, const Result& result) {
+  bool first = true;
+  for (const SummaryBlock& block : report::summary_part(result, SummaryPart::headline)) {
+    if (block.kind == SummaryBlock::Kind::gap) continue;
+    html.text(first ? "p.lead" : "p", block.label.empty() ? block.text : block.label + ": " + block.text);
+    first = false;
+  }
+}
+
+void add_pictures(Html& html, const Result& result, std::string_view picture, std::string_view prefix, int level) {
+  if (!picture.empty()) {
+    html.heading(level, "The take over time");
+    add_figure(html, picture, prefix, over_time_words(result));
+  }
+  if (const std::string cents = cents_picture(result); !cents.empty()) {
+    html.heading(level, "Cents off, note by note");
+    add_figure(
+        html, cents, prefix,
+        "Each note in turn. A note counts as sharp or flat when its mark is outside of the band by more than its "
+        "whisker, one standard error.");
+  }
+  if (const std::string tendencies = tendency_picture(result); !tendencies.empty()) {
+    html.heading(level, "Tendencies");
+    add_figure(html, tendencies, prefix,
+               "How far groups of notes are off against the rest of the take, each with its 95 % interval.");
+  }
+}
+
+void add_recording_facts(Html& html, const Result& result) {
+  const Recording& recording = result.recording;
+  Facts facts;
+  for (const RecordingWarning& warning : recording.warnings)
+    facts.emplace_back("Warning", warning.detail + "; " + warning.advice);
+  facts.emplace_back("Level", fmt::format("{:.0f} dB below full scale, in its loud part", -recording.level_dbfs + 0.0));
+  if (recording.snr_db) facts.emplace_back("Above the noise", fmt::format("{:.0f} dB", *recording.snr_db));
+  facts.emplace_back("Clipped", percent_of(recording.clipped_share));
+  if (result.take.sample_rate_hz)
+    facts.emplace_back("Sound", fmt::format("{} Hz, {}", *result.take.sample_rate_hz,
+                                            report::counted(result.take.channels.value_or(1), "channel")));
+  html.facts(facts);
+  add_facts_of(html, result, {SummaryPart::trust});
+}
+
+void add_care_footer(Html& html) {
+  html.begin("footer");
+  html.text(
+      "p",
+      "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the teacher's "
+      "to judge. The teacher's judgement stands over the program's.");
+  html.text("p",
+            "Stop singing at pain or strain; hoarseness that lasts needs a doctor. String players: stop at pain, "
+            "numbness or tingling.");
+  html.end("footer");
+}
+
+}  // namespace firmus::page

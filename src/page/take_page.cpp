@@ -1,0 +1,72 @@
+#include <fmt/format.h>
+
+#include "firmus/page.hpp"
+#include "firmus/picture.hpp"
+#include "firmus/report.hpp"
+#include "firmus/words.hpp"
+#include "html.hpp"
+#include "note_table.hpp"
+#include "parts.hpp"
+
+namespace firmus {
+using namespace page;
+using report::Standing;
+using report::SummaryPart;
+namespace {
+
+std::string title_of(const Result& result) {
+  if (result.melody && !result.melody->title.empty()) return result.melody->title;
+  return result.take.name.empty() ? "A take" : result.take.name;
+}
+
+void add_not_measured(Html& html, const Result& result) {
+  html.text("p.lead", "Not measured");
+  html.text("p", result.error->detail + ".");
+  if (!result.error->advice.empty()) html.text("p", "What helps: " + result.error->advice + ".");
+}
+
+void add_summary(Html& html, const Result& result) {
+  add_part(html, result, SummaryPart::facts);
+  add_headline(html, result);
+  if (report::standing_of(result) == Standing::not_this_melody) return;
+  add_part(html, result, SummaryPart::habits);
+  if (report::standing_of(result) != Standing::nothing_judged) {
+    html.heading(2, "What to listen to");
+    add_furthest(html, result);
+  }
+  add_facts_of(html, result, {SummaryPart::centre, SummaryPart::longest, SummaryPart::not_judged, SummaryPart::trust});
+}
+
+void add_recording(Html& html, const Result& result) {
+  html.heading(2, "The recording");
+  add_recording_facts(html, result);
+}
+
+void add_next(Html& html, std::string_view next_command) {
+  if (next_command.empty()) return;
+  html.heading(2, "Next");
+  html.text("code", next_command);
+}
+
+}  // namespace
+
+std::string take_page(const Result& result, std::string_view picture, std::string_view next_command) {
+  Html html;
+  html.begin("main");
+  html.heading(1, title_of(result));
+  if (result.error) {
+    add_not_measured(html, result);
+  } else {
+    add_summary(html, result);
+    add_pictures(html, result, picture, "", 2);
+    html.heading(2, "Every note");
+    add_note_table(html, result, "");
+    add_recording(html, result);
+    add_next(html, next_command);
+  }
+  html.end("main");
+  add_care_footer(html);
+  return whole_page(title_of(result), html);
+}
+
+}  // namespace firmus

@@ -1,0 +1,50 @@
+#include "legend.hpp"
+
+#include "text_width.hpp"
+
+namespace firmus::picture {
+namespace {
+
+constexpr double sign_px = 20, after_sign_px = 5, between_px = 16, line_px = 15;
+
+void draw_sign(Svg& svg, double x, double y, const LegendEntry& entry) {
+  const double middle = x + sign_px / 2;
+  switch (entry.sign) {
+    case LegendEntry::Sign::pitch:
+      return svg.line(x, y, x + sign_px, y, {ink, 1.5});
+    case LegendEntry::Sign::step:
+      return svg.line(x, y, x + sign_px, y, {written_line, 1});
+    case LegendEntry::Sign::band:
+      return svg.rect(x, y - 4, sign_px, 8, tune_band);
+    case LegendEntry::Sign::mark:
+      return add_mark(svg, middle, y, 4, entry.way);
+    case LegendEntry::Sign::hollow_mark:
+      return add_mark(svg, middle, y, 4, entry.way, true);
+    case LegendEntry::Sign::missing:
+      return svg.line(middle - 4, y, middle + 4, y, {ink, 2.5});
+    case LegendEntry::Sign::whisker:
+      svg.line(middle, y - 5, middle, y + 5, {ink, 1});
+      svg.line(middle - 3, y - 5, middle + 3, y - 5, {ink, 1});
+      return svg.line(middle - 3, y + 5, middle + 3, y + 5, {ink, 1});
+    case LegendEntry::Sign::interval:
+      svg.line(x, y, x + sign_px, y, {ink, 1.2});
+      svg.line(x, y - 3, x, y + 3, {ink, 1.2});
+      return svg.line(x + sign_px, y - 3, x + sign_px, y + 3, {ink, 1.2});
+  }
+}
+
+}  // namespace
+
+double draw_legend(Svg& svg, const std::vector<LegendEntry>& entries, double left, double top) {
+  double x = left, y = top + line_px / 2;
+  for (const LegendEntry& entry : entries) {
+    const double needed = sign_px + after_sign_px + text_width(entry.words, small_px);
+    if (x > left && x + needed > width_px - 4) x = left, y += line_px;
+    draw_sign(svg, x, y, entry);
+    svg.text(x + sign_px + after_sign_px, y + 3.5, entry.words, {small_px, quiet, Anchor::start});
+    x += needed + between_px;
+  }
+  return y + line_px / 2;
+}
+
+}  // namespace firmus::picture

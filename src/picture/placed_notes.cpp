@@ -1,0 +1,108 @@
+#include "placed_notes.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "firmus/theory.hpp"
+#include "firmus/words.hpp"
+
+namespace firmus::picture {
+namespace {
+
+constexpr double standard_a4_hz = 440;  // heights are MIDI's, whatever the concert pitch
+
+/// The error of the line that is drawn: intervals have none of their own, they are seen against the take's centre.
+std::optional<double> line_error(const Result& result, const NoteResult& note) {
+  if (result.melody && result.settings.reference == Reference::interval) return note.errors.own_cents;
+  return report::error_of(result, note);
+}
+
+/// Cents that the tuning puts a note off its equal-tempered place.
+class TuningOf {
+ public:
+  explicit TuningOf(const Result& result) {
+    const auto key = result.melody && result.melody->key ? parse_key(*result.melody->key) : std::nullopt;
+    tuning_ = parse_tuning(result.settings.tuning, key.value_or(Key{}));
+  }
+  double height_of(const SpelledPitch& pitch) const {
+    const double offset = tuning_ ? tuning_offset_cents(*tuning_, pitch) : 0;
+    return midi_key(pitch) + (pitch.deviation_cents + offset) / 100;
+  }
+
+ private:
+  std::optional<Tuning> tuning_;
+};
+
+std::optional<double> written_height(const TuningOf& tuning, const NoteResult& note) {
+  if (!note.written) return std::nullopt;
+  const auto pitch = parse_pitch(*note.written);
+  if (!std::holds_alternative<SpelledPitch>(pitch)) return std::nullopt;
+  return tuning.height_of(std::get<SpelledPitch>(pitch));
+}
+
+/// Without a melody: the nearest note is what would be right.
+std::optional<double> nearest_height(const Result& result, const NoteResult& note) {
+  if (result.melody || !note.sung_hz || !note.errors.concert_cents) return std::nullopt;
+  return midi_from_hz(*note.sung_hz, result.settings.a4_hz) - *note.errors.concert_cents / 100;
+}
+
+std::optional<double> known_shift(const Result& result, const PlacedNote& placed) {
+  const auto error = line_error(result, *placed.note);
+  if (!error || !placed.note->sung_hz || !placed.height) return std::nullopt;
+  return midi_from_hz(*placed.note->sung_hz, standard_a4_hz) - *error / 100 - *placed.height;
+}
+
+double distance_s(const PlacedNote& note, double time_s) {
+  return std::max({note.onset_s - time_s, time_s - note.end_s, 0.0});
+}
+
+/// Notes without an error of their own stand as the nearest one that has one.
+void fill_shifts(const Result& result, std::vector<PlacedNote>& notes) {
+  std::vector<PlacedNote> known;
+  for (PlacedNote& placed : notes)
+    if (const auto shift = known_shift(result, placed)) placed.shift = *shift, known.push_back(placed);
+  const double fallback = result.transposition_semitones.value_or(0);
+  for (PlacedNote& placed : notes)
+    if (!known_shift(result, placed))
+      placed.shift = known.empty() ? fallback : shift_at(known, (placed.onset_s + placed.end_s) / 2);
+}
+
+}  // namespace
+
+std::vector<PlacedNote> place_notes(const Result& result) {
+  const TuningOf tuning(result);
+  const bool is_written = report::standing_of(result) != report::Standing::not_this_melody;
+  std::vector<PlacedNote> notes;
+  for (const NoteResult& note : result.notes) {
+    if (!note.onset_s || !note.end_s) continue;
+    PlacedNote placed{&note, *note.onset_s, *note.end_s, std::nullopt, 0};
+    if (is_written && (note.status == NoteStatus::sung || !result.melody))
+      placed.height = result.melody ? written_height(tuning, note) : nearest_height(result, note);
+    notes.push_back(placed);
+  }
+  std::stable_sort(notes.begin(), notes.end(),
+                   [](const PlacedNote& a, const PlacedNote& b) { return a.onset_s < b.onset_s; });
+  fill_shifts(result, notes);
+  return notes;
+}
+
+double shift_at(std::span<const PlacedNote> notes, double time_s) {
+  const auto after =
+      std::partition_point(notes.begin(), notes.end(), [&](const PlacedNote& note) { return note.onset_s <= time_s; });
+  if (after == notes.begin()) return notes.front().shift;
+  if (after == notes.end()) return notes.back().shift;
+  const PlacedNote& before = *(after - 1);
+  return distance_s(before, time_s) <= distance_s(*after, time_s) ? before.shift : after->shift;
+}
+
+std::optional<double> own_hz(const PlacedNote& note) {
+  if (!note.height) return std::nullopt;
+  return hz_from_midi(*note.height + note.shift, standard_a4_hz);
+}
+
+std::optional<double> concert_hz(const NoteResult& note) {
+  if (!note.sung_hz || !note.errors.concert_cents) return std::nullopt;
+  return *note.sung_hz * std::exp2(-*note.errors.concert_cents / 1200);
+}
+
+}  // namespace firmus::picture

@@ -1,0 +1,78 @@
+#include <fmt/format.h>
+
+#include "firmus/picture.hpp"
+#include "firmus/words.hpp"
+#include "legend.hpp"
+#include "note_words.hpp"
+#include "take_row.hpp"
+#include "text_width.hpp"
+
+namespace firmus {
+using namespace picture;
+namespace {
+
+constexpr double between_rows_px = 12;
+
+std::string step_words(const Result& result) {
+  if (!result.melody) return "the nearest note";
+  return result.settings.reference == Reference::concert ? "as written, at concert pitch"
+                                                         : "as written, moved to your own pitch";
+}
+
+std::vector<LegendEntry> legend_of(const Result& result) {
+  using Sign = LegendEntry::Sign;
+  std::vector<LegendEntry> entries{{Sign::pitch, Way::in_tune, "sung"}};
+  if (report::standing_of(result) == report::Standing::not_this_melody) return entries;
+  entries.push_back({Sign::step, Way::in_tune, step_words(result)});
+  entries.push_back({Sign::band, Way::in_tune, fmt::format("within {:g} cents", result.settings.tolerance_cents)});
+  entries.push_back({Sign::mark, Way::sharp, "sharp, by so many cents"});
+  entries.push_back({Sign::mark, Way::flat, "flat"});
+  if (result.summary.other_note > 0) entries.push_back({Sign::mark, Way::other_note, "another note"});
+  return entries;
+}
+
+std::string title_of(const Result& result) {
+  const std::string melody = result.melody ? result.melody->title : "";
+  return melody.empty() ? "The take over time" : "The take over time: " + melody;
+}
+
+std::string description_of(const Result& result, const TakeLayout& layout) {
+  const std::string span =
+      fmt::format("The sung pitch from {} to {}, as a line", report::clock_length(layout.rows.front().from_s),
+                  report::clock_length(layout.rows.back().to_s));
+  if (report::standing_of(result) == report::Standing::not_this_melody)
+    return span + ". It is not the written melody, so the written notes are not drawn.";
+  return fmt::format("{} over {}, drawn as steps with a band of {:g} cents either way. {}", span,
+                     result.melody ? "the written melody" : "the nearest notes", result.settings.tolerance_cents,
+                     notes_off_in_words(result));
+}
+
+/// A picture of words alone, so that every take has one.
+std::string placard(const std::string& words) {
+  constexpr double left_px = 12, line_px = 16;
+  Svg svg;
+  double y = line_px + 4;
+  for (const std::string& line : lines_within(words, width_px - 2 * left_px, label_px)) {
+    svg.text(left_px, y, line, {label_px, ink, Anchor::start});
+    y += line_px;
+  }
+  return svg.finish(width_px, y, "take", "The take over time", words);
+}
+
+}  // namespace
+
+std::string take_picture(const Result& result) {
+  if (result.error) return placard("Not measured: " + result.error->detail);
+  if (result.pitch_line_hz.empty()) return placard("The pitch line of this take was not kept; measure it again.");
+  const TakeLayout layout = lay_out(result);
+  if (layout.rows.empty()) return placard("No note was found in this take.");
+  Svg svg;
+  double y = draw_legend(svg, legend_of(result), plot_left_px, 4) + between_rows_px;
+  for (const Row& row : layout.rows) {
+    svg.part(y);
+    y = draw_row(svg, result, layout, row, y) + between_rows_px;
+  }
+  return svg.finish(width_px, y, "take", title_of(result), description_of(result, layout));
+}
+
+}  // namespace firmus

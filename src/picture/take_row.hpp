@@ -1,0 +1,26 @@
+// One row of the picture of a take.
+#pragma once
+#include "svg.hpp"
+#include "take_layout.hpp"
+
+namespace firmus::picture {
+
+/// Draws the row with its top at `top`; returns where it ends.
+double draw_row(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, double top);
+
+/// Lanes of labels, shared by the parts of a row: top to bottom.
+struct RowPlan {
+  double bars = 0, off = 0, names = 0;  ///< baselines of their last lines
+  double plot_top = 0, plot_bottom = 0;
+  double words = 0;  ///< baseline of the first line
+  double axis = 0;   ///< the line of time
+  double bottom = 0;
+  HeightRange heights;
+  double px_per_semitone = 0;
+  double y_of(double height) const { return plot_bottom - (height - heights.low) * px_per_semitone; }
+};
+
+/// The measured pitch: dark where it is a written note that counts, pale elsewhere.
+void draw_pitch(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, const RowPlan& plan);
+
+}  // namespace firmus::picture

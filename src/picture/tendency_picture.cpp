@@ -1,0 +1,125 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "firmus/picture.hpp"
+#include "firmus/words.hpp"
+#include "legend.hpp"
+#include "text_width.hpp"
+
+namespace firmus {
+using namespace picture;
+namespace {
+
+constexpr double label_right_px = 270, left_px = 290, right_px = 730;
+constexpr double row_px = 21, mark_px = 4, cap_px = 4;
+constexpr double grid_cents = 10, least_edge_cents = 30, most_edge_cents = 150;
+constexpr double widest_label_px = 1.1 * label_px;  ///< bold
+constexpr std::size_t most_rows = 16;
+
+std::vector<const HabitRow*> rows_of(const Result& result) {
+  std::vector<const HabitRow*> rows;
+  for (const HabitRow& habit : result.habits)
+    if (habit.ci95_cents) rows.push_back(&habit);
+  rows.resize(std::min(rows.size(), most_rows));
+  return rows;
+}
+
+double edge_of(const std::vector<const HabitRow*>& rows) {
+  double furthest = least_edge_cents;
+  for (const HabitRow* row : rows)
+    furthest = std::max({furthest, std::fabs(row->ci95_cents->first), std::fabs(row->ci95_cents->second)});
+  return std::min(most_edge_cents, grid_cents * std::ceil(furthest / grid_cents));
+}
+
+double x_of(double cents, double edge_cents) {
+  return left_px + (std::clamp(cents / edge_cents, -1.0, 1.0) + 1) / 2 * (right_px - left_px);
+}
+
+Way way_of_row(const HabitRow& row) {
+  if (!row.decision) return Way::in_tune;
+  return row.mean_cents < 0 ? Way::flat : Way::sharp;
+}
+
+std::string label_of(const HabitRow& row) {
+  return fmt::format("{} ({} of {})", report::group_in_words(row), row.same_way, row.count);
+}
+
+double step_of(double edge_cents) {
+  return edge_cents > 8 * grid_cents ? 5 * grid_cents : edge_cents > 4 * grid_cents ? 2 * grid_cents : grid_cents;
+}
+
+void draw_grid(Svg& svg, double edge_cents, double top, double bottom) {
+  const double step_cents = step_of(edge_cents);
+  for (double cents = -step_cents * std::floor(edge_cents / step_cents); cents <= edge_cents; cents += step_cents) {
+    const double x = x_of(cents, edge_cents);
+    svg.line(x, top, x, bottom, {cents == 0 ? quiet : rule, cents == 0 ? 0.8 : 0.6});
+    svg.text(x, bottom + 12, cents == 0 ? "0" : fmt::format("{:+.0f}", cents), {small_px, quiet, Anchor::middle});
+  }
+  svg.text(left_px, bottom + 26, "flat, in cents", {small_px, flat_line, Anchor::start});
+  svg.text(right_px, bottom + 26, "sharp, in cents", {small_px, sharp_line, Anchor::end});
+}
+
+void draw_habit(Svg& svg, const HabitRow& row, double edge_cents, double y) {
+  const Way way = way_of_row(row);
+  const bool chronic = row.decision == HabitDecision::chronic;
+  const double low = x_of(row.ci95_cents->first, edge_cents), high = x_of(row.ci95_cents->second, edge_cents);
+  svg.begin_group("");
+  svg.hint(fmt::format("{}: {}, between {:+.0f} and {:+.0f}", label_of(row), report::cents_off(row.mean_cents),
+                       row.ci95_cents->first + 0.0, row.ci95_cents->second + 0.0));
+  svg.text(label_right_px, y + 4, cut_to(label_of(row), label_right_px - 8, widest_label_px),
+           {label_px, row.decision ? ink : quiet, Anchor::end, chronic});
+  svg.line(low, y, high, y, {line_colour(way), chronic ? 2.0 : 1.0});
+  for (const double end : {low, high}) svg.line(end, y - cap_px, end, y + cap_px, {line_colour(way), 1});
+  add_mark(svg, x_of(row.mean_cents, edge_cents), y, mark_px, way, !chronic);
+  svg.end_group();
+}
+
+std::string description_of(const std::vector<const HabitRow*>& rows) {
+  std::vector<std::string> told;
+  for (const HabitRow* row : rows)
+    told.push_back(fmt::format("{}{}: {}, between {:+.0f} and {:+.0f}",
+                               row->decision == HabitDecision::chronic   ? "chronic, "
+                               : row->decision == HabitDecision::leaning ? "leaning, "
+                                                                         : "",
+                               report::group_in_words(*row), report::cents_off(row->mean_cents),
+                               row->ci95_cents->first + 0.0, row->ci95_cents->second + 0.0));
+  return fmt::format("Groups of notes, each with how far it is off and its 95 % interval, in cents. {}.",
+                     fmt::join(told, "; "));
+}
+
+std::vector<LegendEntry> legend_of(const std::vector<const HabitRow*>& rows) {
+  using Sign = LegendEntry::Sign;
+  const auto any = [&](std::optional<HabitDecision> decision) {
+    return std::any_of(rows.begin(), rows.end(), [&](const HabitRow* row) { return row->decision == decision; });
+  };
+  std::vector<LegendEntry> entries;
+  const auto add = [&](Sign sign, const HabitDecision decision, const char* words) {
+    const auto row = std::find_if(rows.begin(), rows.end(), [&](const HabitRow* r) { return r->decision == decision; });
+    if (row != rows.end()) entries.push_back({sign, way_of_row(**row), words});
+  };
+  add(Sign::mark, HabitDecision::chronic, "keeps coming");
+  add(Sign::hollow_mark, HabitDecision::leaning, "leans, not sure yet");
+  if (any(std::nullopt)) entries.push_back({Sign::hollow_mark, Way::in_tune, "no habit"});
+  entries.push_back({Sign::interval, Way::in_tune, "95 % interval"});
+  return entries;
+}
+
+}  // namespace
+
+std::string tendency_picture(const Result& result) {
+  const std::vector<const HabitRow*> rows = rows_of(result);
+  if (result.error || rows.empty()) return {};
+  Svg svg;
+  const double edge_cents = edge_of(rows);
+  const double top = draw_legend(svg, legend_of(rows), 12, 4) + 6;
+  const double bottom = top + row_px * static_cast<double>(rows.size());
+  draw_grid(svg, edge_cents, top, bottom);
+  for (std::size_t i = 0; i < rows.size(); ++i)
+    draw_habit(svg, *rows[i], edge_cents, top + row_px * (static_cast<double>(i) + 0.5));
+  return svg.finish(width_px, bottom + 34, "tendencies", "Tendencies, against the rest of the take",
+                    description_of(rows));
+}
+
+}  // namespace firmus
