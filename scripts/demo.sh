@@ -25,4 +25,5 @@ for summary in "$results"/s*.txt; do
   printf '%-12s %-23s %s\n' "$(basename "$summary" .txt)" "$(grep -oE -m 1 '^[0-9]+ of [0-9]+ notes? in tune' "$summary")" "$notable"
 done
 echo
+echo "with pictures, in a browser: $results/s01-kite.html"
 echo "now yours: build/release/src/firmus check YOUR_TAKE.wav --melody YOUR.melody"

@@ -19,12 +19,14 @@ build   nlohmann-json3-dev  module:nlohmann_json
 build   libcli11-dev        file:/usr/include/CLI/CLI.hpp
 build   libboost-dev        file:/usr/include/boost/version.hpp
 tests   doctest-dev         file:/usr/include/doctest/doctest.h
+tests   libpugixml-dev      module:pugixml
 tests   libaubio-dev        module:aubio
 tests   fluidsynth          command:fluidsynth
 tests   timgm6mb-soundfont  file:/usr/share/sounds/sf2/TimGM6mb.sf2
 tests   rubberband-cli      command:rubberband
 tests   python3-jsonschema  file:/usr/lib/python3/dist-packages/jsonschema/__init__.py
 bench   doctest-dev         file:/usr/include/doctest/doctest.h
+bench   libpugixml-dev      module:pugixml
 bench   libaubio-dev        module:aubio
 bench   sptk                command:sptk
 bench   valgrind            command:valgrind
@@ -34,6 +36,7 @@ fit     libeigen3-dev       file:/usr/include/eigen3/Eigen/Dense
 all     clang               command:clang++
 all     clang-format        command:clang-format
 all     clang-tidy          command:clang-tidy
+all     chromium            command:chromium
 '
 
 is_there() {  # PROBE

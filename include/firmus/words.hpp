@@ -20,6 +20,8 @@ std::string clock_time(double seconds);
 std::string clock_length(double seconds);
 /// "38 cents flat", "12 cents sharp", "0 cents": whole cents.
 std::string cents_off(double cents);
+/// "+12", "-38", "0": whole cents.
+std::string signed_cents(double cents);
 /// Cut to `columns` code points, with "..." at the end if anything is lost.
 std::string shortened(std::string_view text, int columns);
 

@@ -18,14 +18,15 @@ std::pair<std::string, std::string> element_and_class(std::string_view element) 
 }
 
 std::string cell_markup(const TableCell& cell) {
-  const std::string text = cell.kind == TableCell::Kind::markup ? cell.text : markup_escaped(cell.text);
+  const bool is_markup = cell.kind == TableCell::Kind::row_head_markup;
+  const std::string text = is_markup ? cell.text : markup_escaped(cell.text);
   switch (cell.kind) {
     case TableCell::Kind::row_head:
+    case TableCell::Kind::row_head_markup:
       return fmt::format("<th scope=\"row\"{}>{}</th>", cell.attributes, text);
     case TableCell::Kind::figure:
       return fmt::format("<td class=\"figure\"{}>{}</td>", cell.attributes, text);
     case TableCell::Kind::words:
-    case TableCell::Kind::markup:
       break;
   }
   return fmt::format("<td{}>{}</td>", cell.attributes, text);
@@ -99,10 +100,10 @@ void add_figure(Html& html, std::string_view picture, std::string_view prefix, s
 
 std::string whole_page(std::string_view title, const Html& html) {
   return fmt::format(
-      "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-      "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
-      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-      "<meta name=\"generator\" content=\"firmus {}\">\n<title>{}</title>\n<style>\n{}</style>\n</head>\n<body>\n"
+      "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
+      "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\"/>\n"
+      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
+      "<meta name=\"generator\" content=\"firmus {}\"/>\n<title>{}</title>\n<style>\n{}</style>\n</head>\n<body>\n"
       "{}</body>\n</html>\n",
       program_version(), markup_escaped(title), style_sheet, html.body());
 }

@@ -25,10 +25,10 @@ class Html {
   std::string body_;
 };
 
-/// One cell of a table. `attributes` are written as they are.
+/// One cell of a table; its text is escaped, unless it is markup. `attributes` are written as they are.
 struct TableCell {
   std::string text;
-  enum class Kind { words, figure, row_head, markup } kind = Kind::words;
+  enum class Kind { words, figure, row_head, row_head_markup } kind = Kind::words;
   std::string attributes = {};
 };
 

@@ -15,8 +15,9 @@ using Kind = TableCell::Kind;
 constexpr std::size_t most_furthest = 5;
 constexpr double worth_a_word_cents = 10;  ///< vibrato of less is not told
 
-TableCell figure(const std::optional<double>& value, const char* format) {
-  return {value ? fmt::format(fmt::runtime(format), *value + 0.0) : "", Kind::figure};
+std::string error_figure(const Result& result, const NoteResult& note) {
+  const auto error = report::error_of(result, note);
+  return error ? report::signed_cents(*error) : "";
 }
 
 std::string status_in_words(NoteStatus status) {
@@ -87,8 +88,8 @@ TableRow row_of(const Result& result, const NoteResult& note, std::string_view p
   if (result.melody) row.cells = {{where, Kind::row_head}, {note.written.value_or("")}};
   if (has_words) row.cells.push_back({note.word.value_or("")});
   row.cells.push_back({note.sung.value_or(""), result.melody ? Kind::words : Kind::row_head});
-  row.cells.push_back(figure(report::error_of(result, note), "{:+.0f}"));
-  row.cells.push_back(figure(note.se_cents, "{:.1f}"));
+  row.cells.push_back({error_figure(result, note), Kind::figure});
+  row.cells.push_back({note.se_cents ? fmt::format("{:.1f}", *note.se_cents) : "", Kind::figure});
   if (result.melody) row.cells.push_back(verdict_cell(note));
   row.cells.push_back({time_of(note), Kind::figure});
   row.cells.push_back({remarks(note)});

@@ -108,7 +108,6 @@ void add_recording_facts(Html& html, const Result& result) {
     facts.emplace_back("Sound", fmt::format("{} Hz, {}", *result.take.sample_rate_hz,
                                             report::counted(result.take.channels.value_or(1), "channel")));
   html.facts(facts);
-  add_facts_of(html, result, {SummaryPart::trust});
 }
 
 void add_care_footer(Html& html) {

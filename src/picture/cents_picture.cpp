@@ -58,16 +58,6 @@ double edge_of(const Result& result, const Notes& notes) {
   return std::clamp(grid_cents * std::ceil(furthest / grid_cents), least, most);
 }
 
-CentsLayout lay_out(const Result& result, const Notes& notes) {
-  CentsLayout layout;
-  const auto most = static_cast<std::size_t>((right_px - left_px) / least_slot_px);
-  const std::size_t rows = (notes.size() + most - 1) / most;
-  layout.per_row = rows == 1 ? notes.size() : most;
-  layout.slot_px = std::min(most_slot_px, (right_px - left_px) / static_cast<double>(layout.per_row));
-  layout.edge_cents = edge_of(result, notes);
-  return layout;
-}
-
 /// One after the last note of the row that begins with note `from`: where a bar begins, if one does near the end.
 std::size_t end_of_row(const Notes& notes, const CentsLayout& layout, std::size_t from) {
   const std::size_t limit = from + layout.per_row;
@@ -76,6 +66,25 @@ std::size_t end_of_row(const Notes& notes, const CentsLayout& layout, std::size_
   for (std::size_t end = limit; end > least; --end)
     if (!same_bar(*notes[end - 1], *notes[end])) return end;
   return limit;
+}
+
+std::size_t rows_needed(const Notes& notes, const CentsLayout& layout) {
+  std::size_t rows = 0;
+  for (std::size_t from = 0; from < notes.size(); from = end_of_row(notes, layout, from)) ++rows;
+  return rows;
+}
+
+/// As few rows as fit, none much shorter than the others.
+CentsLayout lay_out(const Result& result, const Notes& notes) {
+  CentsLayout layout;
+  const auto most = static_cast<std::size_t>((right_px - left_px) / least_slot_px);
+  layout.per_row = std::min(most, notes.size());
+  const std::size_t rows = rows_needed(notes, layout);
+  layout.per_row = (notes.size() + rows - 1) / rows;
+  while (rows_needed(notes, layout) > rows) ++layout.per_row;
+  layout.slot_px = std::min(most_slot_px, (right_px - left_px) / static_cast<double>(layout.per_row));
+  layout.edge_cents = edge_of(result, notes);
+  return layout;
 }
 
 /// A row: notes from `from` up to but without `to`.
@@ -111,7 +120,7 @@ void draw_value(Svg& svg, const NoteResult& note, const CentsLayout& layout, dou
   const double y = error > 0
                        ? std::min(layout.y_of(middle, error + reach), layout.y_of(middle, error) - mark_px) - away + 4
                        : std::max(layout.y_of(middle, error - reach), layout.y_of(middle, error) + mark_px) + away + 5;
-  svg.text(x, y, fmt::format("{:+.0f}", error), {small_px, line_colour(way_of(note)), Anchor::middle, true});
+  svg.text(x, y, report::signed_cents(error), {small_px, line_colour(way_of(note)), Anchor::middle, true});
 }
 
 void draw_note(Svg& svg, const Result& result, const NoteResult& note, const CentsLayout& layout, double x,

@@ -12,7 +12,7 @@ namespace firmus {
 using namespace picture;
 namespace {
 
-constexpr double label_right_px = 270, left_px = 290, right_px = 730;
+constexpr double label_right_px = 284, left_px = 300, right_px = 740;
 constexpr double row_px = 21, mark_px = 4, cap_px = 4;
 constexpr double grid_cents = 10, least_edge_cents = 30, most_edge_cents = 150;
 constexpr double widest_label_px = 1.1 * label_px;  ///< bold
@@ -46,6 +46,12 @@ std::string label_of(const HabitRow& row) {
   return fmt::format("{} ({} of {})", report::group_in_words(row), row.same_way, row.count);
 }
 
+/// "27 cents flat, between -33 and -20"
+std::string interval_in_words(const HabitRow& row) {
+  return fmt::format("{}, between {} and {}", report::cents_off(row.mean_cents),
+                     report::signed_cents(row.ci95_cents->first), report::signed_cents(row.ci95_cents->second));
+}
+
 double step_of(double edge_cents) {
   return edge_cents > 8 * grid_cents ? 5 * grid_cents : edge_cents > 4 * grid_cents ? 2 * grid_cents : grid_cents;
 }
@@ -66,8 +72,7 @@ void draw_habit(Svg& svg, const HabitRow& row, double edge_cents, double y) {
   const bool chronic = row.decision == HabitDecision::chronic;
   const double low = x_of(row.ci95_cents->first, edge_cents), high = x_of(row.ci95_cents->second, edge_cents);
   svg.begin_group("");
-  svg.hint(fmt::format("{}: {}, between {:+.0f} and {:+.0f}", label_of(row), report::cents_off(row.mean_cents),
-                       row.ci95_cents->first + 0.0, row.ci95_cents->second + 0.0));
+  svg.hint(label_of(row) + ": " + interval_in_words(row));
   svg.text(label_right_px, y + 4, cut_to(label_of(row), label_right_px - 8, widest_label_px),
            {label_px, row.decision ? ink : quiet, Anchor::end, chronic});
   svg.line(low, y, high, y, {line_colour(way), chronic ? 2.0 : 1.0});
@@ -79,12 +84,10 @@ void draw_habit(Svg& svg, const HabitRow& row, double edge_cents, double y) {
 std::string description_of(const std::vector<const HabitRow*>& rows) {
   std::vector<std::string> told;
   for (const HabitRow* row : rows)
-    told.push_back(fmt::format("{}{}: {}, between {:+.0f} and {:+.0f}",
-                               row->decision == HabitDecision::chronic   ? "chronic, "
-                               : row->decision == HabitDecision::leaning ? "leaning, "
-                                                                         : "",
-                               report::group_in_words(*row), report::cents_off(row->mean_cents),
-                               row->ci95_cents->first + 0.0, row->ci95_cents->second + 0.0));
+    told.push_back((row->decision == HabitDecision::chronic   ? "chronic, "
+                    : row->decision == HabitDecision::leaning ? "leaning, "
+                                                              : "") +
+                   report::group_in_words(*row) + ": " + interval_in_words(*row));
   return fmt::format("Groups of notes, each with how far it is off and its 95 % interval, in cents. {}.",
                      fmt::join(told, "; "));
 }

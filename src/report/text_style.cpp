@@ -65,6 +65,11 @@ std::string cents_off(double cents) {
   return fmt::format("{} {} {}", whole, whole == 1 ? "cent" : "cents", cents < 0 ? "flat" : "sharp");
 }
 
+std::string signed_cents(double cents) {
+  const auto whole = std::llround(cents);
+  return whole == 0 ? "0" : fmt::format("{:+}", whole);
+}
+
 Tint tint_of(double cents) {
   return cents < 0 ? Tint::flat : Tint::sharp;
 }

@@ -205,8 +205,8 @@ class Names(Case):
         for _ in range(2):
             self.assertEqual(run("check", b"h\xe9.wav", "--melody", "lantern.melody", "--out", "odd-out")[0], 0)
             self.assertEqual(sorted(os.listdir(b"odd-out")),
-                             [b"h\xe9.habits.csv", b"h\xe9.json", b"h\xe9.notes.csv", b"h\xe9.txt", b"written.json"])
-        self.assertEqual(json.loads(pathlib.Path("odd-out/written.json").read_text())["files"][1], "h\\xE9.json")
+                             [b"h\xe9.habits.csv", b"h\xe9.html", b"h\xe9.json", b"h\xe9.notes.csv", b"h\xe9.svg", b"h\xe9.txt", b"written.json"])
+        self.assertEqual(json.loads(pathlib.Path("odd-out/written.json").read_text())["files"][2], "h\\xE9.json")
 
     def test_a_missing_name_that_is_not_utf8_is_told_in_utf8(self):
         status, _, err = run("check", b"gone\xff\x1b.wav", "--melody", "lantern.melody")
@@ -228,12 +228,12 @@ class Folder(Case):
         status, out, err = run(*CHECK, "--out", "deep/results")
         self.assertEqual((status, err), (0, b""))
         first = self.files("deep/results")
-        self.assertEqual(list(first), ["ana.habits.csv", "ana.json", "ana.notes.csv", "ana.txt", "written.json"])
+        self.assertEqual(list(first), ["ana.habits.csv", "ana.html", "ana.json", "ana.notes.csv", "ana.svg", "ana.txt", "written.json"])
         self.assertEqual(stat.S_IMODE(os.stat("deep/results").st_mode), 0o700)
         self.assertEqual(first["ana.txt"], out)
         self.assertEqual(first["ana.json"], run(*CHECK, "--format", "json")[1])
         self.assertEqual(first["ana.notes.csv"], run(*CHECK, "--format", "csv")[1])
-        self.assertEqual(json.loads(first["written.json"])["files"], ["ana.habits.csv", "ana.json", "ana.notes.csv", "ana.txt"])
+        self.assertEqual(json.loads(first["written.json"])["files"], ["ana.habits.csv", "ana.html", "ana.json", "ana.notes.csv", "ana.svg", "ana.txt"])
         self.assertEqual(run(*CHECK, "--out", "deep/results")[0], 0)
         self.assertEqual(self.files("deep/results"), first)
 
@@ -241,6 +241,8 @@ class Folder(Case):
         self.assertEqual(run("check", "none.wav", "--melody", "lantern.melody", "--out", "none-out")[0], 1)
         files = self.files("none-out")
         self.assertEqual(json.loads(files["none.json"])["error"]["kind"], "missing")
+        self.assertIn(b"Not measured: there is no such file", files["none.svg"])
+        self.assertIn(b"there is no such file", files["none.html"])
         self.assertEqual(files["none.notes.csv"].decode(), COLUMNS + "\r\n" + "none.wav,,,,,,,,,,not_measured" + "," * 19 + "\r\n")
 
     def test_foreign_files_stay(self):

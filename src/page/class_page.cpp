@@ -1,0 +1,159 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "firmus/markup.hpp"
+#include "firmus/page.hpp"
+#include "firmus/words.hpp"
+#include "html.hpp"
+#include "mark_words.hpp"
+#include "parts.hpp"
+
+namespace firmus {
+using namespace page;
+namespace {
+
+using Kind = TableCell::Kind;
+
+std::string title_of(const Gradebook& book) {
+  return book.title.empty() ? "The class" : book.title;
+}
+
+std::vector<std::string> with_status(const Gradebook& book, GradeStatus status) {
+  std::vector<std::string> students;
+  for (const StudentGrade& grade : book.students)
+    if (grade.status == status) students.push_back(grade.student);
+  return students;
+}
+
+void add_handed_in(Html& html, const ClassReport& report) {
+  const Gradebook& book = *report.book;
+  const auto missing = with_status(book, GradeStatus::not_handed_in);
+  const auto all = static_cast<int>(book.students.size());
+  html.heading(2, "Who handed in");
+  html.text("p.lead", fmt::format("{} of {}", all - static_cast<int>(missing.size()), report::counted(all, "student")));
+  html.facts({{"Marked", fmt::format("{}", with_status(book, GradeStatus::marked).size())},
+              {"Needs a listen", fmt::format("{}", with_status(book, GradeStatus::needs_a_listen).size())},
+              {"Not measured", fmt::format("{}", with_status(book, GradeStatus::not_measured).size())},
+              {"Not handed in", missing.empty() ? "nobody" : fmt::format("{}", fmt::join(missing, ", "))}});
+  if (report.unmatched > 0)
+    html.text("p.note",
+              fmt::format("{} in the folder {} to nobody: the list is in private/sources.csv.",
+                          report::counted(report.unmatched, "file"), report.unmatched == 1 ? "belongs" : "belong"));
+}
+
+std::string link_of(const std::string& student) {
+  return fmt::format("<a href=\"{}\">{}</a>", link_to(student), markup_escaped(student));
+}
+
+std::string piece_title(const Gradebook& book, const std::string& id) {
+  for (const PieceFacts& piece : book.pieces)
+    if (piece.id == id && !piece.title.empty()) return piece.title;
+  return id;
+}
+
+std::vector<TableRow> listen_rows(const Gradebook& book) {
+  std::vector<TableRow> rows;
+  for (const StudentGrade& student : book.students)
+    for (const PieceGrade& piece : student.pieces)
+      for (const TakeGrade& take : piece.takes) {
+        if (take.status != GradeStatus::needs_a_listen && take.status != GradeStatus::not_measured) continue;
+        rows.push_back({{{link_of(student.student), Kind::row_head_markup},
+                         {piece_title(book, piece.piece)},
+                         {std::to_string(take.take_number), Kind::figure},
+                         {std::string(to_string(take.status))},
+                         {take.why},
+                         {take.advice}}});
+      }
+  return rows;
+}
+
+void add_listen(Html& html, const Gradebook& book) {
+  html.heading(2, "Which takes need a listen");
+  const std::vector<TableRow> rows = listen_rows(book);
+  if (rows.empty()) return html.text("p", "None: every take that was handed in could be marked.");
+  add_table(html, "Takes without a mark, and why",
+            {{"Student"}, {"Piece"}, {"Take", Kind::figure}, {"State"}, {"Why"}, {"What helps"}}, rows);
+}
+
+void add_habits(Html& html, const ClassReport& report) {
+  html.heading(2, "What most of the class misses");
+  if (report.habits.empty()) return html.text("p", "Nothing that most of them share, as far as these takes can tell.");
+  std::vector<std::string> items;
+  const bool several = report.book->pieces.size() > 1;
+  for (const ClassHabit& habit : report.habits)
+    items.push_back(several ? piece_title(*report.book, habit.piece) + ": " + habit.words : habit.words);
+  html.list(items);
+}
+
+std::string mark_or_status(const std::optional<double>& percent, GradeStatus status) {
+  return percent ? percent_words(percent) : std::string(to_string(status));
+}
+
+bool any_teacher_mark(const Gradebook& book) {
+  return std::any_of(book.students.begin(), book.students.end(),
+                     [](const StudentGrade& grade) { return grade.teacher_percent.has_value(); });
+}
+
+TableRow mark_row(const Gradebook& book, const StudentGrade& student, bool teacher) {
+  TableRow row{{{link_of(student.student), Kind::row_head_markup}}};
+  if (book.pieces.size() > 1)
+    for (const PieceGrade& piece : student.pieces)
+      row.cells.push_back({mark_or_status(piece.final_percent(), piece.status), Kind::figure});
+  row.cells.push_back({mark_or_status(student.mark_percent, student.status), Kind::figure});
+  if (teacher) row.cells.push_back({percent_words(student.teacher_percent), Kind::figure});
+  if (book.rubric.pass_percent) row.cells.push_back({!student.passed ? "" : *student.passed ? "passed" : "not passed"});
+  if (book.rubric.round_points) {
+    row.cells.push_back({points_words(student.points, student.possible), Kind::figure});
+    row.cells.push_back({std::to_string(student.most_in_a_row), Kind::figure});
+  }
+  if (book.rubric.round_standings)
+    row.cells.push_back({student.standing ? std::to_string(*student.standing) : "", Kind::figure});
+  return row;
+}
+
+std::vector<TableCell> mark_heads(const Gradebook& book, bool teacher) {
+  std::vector<TableCell> heads{{"Student"}};
+  if (book.pieces.size() > 1)
+    for (const PieceFacts& piece : book.pieces) heads.push_back({piece_title(book, piece.id), Kind::figure});
+  heads.push_back({"Mark", Kind::figure});
+  if (teacher) heads.push_back({"Teacher's mark", Kind::figure});
+  if (book.rubric.pass_percent) heads.push_back({"Pass"});
+  if (book.rubric.round_points) {
+    heads.push_back({"Points", Kind::figure});
+    heads.push_back({"Most in a row", Kind::figure});
+  }
+  if (book.rubric.round_standings) heads.push_back({"Place", Kind::figure});
+  return heads;
+}
+
+void add_marks(Html& html, const Gradebook& book) {
+  const bool teacher = any_teacher_mark(book);
+  html.heading(2, "Marks");
+  std::vector<TableRow> rows;
+  for (const StudentGrade& student : book.students) rows.push_back(mark_row(book, student, teacher));
+  add_table(html, "The mark of each student; what it was made of is in gradebook.csv", mark_heads(book, teacher), rows);
+  html.text("p.quiet", "How they are made: " + rubric_words(book.rubric) + ".");
+}
+
+}  // namespace
+
+std::string class_page(const ClassReport& report) {
+  const Gradebook& book = *report.book;
+  Html html;
+  html.begin("main");
+  html.heading(1, title_of(book));
+  std::string facts = report::counted(static_cast<int>(book.students.size()), "student") + ", " +
+                      report::counted(static_cast<int>(book.pieces.size()), "piece");
+  if (book.date) facts = *book.date + ", " + facts;
+  html.text("p.quiet", facts);
+  add_handed_in(html, report);
+  add_listen(html, book);
+  add_habits(html, report);
+  add_marks(html, book);
+  html.end("main");
+  add_care_footer(html);
+  return whole_page(title_of(book), html);
+}
+
+}  // namespace firmus

@@ -1,0 +1,28 @@
+// Marks in words, as students and teachers read them.
+#pragma once
+#include <optional>
+#include <string>
+
+#include "firmus/studio.hpp"
+
+namespace firmus::page {
+
+/// "87.5 %", "90 %"; empty when there is none.
+std::string percent_words(const std::optional<double>& percent);
+
+/// "7.5 of 9"
+std::string points_words(double points, double possible);
+
+/// "1 point within 25 cents, 0.5 points within 50 cents; none for a missing note"
+std::string rubric_words(const Rubric& rubric);
+
+/// "36 of 40 points: 34 notes within 25 cents, 4 within 50 cents, 2 further off, 1 missing"
+std::string made_words(const Rubric& rubric, const MarkMade& made);
+
+/// What a student is told where there is no mark; empty for a marked piece.
+std::string no_mark_words(GradeStatus status, const std::string& why);
+
+/// The address of a student's page beside this one, as a link has it (percent-encoded, RFC 3986).
+std::string link_to(const std::string& student);
+
+}  // namespace firmus::page

@@ -1,0 +1,132 @@
+#include <fmt/format.h>
+
+#include "firmus/page.hpp"
+#include "firmus/picture.hpp"
+#include "html.hpp"
+#include "mark_words.hpp"
+#include "note_table.hpp"
+#include "parts.hpp"
+
+namespace firmus {
+using namespace page;
+namespace {
+
+constexpr std::string_view how_to_read =
+    "The black line is what you sang, from left to right. The thin steps are the notes as they are written. Where your "
+    "line "
+    "lies in the grey band, you were in tune. An orange triangle that points up means too high, a blue one that points "
+    "down "
+    "means too low; the number says by how many cents. A hundred cents are the step from one key of a piano to the "
+    "next.";
+
+std::string title_of(const StudentReport& report) {
+  return report.book->title.empty() ? "Your takes" : report.book->title;
+}
+
+bool anything_measured(const StudentReport& report) {
+  for (const ReportedTake& take : report.takes)
+    if (take.result && !take.result->error) return true;
+  return false;
+}
+
+void add_strength_and_work(Html& html, const StudentReport& report) {
+  if (!report.strength.empty()) {
+    html.heading(2, "What went well");
+    html.text("p.lead", report.strength);
+  }
+  if (!anything_measured(report)) return;
+  html.heading(2, "What to work on next");
+  if (report.work_on.empty()) {
+    html.text("p", "Nothing in particular this time. Well done.");
+    return;
+  }
+  html.begin("ol");
+  for (const std::string& item : report.work_on) html.text("li", item);
+  html.end("ol");
+}
+
+std::string take_heading(const StudentReport& report, const ReportedTake& take) {
+  std::string words = take.piece_title.empty() ? take.piece : take.piece_title;
+  if (take.grade && !take.grade->counts)
+    words += fmt::format(", take {} (another one counts)", take.grade->take_number);
+  return words.empty() ? title_of(report) : words;
+}
+
+/// The picture and, folded away, the figures: those who want them find them.
+void add_take(Html& html, const StudentReport& report, std::size_t number) {
+  const ReportedTake& take = report.takes[number];
+  html.heading(3, take_heading(report, take));
+  if (!take.result || take.result->error) {
+    const std::string why = take.grade ? take.grade->why : "";
+    html.text("p", no_mark_words(GradeStatus::not_measured, why));
+    if (take.grade && !take.grade->advice.empty()) html.text("p", "What helps: " + take.grade->advice + ".");
+    return;
+  }
+  const std::string prefix = fmt::format("t{}-", number + 1);
+  add_figure(html, take.picture, prefix, how_to_read);
+  html.begin("details");
+  html.text("summary", "Every note of this take, in figures");
+  const std::string cents = cents_picture(*take.result);
+  add_figure(html, cents, prefix, "Each note in turn: above the line is too high, below it is too low.");
+  add_note_table(html, *take.result, prefix);
+  html.end("details");
+}
+
+void add_takes(Html& html, const StudentReport& report) {
+  if (report.takes.empty()) return;
+  html.heading(2, "What it looked like");
+  for (std::size_t i = 0; i < report.takes.size(); ++i) add_take(html, report, i);
+}
+
+void add_piece_mark(Html& html, const StudentReport& report, const PieceGrade& piece, const std::string& title) {
+  if (report.grade->pieces.size() > 1) html.heading(3, title);
+  if (piece.mark_percent) {
+    html.text("p",
+              fmt::format("{}: {}.", percent_words(piece.mark_percent), made_words(report.book->rubric, piece.made)));
+  } else if (piece.status != GradeStatus::marked) {
+    html.text("p", no_mark_words(piece.status, piece.why));
+  }
+  if (!piece.teacher_percent) return;
+  html.text("p", fmt::format("Your teacher's mark, which counts: {}.", percent_words(piece.teacher_percent)));
+  for (const std::string& reason : piece.teacher_reasons)
+    if (!reason.empty()) html.text("p", "Your teacher says: " + reason);
+}
+
+void add_round(Html& html, const StudentReport& report) {
+  const Rubric& rubric = report.book->rubric;
+  if (!rubric.round_points) return;
+  html.text("p", fmt::format("Points: {}. Most notes in tune in a row: {}.",
+                             points_words(report.grade->points, report.grade->possible), report.grade->most_in_a_row));
+  if (rubric.round_standings && report.grade->standing)
+    html.text("p", fmt::format("Your place in this round: {}.", *report.grade->standing));
+}
+
+void add_mark(Html& html, const StudentReport& report) {
+  const StudentGrade& grade = *report.grade;
+  html.heading(2, "Your mark");
+  if (grade.final_percent()) html.text("p.lead", percent_words(grade.final_percent()));
+  for (std::size_t i = 0; i < grade.pieces.size(); ++i) {
+    const PieceGrade& piece = grade.pieces[i];
+    const bool known = i < report.book->pieces.size() && !report.book->pieces[i].title.empty();
+    add_piece_mark(html, report, piece, known ? report.book->pieces[i].title : piece.piece);
+  }
+  add_round(html, report);
+  html.text("p.quiet", "How it is made: " + rubric_words(report.book->rubric) + ".");
+}
+
+}  // namespace
+
+std::string student_page(const StudentReport& report) {
+  Html html;
+  html.begin("main");
+  html.heading(1, title_of(report));
+  html.text("p.quiet", report.book->date ? report.grade->student + ", " + *report.book->date : report.grade->student);
+  add_strength_and_work(html, report);
+  add_takes(html, report);
+  add_mark(html, report);
+  html.end("main");
+  add_care_footer(html);
+  return whole_page(title_of(report) + ": " + report.grade->student, html);
+}
+
+}  // namespace firmus

@@ -1,0 +1,135 @@
+#!/usr/bin/python3
+"""Pages of the bundled example in headless Chromium: no complaint, nothing fetched, pictures visible with no label over another
+or cut off, usable by keyboard, no finding of axe-core. Usage: test_pages.py FIRMUS SOURCE_DIR [AXE_MIN_JS]"""
+import hashlib
+import os
+import pathlib
+import subprocess
+import sys
+import tempfile
+import unittest
+
+import browser
+import png
+
+PROGRAM, SOURCE, AXE = None, None, None
+AXE_SHA256 = "29348999450cdf2849a8e70b7912fc2da85a849da39c0d0d5394f51d4a9ed95c"  # axe.min.js of axe-core 4.14.1
+TEXT_BOXES = """[...document.querySelectorAll('svg')].map(svg => {
+  const view = svg.viewBox.baseVal;
+  const texts = [...svg.querySelectorAll('text')].map(t => ({words: t.textContent, size: parseFloat(t.getAttribute('font-size')), box: t.getBBox()}));
+  // A box is as high as a line; letters fill it from the cap height to the baseline.
+  const room = texts.map(t => ({words: t.words, left: t.box.x + 0.5, right: t.box.x + t.box.width - 0.5,
+                                bottom: t.box.y + 0.8 * t.box.height, top: t.box.y + 0.2 * t.box.height}));
+  const faults = [];
+  room.forEach((a, i) => {
+    if (a.left < view.x || a.right > view.x + view.width || a.top < view.y || a.bottom > view.y + view.height) faults.push('cut off: ' + a.words);
+    room.slice(i + 1).forEach(b => {
+      if (a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom) faults.push('overlap: ' + a.words + ' / ' + b.words);
+    });
+  });
+  return faults;
+}).flat()"""
+PICTURES = """[...document.querySelectorAll('svg')].map(svg => {
+  const r = svg.getBoundingClientRect(); return {x: r.x + scrollX, y: r.y + scrollY, width: r.width, height: r.height}})"""
+TO_REACH = "[...document.querySelectorAll('a[href], button, input, summary, [tabindex=\"0\"]')]"
+RUN_AXE = """axe.run(document, {resultTypes: ['violations']}).then(r => r.violations.map(
+  v => v.id + ': ' + v.help + ' at ' + v.nodes.slice(0, 3).map(n => n.target.join(' ')).join(', ')))"""
+
+
+def make_pages(folder):
+    """The example's takes and what they make; the pages by name."""
+    studio = SOURCE / "examples" / "studio"
+    for melody in ("kite", "harbour", "mill"):
+        takes = sorted((studio / "takes").glob(f"*-{melody}.flac"))
+        subprocess.run([PROGRAM, "check", *takes, "--melody", studio / f"{melody}.melody", "--out", folder / "takes"], check=True,
+                       stdout=subprocess.DEVNULL)
+    subprocess.run([PROGRAM, "check", studio / "takes/s07-harbour.flac", "--out", folder / "no-melody"], check=True,
+                   stdout=subprocess.DEVNULL)
+    subprocess.run([PROGRAM, "check", "gone.wav", "--out", folder / "gone"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    return sorted(folder.rglob("*.html"))
+
+
+class Pages(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.folder = tempfile.TemporaryDirectory(prefix="firmus-pages-")
+        cls.pages = make_pages(pathlib.Path(cls.folder.name))
+        cls.browser = browser.Browser(browser.find_chromium())
+
+    @classmethod
+    def tearDownClass(cls):
+        cls.browser.close()
+        cls.folder.cleanup()
+
+    def each_page(self, **size):
+        self.assertGreaterEqual(len(self.pages), 12)
+        for page in self.pages:
+            with self.subTest(page=f"{page.parent.name}/{page.name}"):
+                self.browser.open(page.as_uri(), **size)
+                yield page
+
+    def test_nothing_is_complained_of_and_nothing_is_fetched(self):
+        for page in self.each_page():
+            self.assertEqual(self.browser.complaints(), [])
+            self.assertEqual(self.browser.asked_for(), [page.as_uri()])
+
+    def test_pictures_are_visible_and_no_label_is_over_another_or_cut_off(self):
+        seen = 0
+        for _ in self.each_page():
+            self.assertEqual(self.browser.value_of(TEXT_BOXES), [])
+            for picture in self.browser.value_of(PICTURES)[:2]:
+                self.assertGreater(picture["width"], 600)
+                self.assertGreater(picture["height"], 60)
+                self.assertGreater(png.dark_share(self.browser.screenshot(picture)), 0.003)
+                seen += 1
+        self.assertGreater(seen, 10)
+
+    def test_everything_is_reached_by_keyboard(self):
+        for _ in self.each_page(width=420):
+            count = self.browser.value_of(TO_REACH + ".length")
+            reached = set()
+            for _ in range(count + 2):
+                self.browser.press("Tab", 9)
+                reached.add(self.browser.value_of(TO_REACH + ".indexOf(document.activeElement)"))
+            self.assertEqual(reached - {-1}, set(range(count)))
+
+    def test_a_wide_picture_scrolls_by_keyboard_and_the_page_itself_does_not(self):
+        self.browser.open(self.pages[-1].as_uri(), width=420)
+        self.assertLessEqual(self.browser.value_of("document.documentElement.scrollWidth"), 420)
+        self.browser.value_of("document.querySelector('figure .wide').focus()")
+        self.browser.press("ArrowRight", 39)
+        self.browser.value_of("new Promise(done => setTimeout(done, 300))")
+        self.assertGreater(self.browser.value_of("document.querySelector('figure .wide').scrollLeft"), 0)
+
+    def test_axe_core_finds_nothing(self):
+        if not AXE or not AXE.is_file():
+            print("\nnot run: axe-core on the pages: axe.min.js is not there (npm pack axe-core@4.14.1)")
+            return
+        source = AXE.read_bytes()
+        self.assertEqual(hashlib.sha256(source).hexdigest(), AXE_SHA256)
+        for _ in self.each_page():
+            self.browser.value_of(source.decode() + "; 0")
+            self.assertEqual(self.browser.value_of(RUN_AXE), [])
+
+    def test_axe_core_would_find_something(self):
+        if not AXE or not AXE.is_file():
+            return
+        self.browser.open("data:text/html,<p style='color:%23ccc'>pale</p><img src=''>")
+        self.browser.value_of(AXE.read_text() + "; 0")
+        found = " ".join(self.browser.value_of(RUN_AXE))
+        for rule in ("color-contrast", "image-alt", "html-has-lang"):
+            self.assertIn(rule, found)
+
+
+def main():
+    global PROGRAM, SOURCE, AXE
+    PROGRAM, SOURCE = os.path.abspath(sys.argv[1]), pathlib.Path(sys.argv[2]).resolve()
+    AXE = pathlib.Path(sys.argv[3]) if len(sys.argv) > 3 else None
+    if not browser.find_chromium():
+        print("not run: pages in a browser: there is no chromium")
+        return
+    unittest.main(argv=sys.argv[:1], verbosity=2)
+
+
+if __name__ == "__main__":
+    main()

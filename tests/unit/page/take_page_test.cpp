@@ -1,0 +1,99 @@
+// The page of a take: what it says, in which order, and that it needs nothing else.
+#include <doctest/doctest.h>
+
+#include "drawn.hpp"
+#include "firmus/page.hpp"
+#include "firmus/picture.hpp"
+#include "made_result.hpp"
+#include "page_check.hpp"
+
+using namespace firmus;
+
+namespace {
+
+Result a_take() {
+  Result result =
+      made::take_of({{"C4"}, {"A4", -34, 0.5, "ridge"}, {"G4", 60}, {"E4", 0, 0.5, "", NoteStatus::missing}, {"C4"}});
+  result.take.sample_rate_hz = 48000;
+  result.take.channels = 2;
+  result.recording.snr_db = 41;
+  result.recording.warnings = {{RecordingFault::clipping, "3 % of it is clipped", "record further away"}};
+  result.trust = {3, 4, 5.0};
+  return result;
+}
+
+std::string page_of(const Result& result) {
+  return take_page(result, take_picture(result), "firmus check NEXT --melody a.melody");
+}
+
+}  // namespace
+
+TEST_CASE(
+    "the page of a take is whole: well formed, a language, headings in order, texts for pictures, nothing fetched") {
+  CHECK(page::faults_of(page_of(a_take())) == std::vector<std::string>{});
+  CHECK(page::faults_of(page_of(made::song_of(400))) == std::vector<std::string>{});
+}
+
+TEST_CASE("the page of a take says what the summary says, in its order") {
+  const std::string page = page_of(a_take());
+  std::size_t at = 0;
+  for (const char* words :
+       {"A Made Song", "made.wav", "3 % of it is clipped; record further away", "2 of 4 notes in tune",
+        "No habit shows", "The 2 notes furthest off", "Longest", "Not judged",
+        "good enough to trust 3 of 4 notes, to within 5 cents", "The take over time", "Cents off, note by note",
+        "Every note", "The recording", "Next", "firmus check NEXT --melody a.melody",
+        "style, blue notes, leading tones and vibrato are the teacher"}) {
+    CAPTURE(words);
+    const std::size_t next = page.find(words, at);
+    if (std::string(words) != "Longest") REQUIRE(next != std::string::npos);
+    if (next != std::string::npos) at = next;
+  }
+}
+
+TEST_CASE("each written note has a row with its figures, and a name for whoever wants to sound it") {
+  const auto page = drawn::parsed(page_of(a_take()));
+  const auto row = page.select_node("//tr[@id='row-1']").node();
+  std::vector<std::string> cells;
+  for (const auto& cell : row.children()) cells.push_back(cell.text().as_string());
+  CHECK(cells ==
+        std::vector<std::string>{"bar 1 beat 2", "A4", "ridge", "A4", "-34", "2.0", "\u25bc flat", "0:01.0", ""});
+  CHECK(row.attribute("data-onset-s").as_string() == std::string("1.000"));
+  CHECK(row.attribute("data-end-s").as_string() == std::string("1.500"));
+  CHECK(row.attribute("data-written-hz").as_double() == doctest::Approx(440).epsilon(1e-5));
+  CHECK(page.select_nodes("//tr[@id]").size() == 5);
+  CHECK(page.select_node("//tr[@id='row-3']/td[.='missing']"));
+}
+
+TEST_CASE("words from outside are text, never markup") {
+  Result result = made::take_of({{"C4", 0, 0.5, "<script>x</script>"}, {"D4", 40, 0.5, "\"&'"}});
+  result.melody->title = "</title><script>alert(1)</script>";
+  result.take.name = "<img src=x onerror=y>.wav";
+  const std::string page = page_of(result);
+  CHECK(page.find("<script") == std::string::npos);
+  CHECK(page.find("<img") == std::string::npos);
+  CHECK(page::faults_of(page) == std::vector<std::string>{});
+}
+
+TEST_CASE("a take that was not measured says why and what helps") {
+  Result result;
+  result.take.name = "gone.wav";
+  result.error = NotMeasured{"missing", "there is no such file", "check the name"};
+  const std::string page = take_page(result, take_picture(result), "");
+  CHECK(page.find("Not measured") != std::string::npos);
+  CHECK(page.find("there is no such file") != std::string::npos);
+  CHECK(page.find("check the name") != std::string::npos);
+  CHECK(page::faults_of(page) == std::vector<std::string>{});
+}
+
+TEST_CASE("without a melody and with another melody the page is whole too") {
+  Result result = made::song_of(10);
+  result.decision = AlignmentDecision::not_this_melody;
+  CHECK(page::faults_of(page_of(result)) == std::vector<std::string>{});
+  CHECK(page_of(result).find("Not marked: not this melody") != std::string::npos);
+  result.melody.reset();
+  CHECK(page::faults_of(page_of(result)) == std::vector<std::string>{});
+}
+
+TEST_CASE("the same take gives the same page") {
+  CHECK(page_of(a_take()) == page_of(a_take()));
+}
