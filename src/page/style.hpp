@@ -18,7 +18,7 @@ a { color: #1a4fa3; }
 .note { border-left: 4px solid #6b7178; padding-left: 0.75rem; }
 dl > div { display: flex; gap: 1rem; margin: 0.25rem 0; }
 dt { flex: 0 0 8.5rem; color: #4a5057; }
-dd { margin: 0; }
+dd { margin: 0; min-width: 0; overflow-wrap: anywhere; }
 figure { margin: 1rem 0; }
 .wide { overflow-x: auto; }
 .wide:focus-visible, a:focus-visible, summary:focus-visible { outline: 3px solid #1a4fa3; outline-offset: 2px; }

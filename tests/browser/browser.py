@@ -6,6 +6,7 @@ import os
 import select
 import shutil
 import subprocess
+import sys
 import tempfile
 import time
 
@@ -21,16 +22,14 @@ class Browser:
         self.profile = tempfile.TemporaryDirectory(prefix="firmus-browser-")
         to_it, self.write_fd = os.pipe()
         self.read_fd, from_it = os.pipe()
-        # The browser reads descriptor 3 and writes 4; out of the way until the shell puts them there.
+        # The browser reads descriptor 3 and writes 4; out of the way until they are put there.
         high_in, high_out = (fcntl.fcntl(fd, fcntl.F_DUPFD, 20) for fd in (to_it, from_it))
-        os.set_inheritable(high_in, True)
-        os.set_inheritable(high_out, True)
         flags = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
                  "--disable-component-update", "--hide-scrollbars", "--remote-debugging-pipe", f"--user-data-dir={self.profile.name}",
                  "about:blank"]
-        self.process = subprocess.Popen(["sh", "-c", f'exec "$0" "$@" 3<&{high_in} 4>&{high_out}', chromium, *flags],
-                                        close_fds=True, pass_fds=(high_in, high_out), stdout=subprocess.DEVNULL,
-                                        stderr=subprocess.DEVNULL)
+        put = "import os, sys; os.dup2(int(sys.argv[1]), 3); os.dup2(int(sys.argv[2]), 4); os.execv(sys.argv[3], sys.argv[3:])"
+        self.process = subprocess.Popen([sys.executable, "-c", put, str(high_in), str(high_out), chromium, *flags],
+                                        pass_fds=(high_in, high_out), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         for fd in (to_it, from_it, high_in, high_out):
             os.close(fd)
         self.buffer, self.last_id, self.events, self.session = b"", 0, [], None
