@@ -27,7 +27,7 @@ table { border-collapse: collapse; width: 100%; font-size: 0.9rem; }
 caption { text-align: left; padding: 0.25rem 0; }
 th, td { text-align: left; vertical-align: top; padding: 0.25rem 0.5rem; border-bottom: 1px solid #d5d8dc; }
 thead th { border-bottom: 2px solid #6b7178; }
-tbody th { font-weight: 600; }
+tbody th { font-weight: 600; white-space: nowrap; }
 .figure { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
 .sharp { color: #8f3d05; }
 .flat { color: #1a4fa3; }
@@ -39,6 +39,7 @@ code { font: 0.95em ui-monospace, monospace; overflow-wrap: anywhere; }
   body { max-width: none; padding: 0; }
   .wide { overflow: visible; }
   svg { min-width: 0; }
+  table { font-size: 0.8rem; }
   svg, tr, li, dl > div { break-inside: avoid; }
   h2, h3, caption { break-after: avoid; }
   thead { display: table-header-group; }

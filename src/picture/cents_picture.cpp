@@ -22,6 +22,7 @@ constexpr double grid_cents = 25, most_cents = 100;
 constexpr double line_px = 13, row_gap_px = 14;
 constexpr double least_fill = 0.7;  ///< of a row, before a bar may begin the next one
 constexpr double mark_px = 4, cap_px = 3;
+constexpr double four_figures_px = 8;
 
 using Notes = std::vector<const NoteResult*>;
 
@@ -120,7 +121,9 @@ void draw_value(Svg& svg, const NoteResult& note, const CentsLayout& layout, dou
   const double y = error > 0
                        ? std::min(layout.y_of(middle, error + reach), layout.y_of(middle, error) - mark_px) - away + 4
                        : std::max(layout.y_of(middle, error - reach), layout.y_of(middle, error) + mark_px) + away + 5;
-  svg.text(x, y, report::signed_cents(error), {small_px, line_colour(way_of(note)), Anchor::middle, true});
+  const std::string figure = fmt::format("{:.0f}", std::fabs(error));
+  const double size = figure.size() > 3 ? four_figures_px : small_px;  // within the slot of the note
+  svg.text(x, y, figure, {size, line_colour(way_of(note)), Anchor::middle, true});
 }
 
 void draw_note(Svg& svg, const Result& result, const NoteResult& note, const CentsLayout& layout, double x,
