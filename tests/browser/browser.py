@@ -19,7 +19,7 @@ class Browser:
     """One page at a time. Remembers what it asked for and what went wrong in it."""
 
     def __init__(self, chromium):
-        self.profile = tempfile.TemporaryDirectory(prefix="firmus-browser-")
+        self.profile = tempfile.TemporaryDirectory(prefix="firmus-browser-", ignore_cleanup_errors=True)
         to_it, self.write_fd = os.pipe()
         self.read_fd, from_it = os.pipe()
         # The browser reads descriptor 3 and writes 4; out of the way until they are put there.
