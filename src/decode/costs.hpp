@@ -21,6 +21,8 @@ struct Costs {
   float skip_optional = 1.0F;    ///< one marked `maybe`, or a grace note
   float extra_note = 10.0F;
   float extra_entry = 0.5F;
+  float entry_before = 8.0F;        ///< in place of it before the first written note: a scoop into it is no extra
+  float spoken_before = 10.0F;      ///< less for an extra before the first written note whose pitch does not rest: talk
   float wait_entry = 6.0F;          ///< leaving the melody: what sounds until it goes on is not looked at
   float jump_forward = 32.0F;       ///< a passage left out; 16 or 24 break takes that slide to the written key
   float restart_at_begin = 22.0F;   ///< going back to the first note

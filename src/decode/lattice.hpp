@@ -10,6 +10,7 @@
 #include "history.hpp"
 #include "jump_targets.hpp"
 #include "plane.hpp"
+#include "rests.hpp"
 #include "segment_pitch.hpp"
 #include "token.hpp"
 #include "written_line.hpp"
@@ -50,6 +51,8 @@ class Lattice {
   void pull_notes(std::size_t begin, std::size_t end, float shortness);
   void close_note(const Token& token, float fit);
   void go_on(const Token& token, float fit, float seconds);
+  void pull_extras(std::size_t begin, float shortness);
+  float talk_discount() const;
   // What flowed in settles as tokens (lattice_settle.cpp).
   void settle_waits(std::size_t at);
   void wait_on(std::size_t at, std::uint32_t place, const Token* before);
@@ -78,6 +81,7 @@ class Lattice {
   const Grid& grid_;
   const Costs& costs_;
   SegmentPitch pitch_;
+  Rests rests_;
   std::span<const LineNote> line_;
   StepTiming timing_;
   const JumpTargets& jump_targets_;

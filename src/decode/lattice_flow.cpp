@@ -41,15 +41,31 @@ void Lattice::pull_notes(std::size_t begin, std::size_t end, float shortness) {
   }
 }
 
+/// What is spoken before the melody costs little as extras, or it would be cheaper as a poor try at the melody.
+float Lattice::talk_discount() const {
+  constexpr float for_certain = 0.75F;  // of the rest that a sung note has
+  const float rests = sung_share(rests_.longest_frames(), static_cast<std::size_t>(pitch_.voiced_frames()));
+  return costs_.spoken_before * std::clamp((1 - rests) / (1 - for_certain), 0.0F, 1.0F);
+}
+
+void Lattice::pull_extras(std::size_t begin, float shortness) {
+  for (const Token& token : columns_[begin].extras) {
+    const float discount = token.place == 0 ? talk_discount() : 0;
+    offer(grid_, token, shortness - discount - pitch_.free_fit(), into_extra_.open(token.place));
+  }
+}
+
 void Lattice::pull(std::size_t end) {
   const auto reach = static_cast<std::size_t>(costs_.longest_note_s / Evidence::hop_s);
   for (auto* inflows : {&into_note_, &into_closed_, &into_extra_}) inflows->clear();
   best_closed_ = impossible;
   pitch_.start_at(end);
+  rests_.start_at(end);
   for (std::size_t begin = end; begin-- > first_in_reach_;) {
     const std::size_t frames = frame_of(end) - frame_of(begin);
     if (frames > reach && begin + 1 < end) break;
     pitch_.extend_back();
+    rests_.extend_back();
     if (columns_[begin].notes.empty() && columns_[begin].extras.empty()) continue;
     pitch_.transform();
     const float missing = static_cast<float>(std::max(0, costs_.least_voiced_frames - pitch_.voiced_frames()));
@@ -57,8 +73,7 @@ void Lattice::pull(std::size_t end) {
     const float shortness =
         costs_.unvoiced_frame * missing + costs_.short_per_s * std::max(0.0F, costs_.least_note_s - seconds);
     pull_notes(begin, end, shortness);
-    for (const Token& token : columns_[begin].extras)
-      offer(grid_, token, shortness - pitch_.free_fit(), into_extra_.open(token.place));
+    pull_extras(begin, shortness);
   }
 }
 

@@ -188,7 +188,7 @@ void Lattice::settle_extras(std::size_t at) {
   for (const std::uint32_t place : places) {
     settling_.touched = false;
     open(grid_, settling_);
-    if (place == 0) std::ranges::fill(settling_.score, -cost - costs_.extra_entry);
+    if (place == 0) std::ranges::fill(settling_.score, -cost - costs_.entry_before);
     if (into_closed_.touched(place)) offer(into_closed_.at(place), cost + costs_.extra_entry, settling_);
     if (into_extra_.touched(place)) offer(into_extra_.at(place), cost, settling_);
     while (wait != column.waits.end() && wait->place < place) ++wait;

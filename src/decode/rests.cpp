@@ -1,0 +1,62 @@
+#include "rests.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace firmus {
+namespace {
+
+// Of 1,035 spoken syllables of the simulated singer 90 % rest less than 195 ms in so many cents, of 713 notes of
+// annotated takes 5 % less than 205 ms; within 60 cents 10 % of those notes, for their vibrato.
+constexpr float resting_cents = 90;
+
+/// Frames from `first` on that are voiced and stay within `resting_cents`.
+std::size_t run_from(const std::vector<float>& cents, std::size_t first) {
+  float low = cents[first], high = low;
+  std::size_t count = 0;
+  for (; count < Rests::enough_frames && first + count < cents.size(); ++count) {
+    const float here = cents[first + count];
+    low = std::min(low, here);
+    high = std::max(high, here);
+    if (std::isnan(here) || high - low > resting_cents) break;
+  }
+  return count;
+}
+
+}  // namespace
+
+Rests::Rests(const Evidence& evidence, std::span<const Boundary> boundaries)
+    : boundaries_(boundaries), run_(evidence.frames()), between_(boundaries.size()) {
+  std::vector<float> cents(evidence.frames());
+  for (std::size_t i = 0; i < cents.size(); ++i)
+    cents[i] = evidence.voiced(i) ? 1200 * std::log2(evidence.line_hz[i] / 440.0F) : std::nanf("");
+  for (std::size_t i = 0; i < cents.size(); ++i) run_[i] = run_from(cents, i);
+  for (std::size_t b = 0; b < boundaries.size(); ++b)
+    for (std::size_t i = frame_of(b); i < frame_of(b + 1); ++i) between_[b] = std::max(between_[b], run_[i]);
+}
+
+void Rests::start_at(std::size_t end) {
+  begin_ = end;
+  end_frame_ = frame_of(end);
+  longest_ = 0;
+}
+
+void Rests::extend_back() {
+  --begin_;
+  if (longest_ >= enough_frames) return;
+  const std::size_t next = frame_of(begin_ + 1);
+  if (next + enough_frames <= end_frame_) {  // no run is cut off by the end
+    longest_ = std::max(longest_, between_[begin_]);
+    return;
+  }
+  for (std::size_t i = frame_of(begin_); i < next; ++i)
+    longest_ = std::max(longest_, std::min(run_[i], end_frame_ - i));
+}
+
+float sung_share(std::size_t longest_frames, std::size_t voiced_frames) {
+  constexpr std::size_t least_frames = 40;
+  const std::size_t wanted = std::clamp(voiced_frames / 2, least_frames, Rests::enough_frames);
+  return static_cast<float>(longest_frames) / static_cast<float>(wanted);
+}
+
+}  // namespace firmus

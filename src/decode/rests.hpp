@@ -1,0 +1,37 @@
+// How long the pitch rests within a stretch of the take: what is sung rests, what is spoken glides.
+#pragma once
+#include <cstddef>
+#include <span>
+#include <vector>
+
+#include "boundaries.hpp"
+
+namespace firmus {
+
+/// The longest run of voiced frames within a stretch whose pitch stays within 90 cents (natural vibrato does). Looked
+/// at from each end backwards, as segments are; runs longer than `enough_frames` are not told apart.
+class Rests {
+ public:
+  static constexpr std::size_t enough_frames = 60;  ///< 300 ms
+  Rests(const Evidence& evidence, std::span<const Boundary> boundaries);
+
+  /// Starts a stretch that ends at boundary `end`; extend_back() then moves its start one boundary earlier.
+  void start_at(std::size_t end);
+  void extend_back();
+  std::size_t longest_frames() const { return longest_; }
+
+ private:
+  std::size_t frame_of(std::size_t boundary) const {
+    return boundary < boundaries_.size() ? boundaries_[boundary].frame : run_.size();
+  }
+  std::span<const Boundary> boundaries_;
+  std::vector<std::size_t> run_;      ///< from each frame on, `enough_frames` at most
+  std::vector<std::size_t> between_;  ///< the longest that starts between boundary i and i + 1
+  std::size_t begin_ = 0, end_frame_ = 0, longest_ = 0;
+};
+
+/// The longest rest of a stretch against the one that a sung note has: half of its voiced frames, but 200 ms at least
+/// and 300 ms at most. From 1 on it is sung.
+float sung_share(std::size_t longest_frames, std::size_t voiced_frames);
+
+}  // namespace firmus

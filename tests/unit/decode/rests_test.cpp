@@ -1,0 +1,57 @@
+// What is sung rests, what is spoken glides: the longest rest of a stretch, and what it means.
+#include "rests.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "ideal.hpp"
+
+using namespace firmus;
+using namespace firmus::test;
+
+namespace {
+
+/// One voiced sound from 0.5 to 1.5 s whose pitch goes by `cents_at` (seconds from its start).
+template <class Cents>
+Evidence sound(const Cents& cents_at) {
+  Evidence evidence = ideal_evidence({{0.5, 1.5, 220}}, 2);
+  for (std::size_t i = 100; i < 300; ++i)
+    evidence.line_hz[i] = static_cast<float>(220 * std::exp2(cents_at(static_cast<double>(i - 100) * 0.005) / 1200));
+  return evidence;
+}
+
+std::size_t rest_of(const Evidence& evidence, const std::vector<Boundary>& boundaries, std::size_t begin,
+                    std::size_t end) {
+  Rests rests(evidence, boundaries);
+  rests.start_at(end);
+  for (std::size_t b = end; b > begin; --b) rests.extend_back();
+  return rests.longest_frames();
+}
+
+}  // namespace
+
+TEST_CASE("natural vibrato rests as long as is looked for, a glide as long as it needs for 90 cents") {
+  const std::vector<Boundary> whole{{100, 6}};
+  CHECK(rest_of(sound([](double t) { return 40 * std::sin(2 * 3.14159265 * 5.5 * t); }), whole, 0, 1) == 60);
+  // 9.9 cents a frame: ten frames lie within 89 cents, eleven within 99
+  CHECK(rest_of(sound([](double t) { return 1980 * t; }), whole, 0, 1) == 10);
+}
+
+TEST_CASE("a rest is cut off by the end of its stretch and by silence, and goes on over boundaries within it") {
+  const Evidence steady = sound([](double) { return 0; });
+  const std::vector<Boundary> boundaries{{100, 6}, {120, 6}, {150, 6}};
+  CHECK(rest_of(steady, boundaries, 0, 1) == 20);
+  CHECK(rest_of(steady, boundaries, 0, 2) == 50);
+  CHECK(rest_of(steady, boundaries, 1, 2) == 30);
+  CHECK(rest_of(steady, boundaries, 2, 3) == 60);
+  CHECK(rest_of(steady, {{290, 6}}, 0, 1) == 10);  // the sound ends at frame 300
+  CHECK(rest_of(steady, {{310, 6}}, 0, 1) == 0);
+}
+
+TEST_CASE("a note rests half of its voiced time, a short one 200 ms, a long one no more than 300 ms") {
+  CHECK(sung_share(20, 40) == doctest::Approx(0.5));
+  CHECK(sung_share(40, 40) == doctest::Approx(1));
+  CHECK(sung_share(50, 100) == doctest::Approx(1));
+  CHECK(sung_share(60, 400) == doctest::Approx(1));
+}
