@@ -104,8 +104,9 @@ TableRow mark_row(const Gradebook& book, const StudentGrade& student, bool teach
   if (teacher) row.cells.push_back({percent_words(student.teacher_percent), Kind::figure});
   if (book.rubric.pass_percent) row.cells.push_back({!student.passed ? "" : *student.passed ? "passed" : "not passed"});
   if (book.rubric.round_points) {
-    row.cells.push_back({points_words(student.points, student.possible), Kind::figure});
-    row.cells.push_back({std::to_string(student.most_in_a_row), Kind::figure});
+    const bool any = student.possible > 0;
+    row.cells.push_back({any ? points_words(student.points, student.possible) : "", Kind::figure});
+    row.cells.push_back({any ? std::to_string(student.most_in_a_row) : "", Kind::figure});
   }
   if (book.rubric.round_standings)
     row.cells.push_back({student.standing ? std::to_string(*student.standing) : "", Kind::figure});

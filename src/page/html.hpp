@@ -19,10 +19,14 @@ class Html {
   /// A list of labels and texts.
   void facts(const std::vector<std::pair<std::string, std::string>>& rows);
   void list(const std::vector<std::string>& items);
+  /// The page needs the script that sounds notes.
+  void use_script() { uses_script_ = true; }
+  bool uses_script() const { return uses_script_; }
   const std::string& body() const { return body_; }
 
  private:
   std::string body_;
+  bool uses_script_ = false;
 };
 
 /// One cell of a table; its text is escaped, unless it is markup. `attributes` are written as they are.

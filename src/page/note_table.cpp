@@ -6,6 +6,7 @@
 
 #include "firmus/markup.hpp"
 #include "firmus/words.hpp"
+#include "sound.hpp"
 
 namespace firmus::page {
 namespace {
@@ -66,14 +67,11 @@ std::string remarks(const NoteResult& note) {
 }
 
 /// What the row tells whoever wants to sound the note.
-std::string row_attributes(const NoteResult& note, std::string_view prefix) {
+std::string row_attributes(const Result& result, const NoteResult& note, std::string_view prefix) {
   std::string text;
   const bool written = note.index && (note.status == NoteStatus::sung || note.status == NoteStatus::missing);
   if (written) text += fmt::format(" id=\"{}row-{}\"", prefix, *note.index);
-  if (note.onset_s) text += fmt::format(" data-onset-s=\"{:.3f}\"", *note.onset_s);
-  if (note.end_s) text += fmt::format(" data-end-s=\"{:.3f}\"", *note.end_s);
-  if (note.sung_hz && note.errors.concert_cents)
-    text += fmt::format(" data-written-hz=\"{:.3f}\"", *note.sung_hz * std::exp2(-*note.errors.concert_cents / 1200));
+  if (written) text += sound_data(result, note);
   return text;
 }
 
@@ -84,7 +82,7 @@ std::string time_of(const NoteResult& note) {
 TableRow row_of(const Result& result, const NoteResult& note, std::string_view prefix, bool has_words) {
   std::string where = report::place_of(result, note);
   if (where.empty() || note.status == NoteStatus::restart) where = status_in_words(note.status);
-  TableRow row{{}, row_attributes(note, prefix)};
+  TableRow row{{}, row_attributes(result, note, prefix)};
   if (result.melody) row.cells = {{where, Kind::row_head}, {note.written.value_or("")}};
   if (has_words) row.cells.push_back({note.word.value_or("")});
   row.cells.push_back({note.sung.value_or(""), result.melody ? Kind::words : Kind::row_head});

@@ -1,11 +1,13 @@
 #include <fmt/format.h>
 
+#include "firmus/markup.hpp"
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
 #include "html.hpp"
 #include "mark_words.hpp"
 #include "note_table.hpp"
 #include "parts.hpp"
+#include "sound.hpp"
 
 namespace firmus {
 using namespace page;
@@ -63,6 +65,7 @@ void add_take(Html& html, const StudentReport& report, std::size_t number) {
     return;
   }
   const std::string prefix = fmt::format("t{}-", number + 1);
+  html.begin("section", fmt::format(" aria-label=\"{}\"", markup_escaped(take_heading(report, take))));
   add_figure(html, take.picture, prefix, how_to_read);
   html.begin("details");
   html.text("summary", "Every note of this take, in figures");
@@ -70,6 +73,8 @@ void add_take(Html& html, const StudentReport& report, std::size_t number) {
   add_figure(html, cents, prefix, "Each note in turn: above the line is too high, below it is too low.");
   add_note_table(html, *take.result, prefix);
   html.end("details");
+  add_sound(html, *take.result, prefix);
+  html.end("section");
 }
 
 void add_takes(Html& html, const StudentReport& report) {
@@ -81,8 +86,8 @@ void add_takes(Html& html, const StudentReport& report) {
 void add_piece_mark(Html& html, const StudentReport& report, const PieceGrade& piece, const std::string& title) {
   if (report.grade->pieces.size() > 1) html.heading(3, title);
   if (piece.mark_percent) {
-    html.text("p",
-              fmt::format("{}: {}.", percent_words(piece.mark_percent), made_words(report.book->rubric, piece.made)));
+    html.text("p", fmt::format("By your notes: {}. That is {}.", percent_words(piece.mark_percent),
+                               made_words(report.book->rubric, piece.made)));
   } else if (piece.status != GradeStatus::marked) {
     html.text("p", no_mark_words(piece.status, piece.why));
   }

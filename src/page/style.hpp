@@ -21,7 +21,7 @@ dt { flex: 0 0 8.5rem; color: #4a5057; }
 dd { margin: 0; min-width: 0; overflow-wrap: anywhere; }
 figure { margin: 1rem 0; }
 .wide { overflow-x: auto; }
-.wide:focus-visible, a:focus-visible, summary:focus-visible { outline: 3px solid #1a4fa3; outline-offset: 2px; }
+:focus-visible { outline: 3px solid #1a4fa3; outline-offset: 2px; }
 svg { display: block; width: 100%; min-width: 40rem; height: auto; }
 table { border-collapse: collapse; width: 100%; font-size: 0.9rem; }
 caption { text-align: left; padding: 0.25rem 0; }
@@ -33,7 +33,16 @@ tbody th { font-weight: 600; white-space: nowrap; }
 .flat { color: #1a4fa3; }
 footer { margin-top: 2rem; border-top: 1px solid #b9bec4; padding-top: 0.75rem; font-size: 0.9rem; color: #4a5057; }
 code { font: 0.95em ui-monospace, monospace; overflow-wrap: anywhere; }
+.sound { position: sticky; bottom: 0; background: #ffffff; border-top: 2px solid #6b7178; padding: 0.5rem 0; }
+.sound[hidden] { display: none; }
+.sound p { display: flex; flex-wrap: wrap; gap: 0.5rem; align-items: center; margin: 0.25rem 0; }
+button, select, input { font: inherit; color: inherit; }
+button, select { background: #ffffff; border: 1px solid #595f66; border-radius: 3px; padding: 0.25rem 0.75rem; min-height: 2rem; }
+button:disabled { color: #6b7178; border-style: dashed; }
+tr[data-chosen] { background: #eef3fb; }
+g[data-chosen] rect { stroke: #1a1a1a; stroke-width: 1.5px; }
 @media print {
+  .sound { display: none; }
   @page { margin: 15mm; }
   html { font-size: 10.5pt; }
   body { max-width: none; padding: 0; }

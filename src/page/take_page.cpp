@@ -7,6 +7,7 @@
 #include "html.hpp"
 #include "note_table.hpp"
 #include "parts.hpp"
+#include "sound.hpp"
 
 namespace firmus {
 using namespace page;
@@ -63,6 +64,7 @@ std::string take_page(const Result& result, std::string_view picture, std::strin
     add_note_table(html, result, "");
     add_recording(html, result);
     add_next(html, next_command);
+    add_sound(html, result, "");
   }
   html.end("main");
   add_care_footer(html);

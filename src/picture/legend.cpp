@@ -20,6 +20,8 @@ void draw_sign(Svg& svg, double x, double y, const LegendEntry& entry) {
       return add_mark(svg, middle, y, 4, entry.way);
     case LegendEntry::Sign::hollow_mark:
       return add_mark(svg, middle, y, 4, entry.way, true);
+    case LegendEntry::Sign::dashes:
+      return svg.line(x, y, x + sign_px, y, {ink, 1.2, "5 3"});
     case LegendEntry::Sign::missing:
       return svg.line(middle - 4, y, middle + 4, y, {ink, 2.5});
     case LegendEntry::Sign::whisker:

@@ -8,7 +8,7 @@
 namespace firmus::picture {
 
 struct LegendEntry {
-  enum class Sign { pitch, step, band, mark, hollow_mark, interval, whisker, missing };
+  enum class Sign { pitch, step, band, mark, hollow_mark, interval, whisker, missing, dashes };
   Sign sign = Sign::mark;
   Way way = Way::in_tune;
   std::string words;

@@ -92,6 +92,13 @@ class Browser:
         for kind in ("keyDown", "keyUp"):
             self.call("Input.dispatchKeyEvent", type=kind, key=key, code=key, windowsVirtualKeyCode=code)
 
+    def click(self, selector):
+        """The middle of an element, with the mouse."""
+        place = self.value_of(f"(() => {{ const e = document.querySelector('{selector}'); e.scrollIntoView({{block: 'center'}}); "
+                              "const r = e.getBoundingClientRect(); return {x: r.x + r.width / 2, y: r.y + r.height / 2} })()")
+        for kind in ("mousePressed", "mouseReleased"):
+            self.call("Input.dispatchMouseEvent", type=kind, button="left", clickCount=1, **place)
+
     def screenshot(self, clip=None):
         extra = {"clip": {**clip, "scale": 1}, "captureBeyondViewport": True} if clip else {}
         return base64.b64decode(self.call("Page.captureScreenshot", format="png", **extra)["data"])

@@ -31,7 +31,8 @@ TEXT_BOXES = """[...document.querySelectorAll('svg')].map(svg => {
 }).flat()"""
 PICTURES = """[...document.querySelectorAll('svg')].map(svg => {
   const r = svg.getBoundingClientRect(); return {x: r.x + scrollX, y: r.y + scrollY, width: r.width, height: r.height}})"""
-TO_REACH = "[...document.querySelectorAll('a[href], button, input, summary, [tabindex=\"0\"]')]"
+TO_REACH = """[...document.querySelectorAll('a[href], button, input, select, summary, [tabindex="0"]')].filter(
+  e => e.checkVisibility() && !e.disabled)"""
 RUN_AXE = """axe.run(document, {resultTypes: ['violations']}).then(r => r.violations.map(
   v => v.id + ': ' + v.help + ' at ' + v.nodes.slice(0, 3).map(n => n.target.join(' ')).join(', ')))"""
 

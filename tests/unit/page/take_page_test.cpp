@@ -1,6 +1,7 @@
 // The page of a take: what it says, in which order, and that it needs nothing else.
 #include <doctest/doctest.h>
 
+#include "base64.hpp"
 #include "drawn.hpp"
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
@@ -69,7 +70,7 @@ TEST_CASE("words from outside are text, never markup") {
   result.melody->title = "</title><script>alert(1)</script>";
   result.take.name = "<img src=x onerror=y>.wav";
   const std::string page = page_of(result);
-  CHECK(page.find("<script") == std::string::npos);
+  CHECK(page.find("<script") == page.rfind("<script"));  // the page's own alone
   CHECK(page.find("<img") == std::string::npos);
   CHECK(page::faults_of(page) == std::vector<std::string>{});
 }
@@ -92,6 +93,39 @@ TEST_CASE("without a melody and with another melody the page is whole too") {
   CHECK(page_of(result).find("Not marked: not this melody") != std::string::npos);
   result.melody.reset();
   CHECK(page::faults_of(page_of(result)) == std::vector<std::string>{});
+}
+
+TEST_CASE("a note that can be heard tells the script its times and pitches, one without a pitch does not") {
+  const auto page =
+      drawn::parsed(page_of(made::take_of({{"A4", 10, 0.6}, {"C5", 0, 0.5, "", NoteStatus::missing}}, 0, 20)));
+  const auto row = page.select_node("//tr[@id='row-0']").node();
+  CHECK(row.attribute("data-written-hz").as_double() == doctest::Approx(440).epsilon(1e-5));
+  CHECK(row.attribute("data-own-hz").as_double() == doctest::Approx(445.112).epsilon(1e-5));  // 440 * 2^(20/1200)
+  CHECK(row.attribute("data-name").as_string() == std::string("A4, bar 1 beat 1"));
+  CHECK(page.select_node("//tr[@id='row-1']").node().attribute("data-own-hz").empty());
+  CHECK(page.select_nodes("//div[@class='sound'][@hidden]").size() == 1);  // the script shows it
+}
+
+TEST_CASE("a page without a note to hear has no script, and no policy that lets one run") {
+  Result result;
+  result.error = NotMeasured{"missing", "there is no such file", "check the name"};
+  const std::string page = take_page(result, take_picture(result), "");
+  CHECK(page.find("script") == std::string::npos);
+}
+
+TEST_CASE("the policy names the style and the script of the page by their hashes") {
+  // RFC 4648, section 10
+  CHECK(page::base64_of("") == "");
+  CHECK(page::base64_of("f") == "Zg==");
+  CHECK(page::base64_of("fo") == "Zm8=");
+  CHECK(page::base64_of("foobar") == "Zm9vYmFy");
+  // Content Security Policy Level 2, 4.2.5: the script alert('Hello, world.');
+  CHECK(page::policy_hash("alert('Hello, world.');") == "'sha256-qznLcsROx4GACP2dm0UCKCzCG+HiZ1guq6ZZDob/Tng='");
+  const std::string html = page_of(a_take());
+  const std::size_t from = html.find("<script>") + 8, to = html.find("</script>");
+  CHECK(html.find("script-src " + page::policy_hash(html.substr(from, to - from))) != std::string::npos);
+  const std::size_t style = html.find("<style>") + 7, style_end = html.find("</style>");
+  CHECK(html.find("style-src " + page::policy_hash(html.substr(style, style_end - style))) != std::string::npos);
 }
 
 TEST_CASE("the same take gives the same page") {

@@ -1,0 +1,13 @@
+// Base64 (RFC 4648), for the hashes of a Content-Security-Policy.
+#pragma once
+#include <string>
+#include <string_view>
+
+namespace firmus::page {
+
+std::string base64_of(std::string_view bytes);
+
+/// 'sha256-...' of a text that stands in a page, as its policy allows it (Content Security Policy Level 2, 4.2.5).
+std::string policy_hash(std::string_view text);
+
+}  // namespace firmus::page

@@ -1,0 +1,181 @@
+#include "sound.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "firmus/markup.hpp"
+#include "firmus/words.hpp"
+
+namespace firmus::page {
+namespace {
+
+/// The sung pitch with an error taken off: where the note would be in tune.
+std::optional<double> without(const NoteResult& note, const std::optional<double>& error_cents) {
+  if (!note.sung_hz || !error_cents) return std::nullopt;
+  return *note.sung_hz * std::exp2(-*error_cents / 1200);
+}
+
+constexpr std::string_view script = R"js(
+'use strict';
+(() => {
+  const ends = 0.03;  // seconds in which a tone comes and goes
+  let context = null;
+  const sounding = () => context || (context = new AudioContext());
+
+  // A soft tone: four partials, exact multiples of its frequency, in tune with nothing but itself.
+  const tone = (audio, hz, at, length) => {
+    const shape = audio.createPeriodicWave(new Float32Array([0, 0, 0, 0, 0]), new Float32Array([0, 1, 0.35, 0.15, 0.05]));
+    const source = audio.createOscillator(), level = audio.createGain();
+    source.setPeriodicWave(shape);
+    source.frequency.value = hz;
+    fade(level, at, length, 0.3);
+    source.connect(level).connect(audio.destination);
+    source.start(at);
+    source.stop(at + length);
+    return source;
+  };
+  const fade = (level, at, length, loud) => {
+    level.gain.setValueAtTime(0, at);
+    level.gain.linearRampToValueAtTime(loud, at + ends);
+    level.gain.setValueAtTime(loud, at + length - ends);
+    level.gain.linearRampToValueAtTime(0, at + length);
+  };
+  const sung = (audio, recording, from, at, length) => {
+    const source = audio.createBufferSource(), level = audio.createGain();
+    source.buffer = recording;
+    fade(level, at, length, 1);
+    source.connect(level).connect(audio.destination);
+    source.start(at, from, length);
+    return source;
+  };
+
+  const number = (row, name) => Number.parseFloat(row.dataset[name]);
+
+  class Controls {
+    constructor(box) {
+      this.box = box;
+      this.playing = [];
+      this.recording = null;
+      const prefix = box.dataset.prefix;
+      this.rows = [...document.querySelectorAll('tr[id^="' + prefix + 'row-"][data-own-hz]')];
+      this.said = box.querySelector('output');
+      box.querySelectorAll('button').forEach(button => button.addEventListener('click', () => this[button.dataset.do]()));
+      box.querySelector('input').addEventListener('change', event => this.open(event.target.files[0]));
+      box.addEventListener('keydown', event => this.key(event));
+      this.rows.forEach((row, place) => {
+        row.addEventListener('click', () => this.choose(place, true));
+        const drawn = document.getElementById(row.id.replace('row-', 'note-'));
+        if (drawn) drawn.addEventListener('click', () => this.choose(place, true));
+      });
+      box.hidden = false;
+      this.choose(0, false);
+    }
+    get row() { return this.rows[this.place]; }
+    choose(place, play) {
+      this.place = (place + this.rows.length) % this.rows.length;
+      for (const old of document.querySelectorAll('[data-chosen="' + this.box.dataset.prefix + '"]')) old.removeAttribute('data-chosen');
+      for (const id of [this.row.id, this.row.id.replace('row-', 'note-')])
+        document.getElementById(id)?.setAttribute('data-chosen', this.box.dataset.prefix);
+      this.say(this.row.dataset.name);
+      if (play) this.written();
+    }
+    previous() { this.choose(this.place - 1, true); }
+    next() { this.choose(this.place + 1, true); }
+    key(event) {
+      if (event.target.tagName === 'INPUT' || event.target.tagName === 'SELECT') return;
+      const step = {ArrowLeft: -1, ArrowRight: 1}[event.key];
+      if (!step) return;
+      event.preventDefault();
+      this.choose(this.place + step, true);
+    }
+    say(words) { this.said.textContent = words; }
+    get hz() { return number(this.row, this.box.querySelector('select').value); }
+    get length() { return Math.min(2, Math.max(0.8, number(this.row, 'endS') - number(this.row, 'onsetS'))); }
+    start(make) {
+      this.playing.forEach(source => { try { source.stop(); } catch { /* it has ended */ } });
+      const audio = sounding();
+      audio.resume();
+      this.playing = make(audio, audio.currentTime + 0.05);
+    }
+    written() { this.start((audio, at) => [tone(audio, this.hz, at, this.length)]); }
+    sung(audio, at) {
+      const from = number(this.row, 'onsetS');
+      return sung(audio, this.recording, from, at, Math.max(0.1, number(this.row, 'endS') - from));
+    }
+    own() { if (this.recording) this.start((audio, at) => [this.sung(audio, at)]); }
+    both() {
+      if (this.recording)
+        this.start((audio, at) => [tone(audio, this.hz, at, this.length), this.sung(audio, at + this.length + 0.15)]);
+    }
+    async open(file) {
+      if (!file) return;
+      try {
+        const decoder = new OfflineAudioContext(1, 1, 48000);  // sounds nothing, so it needs no leave to
+        this.recording = await decoder.decodeAudioData(await file.arrayBuffer());
+        this.say(number(this.rows[this.rows.length - 1], 'endS') > this.recording.duration + 0.1
+          ? 'This recording is shorter than the take of this page: is it the right one?' : 'Your recording is ready.');
+      } catch {
+        this.recording = null;
+        this.say('This browser cannot play that file.');
+      }
+      for (const name of ['own', 'both']) this.box.querySelector('[data-do=' + name + ']').disabled = !this.recording;
+    }
+  }
+  const controls = [...document.querySelectorAll('.sound')].map(box => new Controls(box));
+  window.firmus = {tone, sung, controls};
+})();
+)js";
+static_assert(script.find_first_of("<&") == std::string_view::npos, "a page is well-formed XML as well");
+
+}  // namespace
+
+std::string sound_data(const Result& result, const NoteResult& note) {
+  std::string text;
+  if (note.onset_s) text += fmt::format(" data-onset-s=\"{:.3f}\"", *note.onset_s);
+  if (note.end_s) text += fmt::format(" data-end-s=\"{:.3f}\"", *note.end_s);
+  const auto written = without(note, note.errors.concert_cents);
+  if (written) text += fmt::format(" data-written-hz=\"{:.3f}\"", *written);
+  const auto own = result.melody ? without(note, note.errors.own_cents) : written;
+  if (own) text += fmt::format(" data-own-hz=\"{:.3f}\"", *own);
+  if (note.written) {
+    const std::string place = report::place_of(result, note),
+                      name = *note.written + (place.empty() ? "" : ", " + place);
+    text += fmt::format(" data-name=\"{}\"", markup_escaped(name));
+  }
+  return text;
+}
+
+void add_sound(Html& html, const Result& result, std::string_view prefix) {
+  bool any = false;
+  for (const NoteResult& note : result.notes)
+    any = any || (note.index && note.status == NoteStatus::sung && note.sung_hz && note.errors.own_cents);
+  if (!any) return;
+  html.use_script();
+  html.begin("div.sound", fmt::format(" data-prefix=\"{}\" role=\"group\" aria-label=\"Hear a note\" hidden=\"hidden\"",
+                                      markup_escaped(prefix)));
+  html.raw("<p><strong>Hear a note</strong> <output></output></p>\n<p>");
+  const auto button = [&](std::string_view action, std::string_view words, std::string_view state) {
+    html.raw(fmt::format("<button type=\"button\" data-do=\"{}\"{}>{}</button>\n", action, state, words));
+  };
+  button("previous", "Previous", "");
+  button("next", "Next", "");
+  button("written", "As written", "");
+  button("own", "As sung", " disabled=\"disabled\"");
+  button("both", "Both in turn", " disabled=\"disabled\"");
+  html.raw("</p>\n<details><summary>The recording, and which written pitch</summary>\n");
+  html.raw(
+      "<p><label>The recording (it stays on this machine): <input type=\"file\" accept=\"audio/*\"/></label></p>\n");
+  const bool concert = result.settings.reference == Reference::concert;
+  html.raw(
+      fmt::format("<p><label>Written pitch: <select><option value=\"ownHz\">moved to where it was sung</option>"
+                  "<option value=\"writtenHz\"{}>at concert pitch</option></select></label></p>\n</details>\n",
+                  concert ? " selected=\"selected\"" : ""));
+  html.end("div");
+}
+
+std::string_view sound_script() {
+  return script;
+}
+
+}  // namespace firmus::page
