@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "beats.hpp"
+#include "source.hpp"
 
 namespace firmus::sheet {
 namespace {

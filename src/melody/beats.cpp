@@ -4,7 +4,7 @@
 
 #include <charconv>
 
-#include "problems.hpp"
+#include "firmus/problems.hpp"
 #include "source.hpp"
 
 namespace firmus::sheet {

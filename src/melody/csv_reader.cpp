@@ -8,13 +8,15 @@
 #include <stdexcept>
 #include <tuple>
 
-#include "csv_fields.hpp"
 #include "note_token.hpp"
 #include "sheet_builder.hpp"
 #include "source.hpp"
 
 namespace firmus::sheet {
 namespace {
+
+using Field = CsvField;
+using Row = std::vector<CsvField>;
 
 constexpr std::string_view separators = ",;\t";
 constexpr std::array<std::string_view, 5> column_names{"note", "beats", "bar", "word", "phrase"};

@@ -6,7 +6,7 @@
 #include "beats.hpp"
 #include "firmus/base.hpp"
 #include "firmus/melody.hpp"
-#include "problems.hpp"
+#include "firmus/problems.hpp"
 #include "source.hpp"
 
 namespace firmus {

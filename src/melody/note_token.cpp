@@ -4,7 +4,7 @@
 
 #include <array>
 
-#include "problems.hpp"
+#include "firmus/problems.hpp"
 #include "source.hpp"
 
 namespace firmus::sheet {

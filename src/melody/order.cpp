@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "play.hpp"
+#include "source.hpp"
 
 namespace firmus::sheet {
 namespace {

@@ -2,6 +2,7 @@
 
 #include "bars.hpp"
 #include "csv_reader.hpp"
+#include "firmus/input_file.hpp"
 #include "play.hpp"
 #include "source.hpp"
 #include "text_reader.hpp"
@@ -68,8 +69,12 @@ Melody play_sheet(const Sheet& sheet, const std::string& file) {
 
 }  // namespace sheet
 
+Melody read_melody_file(const std::string& path) {
+  return read_melody(read_input_file(path, {"melody", 1 << 20}), path);
+}
+
 Melody read_melody(std::string_view text, const std::string& file) {
-  sheet::Problems warnings(file, "warning");
+  Problems warnings(file, "warning");
   const sheet::Sheet sheet = sheet::read_sheet(text, file, warnings);
   Melody melody = sheet::play_sheet(sheet, file);
   melody.text = text;

@@ -24,7 +24,7 @@
 #include <vector>
 
 #include "firmus/melody.hpp"
-#include "problems.hpp"
+#include "firmus/problems.hpp"
 
 namespace firmus::sheet {
 

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "source.hpp"
+
 namespace firmus::sheet {
 
 std::optional<std::string> word_in_pass(const Item& item, int pass) {

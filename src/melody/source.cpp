@@ -7,8 +7,6 @@ namespace {
 
 constexpr std::size_t largest_bytes = 1 << 20;  // 1 MiB
 
-constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
-
 /// Bytes of the UTF-8 sequence at the front (RFC 3629); 0 when there is none.
 std::size_t sequence_bytes(std::string_view text) {
   const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
@@ -60,11 +58,6 @@ std::string_view other_format(std::string_view text) {
 
 }  // namespace
 
-std::string_view without_byte_order_mark(std::string_view text) {
-  if (text.starts_with(byte_order_mark)) text.remove_prefix(byte_order_mark.size());
-  return text;
-}
-
 std::vector<Line> split_lines(std::string_view text) {
   std::vector<Line> lines;
   int number = 1;
@@ -91,12 +84,6 @@ void check_is_text(std::string_view text, const std::string& file) {
   problems.throw_if_any();
 }
 
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && is_space(text.front())) text.remove_prefix(1);
-  while (!text.empty() && is_space(text.back())) text.remove_suffix(1);
-  return text;
-}
-
 std::string lower(std::string_view text) {
   std::string lowered(text);
   for (char& c : lowered)
@@ -112,6 +99,10 @@ std::vector<std::string_view> split_words(std::string_view text) {
     text.remove_prefix(end);
   }
   return words;
+}
+
+std::string counted(std::string_view number, std::string_view unit) {
+  return fmt::format("{} {}{}", number, unit, number == "1" ? "" : "s");
 }
 
 }  // namespace firmus::sheet

@@ -5,7 +5,8 @@
 #include <vector>
 
 #include "firmus/base.hpp"
-#include "problems.hpp"
+#include "firmus/csv.hpp"
+#include "firmus/problems.hpp"
 
 namespace firmus::sheet {
 
@@ -13,9 +14,6 @@ struct Line {
   int number = 1;
   std::string_view text;  ///< without its end; points into the source
 };
-
-/// The text without a byte order mark.
-std::string_view without_byte_order_mark(std::string_view text);
 
 /// Lines ended by LF, CRLF or CR.
 std::vector<Line> split_lines(std::string_view text);
@@ -42,12 +40,11 @@ class Columns {
 constexpr bool is_digit(char c) {
   return c >= '0' && c <= '9';
 }
-constexpr bool is_space(char c) {
-  return c == ' ' || c == '\t';
-}
-std::string_view trimmed(std::string_view text);
 std::string lower(std::string_view text);  ///< ASCII letters only
 /// The words between white space.
 std::vector<std::string_view> split_words(std::string_view text);
+
+/// "1 beat", "3 beats".
+std::string counted(std::string_view number, std::string_view unit);
 
 }  // namespace firmus::sheet

@@ -1,4 +1,4 @@
-#include "cell.hpp"
+#include "firmus/cell.hpp"
 
 #include <charconv>
 #include <cmath>

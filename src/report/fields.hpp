@@ -3,7 +3,7 @@
 #include <span>
 #include <string_view>
 
-#include "cell.hpp"
+#include "firmus/cell.hpp"
 #include "firmus/result.hpp"
 
 namespace firmus::report {

@@ -20,14 +20,19 @@ struct Named {
   std::string_view name, stage;
 };
 constexpr auto kSharedHeaders = std::to_array<Named>({
+    {"csv", "base"},
     {"error", "base"},
+    {"input_file", "base"},
     {"json_in", "base"},
     {"lanes", "base"},
     {"markup", "base"},
+    {"problems", "base"},
     {"statistics", "base"},
     {"result", "habits"},
+    {"cell", "report"},
     {"read_result", "report"},
     {"words", "report"},
+    {"grading", "studio"},
 });
 // Programs beside the line: they may use it up to a stage, read their own options, and see the private headers of the
 // one stage that they serve; nothing may use them.

@@ -1,4 +1,4 @@
-// Collects what is wrong with a melody, so that several errors are told at once.
+// Collects what is wrong with a file, so that several errors are told at once.
 #pragma once
 #include <compare>
 #include <set>
@@ -8,9 +8,9 @@
 
 #include "firmus/error.hpp"
 
-namespace firmus::sheet {
+namespace firmus {
 
-/// Line and column in the melody's file; 0, 0 is the file as a whole.
+/// Line and column in a file; 0, 0 is the file as a whole.
 struct Spot {
   int line = 0;
   int column = 0;
@@ -37,7 +37,4 @@ class Problems {
 /// The text in double quotes, cut when it is long.
 std::string quoted(std::string_view text);
 
-/// "1 beat", "3 beats".
-std::string counted(std::string_view number, std::string_view unit);
-
-}  // namespace firmus::sheet
+}  // namespace firmus

@@ -1,9 +1,10 @@
-#include "csv_fields.hpp"
+#include "firmus/csv.hpp"
 
-#include "source.hpp"
-
-namespace firmus::sheet {
+namespace firmus {
 namespace {
+
+using Row = std::vector<CsvField>;
+constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
 
 class CsvSplitter {
  public:
@@ -43,7 +44,7 @@ class CsvSplitter {
 
   void read_field() {
     while (!at_field_end() && is_space(text_[at_])) step();
-    Field field{"", spot()};
+    CsvField field{"", spot()};
     if (!at_field_end() && text_[at_] == '"') {
       read_quoted(field);
     } else {
@@ -55,7 +56,7 @@ class CsvSplitter {
     row_.push_back(std::move(field));
   }
 
-  void read_quoted(Field& field) {
+  void read_quoted(CsvField& field) {
     step();
     while (true) {
       if (at_ == text_.size()) return errors_.add(field.spot, "this quoted field never ends", "close it with \"");
@@ -79,7 +80,7 @@ class CsvSplitter {
 
   void end_row() {
     bool holds_anything = false;
-    for (const Field& field : row_) holds_anything = holds_anything || !field.text.empty();
+    for (const CsvField& field : row_) holds_anything = holds_anything || !field.text.empty();
     if (holds_anything) rows_.push_back(std::move(row_));
     row_.clear();
     if (at_ < text_.size()) step();
@@ -96,8 +97,19 @@ class CsvSplitter {
 
 }  // namespace
 
-std::vector<Row> split_csv(std::string_view text, char separator, Problems& errors) {
+std::vector<std::vector<CsvField>> split_csv(std::string_view text, char separator, Problems& errors) {
   return CsvSplitter(text, separator, errors).split();
 }
 
-}  // namespace firmus::sheet
+std::string_view without_byte_order_mark(std::string_view text) {
+  if (text.starts_with(byte_order_mark)) text.remove_prefix(byte_order_mark.size());
+  return text;
+}
+
+std::string_view trimmed(std::string_view text) {
+  while (!text.empty() && is_space(text.front())) text.remove_prefix(1);
+  while (!text.empty() && is_space(text.back())) text.remove_suffix(1);
+  return text;
+}
+
+}  // namespace firmus

@@ -1,10 +1,10 @@
-#include "problems.hpp"
+#include "firmus/problems.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 
-namespace firmus::sheet {
+namespace firmus {
 
 void Problems::add(Spot spot, std::string what, std::string remedy) {
   if (!places_.insert(spot).second || problems_.size() == most_listed) return;
@@ -33,8 +33,4 @@ std::string quoted(std::string_view text) {
   return fmt::format("\"{}...\"", text.substr(0, cut));
 }
 
-std::string counted(std::string_view number, std::string_view unit) {
-  return fmt::format("{} {}{}", number, unit, number == "1" ? "" : "s");
-}
-
-}  // namespace firmus::sheet
+}  // namespace firmus

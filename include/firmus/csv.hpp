@@ -1,0 +1,28 @@
+// Rows and fields of a CSV file that somebody wrote (RFC 4180), with their places.
+#pragma once
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "firmus/problems.hpp"
+
+namespace firmus {
+
+struct CsvField {
+  std::string text;  ///< unquoted, without white space around it
+  Spot spot;
+};
+
+/// Rows that hold anything. Quoted fields may hold separators, doubled quotes and line ends.
+std::vector<std::vector<CsvField>> split_csv(std::string_view text, char separator, Problems& errors);
+
+/// The text without a UTF-8 byte order mark.
+std::string_view without_byte_order_mark(std::string_view text);
+
+/// Spaces and tabs.
+constexpr bool is_space(char c) {
+  return c == ' ' || c == '\t';
+}
+std::string_view trimmed(std::string_view text);
+
+}  // namespace firmus
