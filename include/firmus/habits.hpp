@@ -46,4 +46,36 @@ struct SharedHabit {
 /// left: as find_habits.
 std::vector<SharedHabit> find_shared_habits(std::span<const HabitTake> takes);
 
+/// What became of a habit from the earlier takes to the later ones. Each but the first two is a change that chance does
+/// not explain.
+enum class HabitFate {
+  stays,      ///< chronic, and no clear change
+  uncertain,  ///< chronic over all or in the earlier takes; the later ones cannot tell whether it is still there
+  gone,       ///< under 10 cents in the later takes, and not to be told from none
+  better,     ///< smaller, but still there
+  worse,
+  fresh,  ///< not to be told from none in the earlier takes, chronic in the later ones
+  turned  ///< now off the other way
+};
+std::string_view to_string(HabitFate fate);
+
+/// A size with its 95 % interval.
+struct SizeInCents {
+  double cents = 0;
+  std::pair<double, double> ci95;
+};
+
+struct HabitChange {
+  SharedHabit habit;  ///< from the takes that it is chronic in: all, else the later, else the earlier ones
+  HabitFate fate = HabitFate::stays;
+  std::optional<SizeInCents> earlier, later;         ///< none where these takes have too few of its notes
+  std::optional<SizeInCents> change;                 ///< later minus earlier
+  std::optional<double> p, p_adjusted;               ///< of the change; adjusted for all that was looked at
+  std::vector<std::optional<double>> cents_by_take;  ///< its size in each take given, beside the other habits
+};
+
+/// Habits of one student over takes in the order they were sung: those that are chronic over all takes, over the first
+/// `earlier` of them, or over the others, each once; the surest of the whole first. With earlier 0 nothing is compared.
+std::vector<HabitChange> follow_habits(std::span<const HabitTake> takes, std::size_t earlier);
+
 }  // namespace firmus

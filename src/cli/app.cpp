@@ -17,6 +17,7 @@ namespace {
 constexpr std::string_view short_help = R"(firmus measures a recorded line against its melody, note by note, in cents.
 
   firmus check TAKE... --melody FILE   where a take is sharp or flat, and how far
+  firmus trend RESULT...               weeks of results: what gets better, what keeps coming
   firmus melody FILE                   check a melody and print it
   firmus pitch TAKE                    the pitch track alone, as CSV
 
@@ -44,9 +45,10 @@ ExitStatus dispatch(int argc, char** argv) {
   if (word == "check") return run_check(rest, arguments);
   if (word == "melody") return run_melody(rest, arguments);
   if (word == "pitch") return run_pitch(rest, arguments);
+  if (word == "trend") return run_trend(rest, arguments);
   if (word == "--help") return show(short_help);
   if (word == "--version") return show(fmt::format("firmus {}\n", program_version()));
-  wrong_usage(fmt::format("\"{}\" is no command", word), "the commands are check, melody and pitch");
+  wrong_usage(fmt::format("\"{}\" is no command", word), "the commands are check, trend, melody and pitch");
 }
 
 /// The one place where problems become lines and a status.

@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <cstdlib>
-
 #include "firmus/base.hpp"
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
@@ -14,14 +12,6 @@
 
 namespace firmus::cli {
 namespace {
-
-/// Colour only where it can be seen and is not unwanted (no-color.org: NO_COLOR present and not empty).
-Colour colour_wanted() {
-  const char* no_color = std::getenv("NO_COLOR");
-  const char* term = std::getenv("TERM");
-  const bool unwanted = (no_color && *no_color) || !term || std::string_view(term) == "dumb";
-  return output_is_terminal() && !unwanted ? Colour::ansi : Colour::never;
-}
 
 Result measured(const CheckPlan& plan, const std::string& take) {
   MeasureOptions options = plan.measuring;

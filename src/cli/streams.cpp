@@ -7,6 +7,7 @@
 
 #include <cerrno>
 #include <cstdio>
+#include <cstdlib>
 #include <system_error>
 
 namespace firmus::cli {
@@ -44,6 +45,13 @@ bool output_is_terminal() {
 }
 bool diagnostics_are_terminal() {
   return ::isatty(STDERR_FILENO) == 1;
+}
+
+Colour colour_wanted() {
+  const char* no_color = std::getenv("NO_COLOR");
+  const char* term = std::getenv("TERM");
+  const bool unwanted = (no_color && *no_color) || !term || std::string_view(term) == "dumb";
+  return output_is_terminal() && !unwanted ? Colour::ansi : Colour::never;
 }
 
 void diagnose(std::string_view text) {

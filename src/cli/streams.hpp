@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "firmus/error.hpp"
+#include "firmus/report.hpp"
 
 namespace firmus::cli {
 
@@ -20,6 +21,8 @@ void flush_output();
 
 bool output_is_terminal();
 bool diagnostics_are_terminal();
+/// Only where it can be seen and is not unwanted (no-color.org: NO_COLOR present and not empty).
+Colour colour_wanted();
 
 /// One line, "firmus: TEXT", on standard error.
 void diagnose(std::string_view text);

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "student.hpp"
+#include "firmus/student_t.hpp"
 
 namespace firmus::habits {
 namespace {

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "student.hpp"
+#include "firmus/student_t.hpp"
 
 namespace firmus::habits {
 namespace {

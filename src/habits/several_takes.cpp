@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "firmus/statistics.hpp"
-#include "student.hpp"
+#include "firmus/student_t.hpp"
 
 namespace firmus::habits {
 namespace {
@@ -121,6 +121,13 @@ TakesModel::Overs TakesModel::over_takes_of_all(std::span<const std::size_t> cho
   return overs;
 }
 
+std::vector<std::optional<double>> TakesModel::ratios(std::span<const std::size_t> chosen) const {
+  std::vector<std::optional<double>> ratios;
+  for (const auto& over : over_takes_of_all(chosen))
+    ratios.push_back(over ? std::optional(ratio_of(*over)) : std::nullopt);
+  return ratios;
+}
+
 double TakesModel::usual_ratio(const Overs& overs) const {
   double sum = 0, count = 0;
   for (std::size_t group = 0; group < overs.size(); ++group) {
@@ -160,11 +167,19 @@ std::vector<std::optional<GroupTest>> TakesModel::tests(std::span<const std::siz
   return tests;
 }
 
-std::optional<OverTakes> TakesModel::over_takes_of_size(std::span<const std::size_t> chosen, std::size_t group) const {
-  std::vector<TakeEffect> effects;
+std::vector<std::optional<TakeEffect>> TakesModel::sizes_by_take(std::span<const std::size_t> chosen,
+                                                                 std::size_t group) const {
+  std::vector<std::optional<TakeEffect>> sizes(takes_.size());
   for (std::size_t t = 0; t < takes_.size(); ++t)
     if (const auto effect = takes_[t].effect(chosen, group))
-      effects.push_back({effect->beta, effect->se * effect->se, weights_[t]});
+      sizes[t] = TakeEffect{effect->beta, effect->se * effect->se, weights_[t]};
+  return sizes;
+}
+
+std::optional<OverTakes> TakesModel::over_takes_of_size(std::span<const std::size_t> chosen, std::size_t group) const {
+  std::vector<TakeEffect> effects;
+  for (const auto& size : sizes_by_take(chosen, group))
+    if (size) effects.push_back(*size);
   return over_takes(effects);
 }
 

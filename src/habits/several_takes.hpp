@@ -39,6 +39,10 @@ class TakesModel : public Model {
   std::vector<std::optional<GroupTest>> tests(std::span<const std::size_t> chosen) const override;
   std::optional<Effect> effect(std::span<const std::size_t> chosen, std::size_t group) const override;
   double cosine(std::size_t a, std::size_t b) const override { return notes_.cosine(a, b); }
+  /// Size of one of the groups chosen in each take; none where it is not in the take's fit.
+  std::vector<std::optional<TakeEffect>> sizes_by_take(std::span<const std::size_t> chosen, std::size_t group) const;
+  /// Shown over expected variance between takes, of each group that is not chosen; none where it cannot be told.
+  std::vector<std::optional<double>> ratios(std::span<const std::size_t> chosen) const;
 
  private:
   using Overs = std::vector<std::optional<OverTakes>>;

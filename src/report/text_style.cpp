@@ -1,10 +1,9 @@
-#include "text_style.hpp"
-
 #include <fmt/format.h>
 
 #include <cmath>
 
 #include "firmus/base.hpp"
+#include "firmus/text_page.hpp"
 
 namespace firmus::report {
 namespace {

@@ -151,4 +151,15 @@ std::vector<HabitRow> chronic(const std::vector<SharedHabit>& rows) {
   return chronic(all);
 }
 
+void add_wander(std::vector<double>& errors, const Line& line, double cents, Random& random) {
+  std::map<habits::GroupName, double> offsets;
+  for (std::size_t k = 0; k < errors.size(); ++k)
+    for (const habits::GroupName& name : line.names[k]) {
+      if (name.family != habits::Family::interval) continue;
+      const auto [at, is_new] = offsets.try_emplace(name, 0.0);
+      if (is_new) at->second = cents * random.normal();
+      errors[k] += at->second;
+    }
+}
+
 }  // namespace firmus::simulation

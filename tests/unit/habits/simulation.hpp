@@ -36,6 +36,8 @@ struct Line {
   Melody melody;
   std::vector<std::vector<habits::GroupName>> names;
 };
+/// Adds an offset to each interval of the line, drawn with this standard deviation: one take's bad day.
+void add_wander(std::vector<double>& errors, const Line& line, double cents, Random& random);
 /// Written lines: those of ../shared/data/melodies where they are, with a phrase every four bars, else invented ones of
 /// the same kind. `invented_lines` always gives those.
 const std::vector<Line>& lines();

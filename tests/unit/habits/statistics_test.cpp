@@ -7,8 +7,8 @@
 #include <vector>
 
 #include "columns.hpp"
+#include "firmus/student_t.hpp"
 #include "huber.hpp"
-#include "student.hpp"
 
 using namespace firmus;
 using namespace firmus::habits;

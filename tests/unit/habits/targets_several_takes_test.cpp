@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <map>
 
 #include "simulation.hpp"
 #include "targets.hpp"
@@ -28,17 +27,6 @@ struct Plan {
 
 int groups_of_takes(const Plan& plan) {
   return std::max(40, takes_to_simulate() / static_cast<int>(plan.takes));
-}
-
-void add_wander(std::vector<double>& errors, const Line& line, double cents, Random& random) {
-  std::map<habits::GroupName, double> offsets;
-  for (std::size_t k = 0; k < errors.size(); ++k)
-    for (const habits::GroupName& name : line.names[k]) {
-      if (name.family != Family::interval) continue;
-      const auto [at, is_new] = offsets.try_emplace(name, 0.0);
-      if (is_new) at->second = cents * random.normal();
-      errors[k] += at->second;
-    }
 }
 
 std::vector<HabitRow> chronic_over(const Line& line, const Plan& plan, const std::vector<int>& indices,

@@ -4,10 +4,11 @@
 #include <cmath>
 #include <vector>
 
+#include "firmus/student_t.hpp"
 #include "one_take.hpp"
 #include "several_takes.hpp"
-#include "student.hpp"
 
+using namespace firmus;
 using namespace firmus::habits;
 using doctest::Approx;
 

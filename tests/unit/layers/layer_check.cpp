@@ -28,9 +28,11 @@ constexpr auto kSharedHeaders = std::to_array<Named>({
     {"markup", "base"},
     {"problems", "base"},
     {"statistics", "base"},
+    {"student_t", "base"},
     {"result", "habits"},
     {"cell", "report"},
     {"read_result", "report"},
+    {"text_page", "report"},
     {"words", "report"},
     {"grading", "studio"},
 });

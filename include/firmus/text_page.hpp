@@ -1,4 +1,4 @@
-// How the summary is set: 78 columns, labels at the left, colours that only repeat what the words say.
+// How text for people is set: 78 columns, labels at the left, colours that only repeat what the words say.
 #pragma once
 #include <optional>
 #include <string>

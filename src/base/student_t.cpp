@@ -1,9 +1,9 @@
-#include "student.hpp"
+#include "firmus/student_t.hpp"
 
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 
-namespace firmus::habits {
+namespace firmus {
 
 double two_sided_p(double t, double df) {
   const boost::math::students_t distribution(df);
@@ -14,4 +14,4 @@ double t_quantile(double probability, double df) {
   return boost::math::quantile(boost::math::students_t(df), probability);
 }
 
-}  // namespace firmus::habits
+}  // namespace firmus

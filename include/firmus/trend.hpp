@@ -1,0 +1,86 @@
+// Results of many takes -> how a student, or each of a class, gets on over the weeks.
+#pragma once
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "firmus/habits.hpp"
+#include "firmus/report.hpp"
+#include "firmus/result.hpp"
+
+namespace firmus {
+
+/// A saved result under the name it was found.
+struct TrendTake {
+  std::string name;
+  Result result;
+};
+
+/// The takes of one date together; of takes without a date, one take. Figures are over their judged notes, by the
+/// reference of each take; notes that are another note count as judged, but into no mean (as in Summary).
+struct TrendPoint {
+  std::optional<std::string> date;  ///< YYYY-MM-DD
+  double weeks = 0;                 ///< since the first point; without dates its number, from 0
+  std::vector<std::string> takes;   ///< their names
+  int judged = 0, in_tune = 0;
+  std::optional<double> in_tune_share, accuracy_cents, precision_cents, mean_abs_cents;
+  std::optional<double> centre_cents;            ///< mean over the takes: 0 is concert pitch
+  std::optional<double> drift_cents_per_minute;  ///< mean over the takes of their longest stretch
+};
+
+enum class TrendFigureKind { mean_abs, in_tune_share, precision, accuracy, centre, drift };
+std::string_view to_string(TrendFigureKind kind);  ///< the JSON key: "mean_abs_cents" "in_tune_share" ...
+
+/// How one figure changes: the slope of a straight line through the points by least squares, with its t interval. From
+/// 3 points on.
+struct TrendFigure {
+  TrendFigureKind kind = TrendFigureKind::mean_abs;
+  double first = 0, last = 0;  ///< of the line, at the first and the last point
+  double per_week = 0;         ///< per take where there are no dates; of a share: of 1
+  std::pair<double, double> ci95;
+  double p = 1, p_adjusted = 1;  ///< adjusted for all figures of the student (Holm 1979)
+  bool clear = false;            ///< adjusted p at most 0.05
+};
+
+/// A habit over the points of a student. The sizes in `change` are by take, in the order of `StudentTrend::takes`.
+struct TrendHabit {
+  HabitChange change;
+  std::vector<std::optional<double>> cents_by_point;  ///< mean over the takes of each point
+};
+
+/// A take that no figure is made of, and why: "not measured: no such file", "may not be the melody".
+struct TrendLeftOut {
+  std::string name, why;
+};
+
+struct StudentTrend {
+  std::optional<std::string> student;
+  bool by_date = true;  ///< every take has a date; else takes are in the order given, a point each
+  std::vector<TrendPoint> points;
+  std::size_t earlier_points = 0;    ///< whose habits are compared with the others'; 0 under 3 points or 5 takes
+  std::vector<std::string> takes;    ///< names, in order
+  std::vector<TrendFigure> figures;  ///< empty under 3 points
+  std::vector<TrendHabit> habits;
+  std::vector<TrendLeftOut> left_out;
+  bool settings_differ = false;  ///< not all takes by one reference, tolerance and tuning
+  int melodies = 0;
+};
+
+/// Students by name; takes without a student together, as one without a name, last.
+struct Trend {
+  std::vector<StudentTrend> students;
+  std::vector<Problem> damaged;  ///< results whose melody cannot be read, or is not the one that was measured
+};
+
+/// Takes are ordered by date, those of one date as given.
+Trend make_trend(const std::vector<TrendTake>& takes);
+
+/// For people: at most 78 columns. A class begins with a table of its students.
+std::string trend_as_text(const Trend& trend, Colour colour);
+std::string trend_as_json(const Trend& trend);  ///< schema firmus.trend/1, one line without a line break at its end
+/// One row a point: `student,date,takes,judged,in_tune_share,...`; and one row a habit.
+std::string trend_points_csv(const Trend& trend);
+std::string trend_habits_csv(const Trend& trend);
+
+}  // namespace firmus

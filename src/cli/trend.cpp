@@ -1,0 +1,110 @@
+// firmus trend RESULT...
+#include "firmus/trend.hpp"
+
+#include <array>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "arguments.hpp"
+#include "commands.hpp"
+#include "out_folder.hpp"
+#include "streams.hpp"
+#include "take_options.hpp"
+#include "trend_results.hpp"
+#include "values.hpp"
+
+namespace firmus::cli {
+namespace {
+
+struct RawTrend {
+  std::vector<std::string> results;
+  std::optional<std::string> format, out;
+};
+
+enum class TrendFormat { text, json, csv };
+
+struct TrendPlan {
+  std::vector<std::string> results;
+  TrendFormat format = TrendFormat::text;
+  std::optional<std::string> out;
+};
+
+TrendPlan resolve(const RawTrend& raw) {
+  constexpr std::array<std::string_view, 3> formats{"text", "json", "csv"};
+  TrendPlan plan;
+  if (raw.results.empty()) wrong_usage("no result is given", "write firmus trend RESULT..., files or folders");
+  for (const std::string& path : raw.results) plan.results.push_back(path_value("RESULT", path));
+  if (raw.format) plan.format = static_cast<TrendFormat>(choice_value("--format", *raw.format, formats));
+  if (raw.out) plan.out = path_value("--out", *raw.out);
+  return plan;
+}
+
+struct TrendFile {
+  std::string name, content;
+};
+
+std::vector<TrendFile> files_of(const Trend& trend) {
+  return {{"trend.txt", trend_as_text(trend, Colour::never)},
+          {"trend.json", trend_as_json(trend) + "\n"},
+          {"trend.csv", trend_points_csv(trend)},
+          {"trend.habits.csv", trend_habits_csv(trend)}};
+}
+
+std::string shown(const Trend& trend, TrendFormat format) {
+  switch (format) {
+    case TrendFormat::text:
+      return trend_as_text(trend, colour_wanted());
+    case TrendFormat::json:
+      return trend_as_json(trend) + "\n";
+    case TrendFormat::csv:
+      return trend_points_csv(trend);
+  }
+  return {};
+}
+
+void write_files(const std::string& folder, const Trend& trend) {
+  const std::vector<TrendFile> files = files_of(trend);
+  std::vector<std::string> names;
+  for (const TrendFile& file : files) names.push_back(file.name);
+  OutFolder out(folder, names);
+  for (const TrendFile& file : files) out.write(file.name, file.content);
+  out.finish();
+}
+
+}  // namespace
+
+ExitStatus run_trend(int argc, const char* const* argv) {
+  RawTrend raw;
+  Arguments arguments("firmus trend",
+                      "Weeks of results, of one student or a class: what is chronic, what has gone, what is new, and "
+                      "how the figures change.",
+                      "  firmus trend results/week1 results/week2 results/week3\n"
+                      "  firmus trend term/ --out term/trend\n"
+                      "\n"
+                      "Results are the JSON files of \"firmus check --out\" and of \"firmus grade\"; other files in\n"
+                      "folders are passed over. Dates are those given by --date when the takes were measured.\n"
+                      "\n"
+                      "Exit status: 0 done; 1 a result is damaged; 2 the command line is wrong, or there is no\n"
+                      "result; 4 the trend could not be written.");
+  arguments.positionals("RESULT", "result files, or folders of them", raw.results);
+  arguments.option("--out", "DIR", "also write trend.txt, .json, .csv and .habits.csv there", raw.out);
+  arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
+  if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
+  const TrendPlan plan = resolve(raw);
+  require_output();
+  const FoundResults found = find_results(plan.results);
+  const Trend trend = make_trend(found.takes);
+  diagnose(found.damaged);
+  diagnose(trend.damaged);
+  const bool all_whole = found.damaged.empty() && trend.damaged.empty();
+  if (trend.students.empty() && all_whole)
+    throw InputError(Problem{{}, "no result is in what was given", "give results of \"firmus check --out\""});
+  if (plan.out) write_files(*plan.out, trend);
+  if (!trend.students.empty()) put(shown(trend, plan.format));
+  flush_output();
+  return all_whole ? done : take_not_measured;
+}
+
+}  // namespace firmus::cli

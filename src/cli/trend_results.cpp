@@ -1,0 +1,92 @@
+#include "trend_results.hpp"
+
+#include <algorithm>
+#include <filesystem>
+#include <set>
+#include <system_error>
+
+#include "firmus/input_file.hpp"
+#include "firmus/read_result.hpp"
+
+namespace firmus::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr InputKind result_kind{"result", 16 << 20};
+constexpr std::string_view result_schema = "firmus.take/1";
+
+/// Of a folder: a file that is to be looked into. What begins otherwise than a result is none, damaged or not.
+bool is_about_results(std::string_view text) {
+  constexpr std::size_t where_the_schema_stands = 256;
+  return text.substr(0, where_the_schema_stands).find(result_schema) != std::string_view::npos;
+}
+
+[[noreturn]] void refuse_folder(const std::string& path, const std::error_code& error) {
+  throw InputError(Problem{{path, 0, 0}, "cannot be read: " + error.message(), "name a folder of results"});
+}
+
+/// The JSON files in a folder and below it, by path; `private` holds other people's names.
+std::vector<std::string> json_files_in(const std::string& folder) {
+  std::vector<std::string> files;
+  std::error_code error;
+  fs::recursive_directory_iterator at(folder, error);
+  if (error) refuse_folder(folder, error);
+  for (; at != fs::recursive_directory_iterator(); at.increment(error)) {
+    if (error) refuse_folder(folder, error);
+    std::error_code ignored;
+    if (at->is_directory(ignored) && at->path().filename() == "private") at.disable_recursion_pending();
+    if (at->path().extension() == ".json" && at->is_regular_file(ignored)) files.push_back(at->path().string());
+  }
+  std::sort(files.begin(), files.end());
+  return files;
+}
+
+class Finder {
+ public:
+  void add_file(const std::string& path) { add(path, read_input_file(path, result_kind)); }
+
+  void add_folder(const std::string& folder) {
+    for (const std::string& path : json_files_in(folder)) try {
+        const std::string text = read_input_file(path, result_kind);
+        if (is_about_results(text)) add(path, text);
+      } catch (const InputError& error) {
+        name_damaged(error);
+      }
+  }
+
+  FoundResults found() && { return std::move(found_); }
+
+ private:
+  void add(const std::string& path, const std::string& text) {
+    try {
+      if (!seen_.insert(text).second) return;
+      found_.takes.push_back({path, read_result(text, path)});
+    } catch (const InputError& error) {
+      name_damaged(error);
+    }
+  }
+  void name_damaged(const InputError& error) {
+    found_.damaged.insert(found_.damaged.end(), error.problems().begin(), error.problems().end());
+  }
+
+  FoundResults found_;
+  std::set<std::string> seen_;  ///< of a result that stands in two folders one is enough
+};
+
+}  // namespace
+
+FoundResults find_results(const std::vector<std::string>& paths) {
+  Finder finder;
+  for (const std::string& path : paths) {
+    std::error_code error;
+    if (fs::is_directory(path, error)) {
+      finder.add_folder(path);
+    } else {
+      finder.add_file(path);
+    }
+  }
+  return std::move(finder).found();
+}
+
+}  // namespace firmus::cli

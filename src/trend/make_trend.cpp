@@ -1,0 +1,144 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+#include <tuple>
+
+#include "figures.hpp"
+#include "points.hpp"
+
+namespace firmus {
+using namespace trend;
+namespace {
+
+/// Melodies as they stand in results, each read once.
+class Melodies {
+ public:
+  /// None where the melody cannot be read, or has not the notes that were measured.
+  const Melody* of(const TrendTake& take) {
+    const MelodyFacts& facts = *take.result.melody;
+    const auto [at, is_new] = read_.try_emplace(facts.text);
+    if (is_new) at->second = read(facts.text, take.name);
+    const bool fits = at->second && at->second->notes.size() == static_cast<std::size_t>(facts.written_notes);
+    return fits ? &*at->second : nullptr;
+  }
+
+ private:
+  static std::optional<Melody> read(const std::string& text, const std::string& name) {
+    try {
+      return read_melody(text, name);
+    } catch (const InputError&) {
+      return std::nullopt;
+    }
+  }
+  std::map<std::string, std::optional<Melody>> read_;
+};
+
+/// Why no figure is made of a take.
+std::optional<std::string> why_left_out(const Result& result) {
+  if (result.error) return "not measured: " + result.error->detail;
+  if (!result.melody) return "measured without a melody";
+  if (result.decision == AlignmentDecision::not_this_melody) return "not this melody";
+  if (result.decision == AlignmentDecision::listen) return "may not be this melody";
+  if (result.summary.judged == 0) return "no note could be judged";
+  return std::nullopt;
+}
+
+bool settings_differ(const std::vector<const TrendTake*>& takes) {
+  std::set<std::tuple<Reference, double, std::string, double>> seen;
+  for (const TrendTake* take : takes) {
+    const Settings& settings = take->result.settings;
+    seen.emplace(settings.reference, settings.tolerance_cents, settings.tuning, settings.a4_hz);
+  }
+  return seen.size() > 1;
+}
+
+/// Mean over the takes of each point.
+std::vector<std::optional<double>> by_point(const std::vector<std::optional<double>>& by_take, const Ordered& ordered) {
+  std::vector<double> sums(ordered.points.size(), 0.0), counts(ordered.points.size(), 0.0);
+  for (std::size_t t = 0; t < by_take.size(); ++t) {
+    if (!by_take[t]) continue;
+    sums[ordered.point_of[t]] += *by_take[t];
+    ++counts[ordered.point_of[t]];
+  }
+  std::vector<std::optional<double>> means(sums.size());
+  for (std::size_t p = 0; p < sums.size(); ++p)
+    if (counts[p] > 0) means[p] = sums[p] / counts[p];
+  return means;
+}
+
+std::size_t takes_before(const Ordered& ordered, std::size_t point) {
+  return static_cast<std::size_t>(std::count_if(ordered.point_of.begin(), ordered.point_of.end(),
+                                                [&](std::size_t of_take) { return of_take < point; }));
+}
+
+/// Half of the points, if that leaves takes enough to tell how takes differ by themselves: with 4 takes, 6 students in
+/// 100 who stay the same would be said to change.
+std::size_t earlier_points_of(const Ordered& ordered) {
+  constexpr std::size_t fewest_takes = 5, fewest_earlier_takes = 2;
+  const std::size_t half = ordered.points.size() / 2;
+  const bool enough = ordered.points.size() >= fewest_points && ordered.takes.size() >= fewest_takes &&
+                      takes_before(ordered, half) >= fewest_earlier_takes;
+  return enough ? half : 0;
+}
+
+void add_habits(StudentTrend& student, const Ordered& ordered, Melodies& melodies) {
+  std::vector<HabitTake> takes;
+  std::set<const Melody*> different;
+  for (const TrendTake* take : ordered.takes) {
+    takes.push_back({melodies.of(*take), take->result.notes});
+    different.insert(takes.back().melody);
+  }
+  student.melodies = static_cast<int>(different.size());
+  student.earlier_points = earlier_points_of(ordered);
+  for (HabitChange& change : follow_habits(takes, takes_before(ordered, student.earlier_points))) {
+    auto points = by_point(change.cents_by_take, ordered);
+    student.habits.push_back({std::move(change), std::move(points)});
+  }
+}
+
+StudentTrend trend_of(const std::vector<const TrendTake*>& all, Melodies& melodies) {
+  StudentTrend student;
+  student.student = all.front()->result.context.student;
+  std::vector<const TrendTake*> takes;
+  for (const TrendTake* take : all) {
+    if (const auto why = why_left_out(take->result)) {
+      student.left_out.push_back({take->name, *why});
+    } else {
+      takes.push_back(take);
+    }
+  }
+  student.settings_differ = settings_differ(takes);
+  const Ordered ordered = order_takes(std::move(takes));
+  student.by_date = ordered.by_date;
+  for (const TrendTake* take : ordered.takes) student.takes.push_back(take->name);
+  add_habits(student, ordered, melodies);
+  student.figures = change_of_figures(ordered.points);
+  student.points = ordered.points;
+  return student;
+}
+
+}  // namespace
+
+Trend make_trend(const std::vector<TrendTake>& takes) {
+  Melodies melodies;
+  Trend trend;
+  std::map<std::string, std::vector<const TrendTake*>> named;
+  std::vector<const TrendTake*> nameless;
+  for (const TrendTake& take : takes) {
+    if (take.result.melody && !melodies.of(take)) {
+      trend.damaged.push_back({{take.name, 0, 0},
+                               "holds a melody that is not the one that was measured",
+                               "measure the take again with \"firmus check --out\""});
+      continue;
+    }
+    const auto& student = take.result.context.student;
+    (student ? named[*student] : nameless).push_back(&take);
+  }
+  for (const auto& [name, of_student] : named) trend.students.push_back(trend_of(of_student, melodies));
+  if (!nameless.empty()) trend.students.push_back(trend_of(nameless, melodies));
+  return trend;
+}
+
+}  // namespace firmus

@@ -1,0 +1,101 @@
+// The trend as CSV, a row a date or a habit, and as JSON.
+#include "firmus/report.hpp"
+#include "trend_fields.hpp"
+
+namespace firmus {
+using namespace trend;
+using report::Cell;
+using report::csv_cell;
+using report::Json;
+using report::to_json;
+namespace {
+
+template <class Row>
+std::string header_of(std::span<const TrendField<Row>> fields) {
+  std::string line = "student";
+  for (const TrendField<Row>& field : fields) {
+    line += ',';
+    line += field.name;
+  }
+  return line + "\r\n";
+}
+
+template <class Row>
+std::string row_of(const StudentTrend& student, std::span<const TrendField<Row>> fields, const Row& row) {
+  std::string line = csv_cell(report::cell_of(student.student));
+  for (const TrendField<Row>& field : fields) {
+    line += ',';
+    line += csv_cell(field.get(row));
+  }
+  return line + "\r\n";
+}
+
+template <class Row>
+Json object_of(std::span<const TrendField<Row>> fields, const Row& row) {
+  Json object = Json::object();
+  for (const TrendField<Row>& field : fields) object[std::string(field.name)] = to_json(field.get(row));
+  return object;
+}
+
+Json figures_of(const StudentTrend& student) {
+  Json list = Json::array();
+  for (const TrendFigure& figure : student.figures) {
+    list.push_back(object_of(figure_fields(), figure));
+    list.back()["clear"] = figure.clear;
+  }
+  return list;
+}
+
+Json habits_of(const StudentTrend& student) {
+  Json list = Json::array();
+  for (const TrendHabit& habit : student.habits) {
+    list.push_back(object_of(habit_fields(), habit));
+    Json by_point = Json::array();
+    for (const auto& cents : habit.cents_by_point) by_point.push_back(to_json(report::cell_of(cents, 1)));
+    list.back()["cents_by_point"] = std::move(by_point);
+  }
+  return list;
+}
+
+Json student_of(const StudentTrend& student) {
+  Json points = Json::array(), left_out = Json::array();
+  for (const TrendPoint& point : student.points) points.push_back(object_of(point_fields(), point));
+  for (const TrendLeftOut& one : student.left_out)
+    left_out.push_back(Json{{"take", report::as_utf8(one.name)}, {"why", report::as_utf8(one.why)}});
+  return {{"student", to_json(report::cell_of(student.student))},
+          {"by_date", student.by_date},
+          {"earlier_points", student.earlier_points},
+          {"melodies", student.melodies},
+          {"settings_differ", student.settings_differ},
+          {"points", std::move(points)},
+          {"figures", figures_of(student)},
+          {"habits", habits_of(student)},
+          {"left_out", std::move(left_out)}};
+}
+
+}  // namespace
+
+std::string trend_as_json(const Trend& trend) {
+  Json students = Json::array();
+  for (const StudentTrend& student : trend.students) students.push_back(student_of(student));
+  const Json object = {{"schema", "firmus.trend/1"},
+                       {"program", {{"version", std::string(program_version())}}},
+                       {"students", std::move(students)}};
+  return object.dump();
+}
+
+std::string trend_points_csv(const Trend& trend) {
+  std::string rows = header_of(point_fields());
+  for (const StudentTrend& student : trend.students)
+    for (const TrendPoint& point : student.points) rows += row_of(student, point_fields(), point);
+  return rows;
+}
+
+std::string trend_habits_csv(const Trend& trend) {
+  std::string rows = header_of(habit_fields());
+  for (const StudentTrend& student : trend.students)
+    for (const TrendHabit& habit : student.habits) rows += row_of(student, habit_fields(), habit);
+  return rows;
+}
+
+}  // namespace firmus

@@ -1,0 +1,233 @@
+// The trend for people, 78 columns: a class begins with its table, then each student has a page.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+
+#include "figures.hpp"
+#include "firmus/base.hpp"
+#include "firmus/text_page.hpp"
+#include "firmus/words.hpp"
+#include "trend_words.hpp"
+
+namespace firmus {
+using namespace trend;
+using namespace report;
+namespace {
+
+constexpr int student_columns = 16;
+
+std::string name_of(const StudentTrend& student) {
+  return student.student ? display_name(*student.student) : "without a name";
+}
+
+/// The file of a path.
+std::string file_of(const std::string& path) {
+  return display_name(path.substr(path.rfind('/') + 1));  // npos + 1 is 0
+}
+
+std::string percent(const std::optional<double>& share) {
+  return share ? fmt::format("{:.0f} %", 100 * *share) : "-";
+}
+std::string whole(const std::optional<double>& value) {
+  return value ? fmt::format("{:.0f}", *value + 0.0) : "-";
+}
+std::string signed_whole(const std::optional<double>& value) {
+  if (!value) return "-";
+  const auto rounded = std::lround(*value);
+  return rounded == 0 ? "0" : fmt::format("{:+}", rounded);
+}
+
+const std::optional<double>& first_off(const StudentTrend& student) {
+  return student.points.front().mean_abs_cents;
+}
+
+/// What is said first: how far off the notes are, then and now.
+void add_headline(Page& page, const StudentTrend& student) {
+  const TrendPoint &first = student.points.front(), &last = student.points.back();
+  if (student.points.size() == 1) {
+    page.paragraph(fmt::format("{} of {} in tune, {} cents off on average. One {} tells no change.", first.in_tune,
+                               counted(first.judged, "note"), whole(first.mean_abs_cents),
+                               student.by_date ? "date" : "take"));
+    return;
+  }
+  const TrendFigure* off = figure_of(student, TrendFigureKind::mean_abs);
+  const std::string ends =
+      fmt::format("{} cents off on average at first, {} at last; {} in tune, then {}", whole(first_off(student)),
+                  whole(last.mean_abs_cents), percent(first.in_tune_share), percent(last.in_tune_share));
+  if (!off) {
+    page.paragraph(fmt::format("{}. {} {} are too few to tell a change; {} are the least.", ends, student.points.size(),
+                               student.by_date ? "dates" : "takes", fewest_points));
+    return;
+  }
+  const std::string verdict = !off->clear                            ? "No clear change on the whole"
+                              : change_in_words(student) == "better" ? "Better"
+                                                                     : "Worse";
+  page.paragraph(
+      fmt::format("{}: {}. Along a straight line {}.", verdict, ends, slope_in_words(*off, student.by_date)));
+}
+
+void add_clear_figures(Page& page, const StudentTrend& student) {
+  constexpr std::array<std::pair<TrendFigureKind, std::string_view>, 5> named{
+      {{TrendFigureKind::in_tune_share, "in tune"},
+       {TrendFigureKind::precision, "spread"},
+       {TrendFigureKind::accuracy, "mean error"},
+       {TrendFigureKind::centre, "centre"},
+       {TrendFigureKind::drift, "drift"}}};
+  std::string words;
+  for (const auto& [kind, name] : named) {
+    const TrendFigure* figure = figure_of(student, kind);
+    if (figure && figure->clear)
+      words += fmt::format("{}{}: {}", words.empty() ? "" : "; ", name, slope_in_words(*figure, student.by_date));
+  }
+  if (!words.empty()) page.entry("Also clear", words);
+}
+
+void add_points(Page& page, const StudentTrend& student) {
+  if (student.points.size() < 2) return;
+  page.line(student.by_date ? "Date by date (cents; off and spread over the judged notes)"
+                            : "Take by take (cents; off and spread over the judged notes)");
+  page.line(fmt::format("  {:<16}{:>6}{:>8}{:>9}{:>6}{:>8}{:>8}{:>13}", student.by_date ? "date" : "take", "takes",
+                        "judged", "in tune", "off", "spread", "centre", "drift a min."));
+  for (const TrendPoint& point : student.points)
+    page.line("  " +
+              padded(student.by_date ? *point.date : shortened(file_of(point.takes.front()), student_columns - 1),
+                     student_columns) +
+              fmt::format("{:>6}{:>8}{:>9}{:>6}{:>8}{:>8}{:>13}", point.takes.size(), point.judged,
+                          percent(point.in_tune_share), whole(point.mean_abs_cents), whole(point.precision_cents),
+                          signed_whole(point.centre_cents), signed_whole(point.drift_cents_per_minute)));
+  page.gap();
+}
+
+struct Heading {
+  std::initializer_list<HabitFate> fates;
+  std::string_view text;
+};
+
+void add_habits(Page& page, const StudentTrend& student, Colour colour) {
+  using enum HabitFate;
+  static const std::array headings{
+      Heading{{fresh, worse, turned}, "What is new or worse"},
+      Heading{{stays}, "What keeps coming, more than chance explains"},
+      Heading{{better}, "What gets better, but still comes"}, Heading{{gone}, "What has gone"},
+      Heading{{uncertain}, "What was there; the later takes cannot tell whether it still is"}};
+  for (const Heading& heading : headings) {
+    bool first = true;
+    for (const TrendHabit& habit : student.habits) {
+      if (std::find(heading.fates.begin(), heading.fates.end(), habit.change.fate) == heading.fates.end()) continue;
+      if (first) page.line(heading.text);
+      first = false;
+      page.item(habit_in_words(habit), is_flat(habit) ? Tint::flat : Tint::sharp, colour);
+    }
+    if (!first) page.gap();
+  }
+  if (student.habits.empty())
+    page.paragraph(fmt::format("No habit shows in {}.", counted(static_cast<int>(student.takes.size()), "take")));
+  page.gap();
+}
+
+/// What to keep in mind, or do.
+void add_notes(Page& page, const StudentTrend& student) {
+  const bool compared = student.earlier_points > 0 && !student.habits.empty();
+  if (compared && student.by_date)
+    page.entry("Compared", fmt::format("the earlier takes, before {}, with the later ones from there on",
+                                       *student.points[student.earlier_points].date));
+  if (compared && !student.by_date)
+    page.entry("Compared",
+               fmt::format("the first {} with the others", counted(static_cast<int>(student.earlier_points), "take")));
+  if (student.melodies > 1)
+    page.entry("Melodies", fmt::format("{} different ones: a harder one can look like a step back", student.melodies));
+  if (student.settings_differ)
+    page.entry("Settings",
+               "the takes were not all measured by one reference, tolerance and tuning; measure them "
+               "again alike before you compare the figures");
+  for (const TrendLeftOut& left_out : student.left_out)
+    page.entry("Left out", display_name(left_out.name + ": " + left_out.why));
+}
+
+void add_student(Page& page, const StudentTrend& student, Colour colour) {
+  page.entry(student.student ? "Student" : "Takes",
+             student.student ? name_of(student) + ", " + span_in_words(student) : span_in_words(student));
+  page.gap();
+  if (!student.points.empty()) {
+    add_headline(page, student);
+    add_clear_figures(page, student);
+    page.gap();
+    add_points(page, student);
+    add_habits(page, student, colour);
+  }
+  add_notes(page, student);
+}
+
+std::string class_row(const StudentTrend& student) {
+  const std::string name = padded(shortened(name_of(student), student_columns - 1), student_columns);
+  if (student.points.empty()) return "  " + name + "no take to tell of";
+  const TrendPoint &first = student.points.front(), &last = student.points.back();
+  return "  " + name +
+         fmt::format("{:>5}{:>10}{:>6}{:>11}{:>7}  {}", student.takes.size(), whole(first.mean_abs_cents),
+                     whole(last.mean_abs_cents), percent(first.in_tune_share), percent(last.in_tune_share),
+                     change_in_words(student));
+}
+
+/// How many students have each habit now, and of how many it has gone or got better.
+void add_class_habits(Page& page, const Trend& trend, Colour colour) {
+  struct Shared {
+    int now = 0, less = 0;
+    bool flat = false;
+  };
+  std::map<std::string, Shared> by_name;
+  for (const StudentTrend& student : trend.students)
+    for (const TrendHabit& habit : student.habits) {
+      const HabitFate fate = habit.change.fate;
+      const std::string words = (is_flat(habit) ? "flat on " : "sharp on ") + group_in_words(habit.change.habit.row);
+      Shared& shared = by_name[words];
+      shared.flat = is_flat(habit);
+      shared.now += fate != HabitFate::gone && fate != HabitFate::uncertain ? 1 : 0;
+      shared.less += fate == HabitFate::gone || fate == HabitFate::better ? 1 : 0;
+    }
+  std::vector<std::pair<std::string, Shared>> rows(by_name.begin(), by_name.end());
+  std::stable_sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) { return a.second.now > b.second.now; });
+  std::erase_if(rows, [](const auto& row) { return row.second.now + row.second.less < 2; });
+  if (rows.empty()) return;
+  page.line("What several of the class have");
+  for (const auto& [words, shared] : rows)
+    page.item(fmt::format("{}: {} now{}", words, counted(shared.now, "student"),
+                          shared.less > 0 ? fmt::format("; gone or better with {}", shared.less) : ""),
+              shared.flat ? Tint::flat : Tint::sharp, colour);
+  page.gap();
+}
+
+void add_class(Page& page, const Trend& trend, Colour colour) {
+  int takes = 0;
+  for (const StudentTrend& student : trend.students) takes += static_cast<int>(student.takes.size());
+  page.entry("Class", fmt::format("{}, {}", counted(static_cast<int>(trend.students.size()), "student"),
+                                  counted(takes, "take")));
+  page.gap();
+  page.line("First and last date: cents off on average, share in tune");
+  page.line(fmt::format("  {:<16}{:>5}{:>10}{:>6}{:>11}{:>7}  {}", "student", "takes", "off first", "last",
+                        "tune first", "last", "change"));
+  for (const StudentTrend& student : trend.students) page.line(class_row(student));
+  page.gap();
+  add_class_habits(page, trend, colour);
+}
+
+}  // namespace
+
+std::string trend_as_text(const Trend& trend, Colour colour) {
+  Page page;
+  const bool is_class = trend.students.size() > 1;
+  if (is_class) add_class(page, trend, colour);
+  for (const StudentTrend& student : trend.students) {
+    if (is_class) page.line(std::string(page_columns, '-'));
+    add_student(page, student, colour);
+    page.gap();
+  }
+  page.entry("Care",
+             "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the "
+             "teacher's to judge.");
+  return page.text();
+}
+
+}  // namespace firmus

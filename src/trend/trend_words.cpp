@@ -1,0 +1,128 @@
+#include "trend_words.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "figures.hpp"
+#include "firmus/words.hpp"
+
+namespace firmus::trend {
+namespace {
+
+using report::counted;
+
+std::string whole_cents(double cents) {
+  return counted(static_cast<int>(std::lround(std::fabs(cents))), "cent");
+}
+
+/// The ends of an interval as sizes on the side of `cents`: "between 15 and 39".
+std::string between(const SizeInCents& size, double sign) {
+  const double a = sign * size.ci95.first, b = sign * size.ci95.second;
+  return fmt::format("between {:.0f} and {:.0f}", std::min(a, b) + 0.0, std::max(a, b) + 0.0);
+}
+
+struct Unit {
+  double factor;
+  std::string_view many, down, up;
+};
+Unit unit_of(TrendFigureKind kind) {
+  switch (kind) {
+    case TrendFigureKind::in_tune_share:
+      return {100, "percent of the notes", "less", "more"};
+    case TrendFigureKind::drift:
+      return {1, "cents a minute", "lower", "higher"};
+    case TrendFigureKind::accuracy:
+    case TrendFigureKind::centre:
+      return {1, "cents", "lower", "higher"};
+    default:
+      return {1, "cents", "less", "more"};
+  }
+}
+
+/// The size that tells which way the habit is off: the earlier one where it has gone or come down.
+double telling_size(const HabitChange& change) {
+  const bool was = change.fate == HabitFate::gone || change.fate == HabitFate::uncertain;
+  if (was && change.earlier) return change.earlier->cents;
+  if (change.fate != HabitFate::stays && change.later) return change.later->cents;
+  return change.habit.row.mean_cents;
+}
+
+std::string then_and_now(const HabitChange& change) {
+  const double sign = telling_size(change) < 0 ? -1 : 1;
+  const double then = sign * change.earlier->cents, now = sign * change.later->cents;
+  const std::string way = sign < 0 ? " flat" : " sharp", other = sign < 0 ? " sharp" : " flat";
+  const auto sized = [&](double cents, bool first) {
+    const std::string size = first ? whole_cents(cents) : fmt::format("{:.0f}", std::fabs(cents));
+    return std::lround(cents) < 0 ? size + other : size;
+  };
+  const double difference = now - then;
+  const double to_bigger = difference < 0 ? -1 : 1;
+  return fmt::format("{} in the earlier takes, {} in the later ones ({} {}, {})", sized(then, true), sized(now, false),
+                     fmt::format("{:.0f}", std::fabs(difference)), difference < 0 ? "less" : "more",
+                     between(*change.change, sign * to_bigger));
+}
+
+std::string counts_of(const SharedHabit& habit) {
+  return fmt::format("{}, {} of {} times in {}", whole_cents(habit.row.mean_cents), habit.row.same_way, habit.row.count,
+                     counted(habit.takes, "take"));
+}
+
+}  // namespace
+
+const TrendFigure* figure_of(const StudentTrend& student, TrendFigureKind kind) {
+  for (const TrendFigure& figure : student.figures)
+    if (figure.kind == kind) return &figure;
+  return nullptr;
+}
+
+Sense sense_of(const TrendFigure& figure) {
+  switch (figure.kind) {
+    case TrendFigureKind::mean_abs:
+    case TrendFigureKind::precision:
+      return figure.per_week < 0 ? Sense::better : Sense::worse;
+    case TrendFigureKind::in_tune_share:
+      return figure.per_week > 0 ? Sense::better : Sense::worse;
+    default:
+      return Sense::neither;
+  }
+}
+
+std::string change_in_words(const StudentTrend& student) {
+  const TrendFigure* off = figure_of(student, TrendFigureKind::mean_abs);
+  if (!off) return student.by_date ? "too few dates" : "too few takes";
+  if (!off->clear) return "no clear change";
+  return sense_of(*off) == Sense::better ? "better" : "worse";
+}
+
+std::string slope_in_words(const TrendFigure& figure, bool by_date) {
+  const Unit unit = unit_of(figure.kind);
+  const double sign = figure.per_week < 0 ? -1 : 1;
+  const double a = sign * unit.factor * figure.ci95.first, b = sign * unit.factor * figure.ci95.second;
+  return fmt::format("{:.1f} {} {} {} (between {:.1f} and {:.1f})", sign * unit.factor * figure.per_week, unit.many,
+                     sign < 0 ? unit.down : unit.up, by_date ? "each week" : "from take to take", std::min(a, b) + 0.0,
+                     std::max(a, b) + 0.0);
+}
+
+bool is_flat(const TrendHabit& habit) {
+  return telling_size(habit.change) < 0;
+}
+
+std::string habit_in_words(const TrendHabit& habit) {
+  const HabitChange& change = habit.change;
+  const std::string words =
+      fmt::format("{} on {}: ", is_flat(habit) ? "flat" : "sharp", report::group_in_words(change.habit.row));
+  const bool compared = change.change && change.fate != HabitFate::stays;
+  return words + (compared ? then_and_now(change) : counts_of(change.habit));
+}
+
+std::string span_in_words(const StudentTrend& student) {
+  const std::string takes = counted(static_cast<int>(student.takes.size()), "take");
+  if (student.points.empty()) return "no take to tell of";
+  if (!student.by_date) return takes + ", in the order given: not all have a date";
+  const std::string &first = *student.points.front().date, &last = *student.points.back().date;
+  if (student.points.size() == 1) return takes + ", " + first;
+  return fmt::format("{} on {} dates, {} to {}", takes, student.points.size(), first, last);
+}
+
+}  // namespace firmus::trend

@@ -1,0 +1,30 @@
+// What became of figures and habits, in words.
+#pragma once
+#include <string>
+
+#include "firmus/trend.hpp"
+
+namespace firmus::trend {
+
+/// What a change of the figure means for the student.
+enum class Sense { better, worse, neither };
+Sense sense_of(const TrendFigure& figure);
+
+/// "better", "worse", "no clear change", "too few dates": by how far off the notes are on average.
+std::string change_in_words(const StudentTrend& student);
+
+/// "2.1 cents less each week (between 1.0 and 3.2)"
+std::string slope_in_words(const TrendFigure& figure, bool by_date);
+
+/// "flat on rising major sixths: 30 cents at first, 3 now (27 less, between 15 and 39)"
+std::string habit_in_words(const TrendHabit& habit);
+
+/// "flat" or "sharp", by the size that counts for its fate.
+bool is_flat(const TrendHabit& habit);
+
+/// "8 takes on 6 dates, 2026-09-07 to 2026-10-26"
+std::string span_in_words(const StudentTrend& student);
+
+const TrendFigure* figure_of(const StudentTrend& student, TrendFigureKind kind);
+
+}  // namespace firmus::trend

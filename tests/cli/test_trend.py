@@ -1,0 +1,116 @@
+#!/usr/bin/python3
+"""Weeks of results: which files are read, what is said of them, what is written, and how it ends."""
+import csv
+import datetime
+import io
+
+from program import *
+
+DATES = [str(datetime.date(2026, 9, 7) + datetime.timedelta(days=7 * week)) for week in range(6)]
+SIXTHS = "C4 A4 G4 F4 | E4 C5 B4 A4 | F4 D5 C5 A4 | D4 B4 A4 G4 | E4 C5 G4 E4 | C4 A4 F4 D4 | C4:4"
+KEYS = [(60, 1), (69, 1), (67, 1), (65, 1), (64, 1), (72, 1), (71, 1), (69, 1), (65, 1), (74, 1), (72, 1), (69, 1), (62, 1),
+        (71, 1), (69, 1), (67, 1), (64, 1), (72, 1), (67, 1), (64, 1), (60, 1), (69, 1), (65, 1), (62, 1), (60, 4)]
+AFTER_SIXTH = {1, 9, 13, 21}  # C4 A4, F4 D5, D4 B4, C4 A4: major sixths
+
+
+class Trend(Case):
+    """Six weeks of one singer, flat on the notes after a rising major sixth, made by `check`."""
+
+    @classmethod
+    def setUpClass(cls):
+        super().setUpClass()
+        pathlib.Path("sixths.melody").write_text("key: C major\nmeter: 4/4\n\n" + SIXTHS + "\n")
+        for week, date in enumerate(DATES):
+            cents = [(-40 if note in AFTER_SIXTH else 0) + 6 * ((note * 5 + week * 3) % 7 - 3) / 3 for note in range(len(KEYS))]
+            write_wav("ana.wav", samples_of(KEYS, cents, beat_s=0.3))
+            status, _, err = run("check", "ana.wav", "--melody", "sixths.melody", "--student", "ana", "--date", date, "--out",
+                                 f"term/week{week}", "--quiet")
+            assert status == 0, err
+
+    def test_the_habit_that_keeps_coming_is_told_in_a_sentence(self):
+        status, out, err = run("trend", "term")
+        self.assertEqual((status, err), (0, b""))
+        lines = out.decode().splitlines()
+        self.assertEqual(lines[0], "Student     ana, 6 takes on 6 dates, 2026-09-07 to 2026-10-12")
+        keeps = lines.index("What keeps coming, more than chance explains")
+        self.assertRegex(lines[keeps + 1], r"^  flat on rising major sixths: (3[5-9]|4[0-5]) cents, 24 of 24 times in 6 takes")
+        self.assertNotIn("What has gone", lines)
+        self.assertLessEqual(max(map(len, lines)), 78)
+
+    def test_files_in_any_order_say_the_same_as_their_folder(self):
+        files = [f"term/week{week}/ana.json" for week in (3, 0, 5, 1, 4, 2)]
+        self.assertEqual(run("trend", *files)[1], run("trend", "term")[1])
+        self.assertEqual(run("trend", "term", "term/week2", "term/week2/ana.json")[1], run("trend", "term")[1])
+
+    def test_json_and_csv_hold_the_weeks(self):
+        status, out, err = run("trend", "term", "--format", "json")
+        self.assertEqual((status, err), (0, b""))
+        student, = json.loads(out)["students"]
+        self.assertEqual([point["date"] for point in student["points"]], DATES)
+        self.assertEqual([habit["fate"] for habit in student["habits"]], ["stays"])
+        rows = list(csv.DictReader(io.StringIO(run("trend", "term", "--format", "csv")[1].decode())))
+        self.assertEqual([row["date"] for row in rows], DATES)
+        for row, point in zip(rows, student["points"]):
+            self.assertEqual(row["student"], "ana")
+            self.assertEqual(float(row["mean_abs_cents"]), point["mean_abs_cents"])
+            result = json.loads(pathlib.Path(f"term/week{DATES.index(row['date'])}/ana.json").read_text())
+            self.assertAlmostEqual(float(row["mean_abs_cents"]), result["summary"]["mean_abs_cents"], delta=0.11)
+            self.assertAlmostEqual(float(row["precision_cents"]), result["summary"]["precision_cents"], delta=0.11)
+            self.assertEqual(int(row["judged"]), result["summary"]["judged"])
+
+    def test_what_is_no_result_in_a_folder_is_passed_over_and_a_damaged_one_is_named(self):
+        folder = pathlib.Path("mixed")
+        (folder / "private").mkdir(parents=True)
+        good = pathlib.Path("term/week0/ana.json").read_text()
+        (folder / "ana.json").write_text(good)
+        (folder / "notes.txt").write_text("call the choir")
+        (folder / "written.json").write_text('{"schema": "firmus.written/1"}')
+        (folder / "broken-but-not-ours.json").write_text("{")
+        (folder / "private" / "other.json").write_text(good.replace('"ana"', '"someone"'))
+        status, out, err = run("trend", "mixed")
+        self.assertEqual((status, err), (0, b""))
+        self.assertIn(b"ana, 1 take, 2026-09-07", out)
+        (folder / "torn.json").write_text(good[:900])
+        status, out, err = run("trend", "mixed")
+        self.assertEqual(status, 1)
+        self.assertTrue(err.startswith(b"firmus: mixed/torn.json:1:901: the JSON ends too early; "), err)
+        self.assertEqual(err.count(b"\n"), 1)
+        self.assertIn(b"ana, 1 take, 2026-09-07", out)
+
+    def test_students_of_a_class_stand_in_one_table(self):
+        for name in ("ben", "cem"):
+            text = pathlib.Path("term/week0/ana.json").read_text().replace('"student":"ana"', f'"student":"{name}"')
+            pathlib.Path(f"{name}.json").write_text(text)
+        status, out, _ = run("trend", "term", "ben.json", "cem.json")
+        self.assertEqual(status, 0)
+        self.assertTrue(out.startswith(b"Class       3 students, 8 takes\n"))
+
+    def test_out_writes_the_files_and_no_file_that_is_not_its_own_is_lost(self):
+        status, out, err = run("trend", "term", "--out", "deep/trend")
+        self.assertEqual((status, err), (0, b""))
+        folder = pathlib.Path("deep/trend")
+        self.assertTrue({"trend.txt", "trend.json", "trend.csv", "trend.habits.csv", "written.json"} <=
+                        set(os.listdir(folder)))
+        self.assertEqual((folder / "trend.txt").read_bytes(), out)
+        self.assertEqual((folder / "trend.json").read_bytes(), run("trend", "term", "--format", "json")[1])
+        self.assertEqual((folder / "trend.csv").read_bytes(), run("trend", "term", "--format", "csv")[1])
+        self.assertEqual(run("trend", "term", "--out", "deep/trend")[0], 0)
+        pathlib.Path("taken").mkdir()
+        pathlib.Path("taken/trend.txt").write_text("mine")
+        self.complains(2, "trend", "term", "--out", "taken")
+        self.assertEqual(pathlib.Path("taken/trend.txt").read_text(), "mine")
+
+    def test_wrong_lines_are_named(self):
+        self.complains(2, "trend", line="no result is given; write firmus trend RESULT..., files or folders")
+        self.complains(2, "trend", "nowhere.json", starts="nowhere.json: cannot be read")
+        self.complains(1, "trend", "sixths.melody", starts="sixths.melody:1:1: this is no JSON")
+        self.complains(2, "trend", "term", "--format", "svg", starts="--format")
+        pathlib.Path("empty").mkdir()
+        self.complains(2, "trend", "empty",
+                       line="no result is in what was given; give results of \"firmus check --out\"")
+        os.mkfifo("pipe")
+        self.complains(2, "trend", "pipe", starts="pipe: is a pipe")
+
+
+if __name__ == "__main__":
+    main()
