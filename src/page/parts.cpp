@@ -29,6 +29,10 @@ std::string over_time_words(const Result& result) {
 }  // namespace
 
 void add_part(Html& html, const Result& result, SummaryPart part) {
+  add_blocks(html, report::summary_part(result, part), 2);
+}
+
+void add_blocks(Html& html, const std::vector<SummaryBlock>& blocks, int level) {
   Facts facts;
   std::vector<std::string> items;
   const auto flush = [&] {
@@ -37,7 +41,7 @@ void add_part(Html& html, const Result& result, SummaryPart part) {
     facts.clear();
     items.clear();
   };
-  for (const SummaryBlock& block : report::summary_part(result, part)) {
+  for (const SummaryBlock& block : blocks) {
     switch (block.kind) {
       case SummaryBlock::Kind::labelled:
         facts.emplace_back(block.label, block.text);
@@ -47,7 +51,7 @@ void add_part(Html& html, const Result& result, SummaryPart part) {
         break;
       case SummaryBlock::Kind::line:
         flush();
-        html.heading(2, block.text);
+        html.heading(level, block.text);
         break;
       case SummaryBlock::Kind::paragraph:
         flush();

@@ -2,6 +2,7 @@
 #pragma once
 #include <initializer_list>
 #include <string_view>
+#include <vector>
 
 #include "firmus/result.hpp"
 #include "firmus/words.hpp"
@@ -11,6 +12,9 @@ namespace firmus::page {
 
 /// The words of one part of the summary: labels and texts, headings with their items, paragraphs.
 void add_part(Html& html, const Result& result, report::SummaryPart part);
+
+/// Labels and texts, headings of `level` with their items, paragraphs.
+void add_blocks(Html& html, const std::vector<report::SummaryBlock>& blocks, int level);
 
 /// The labels and texts of several parts, as one list.
 void add_facts_of(Html& html, const Result& result, std::initializer_list<report::SummaryPart> parts);

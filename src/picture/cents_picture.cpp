@@ -17,7 +17,7 @@ namespace {
 constexpr double left_px = 48, right_px = 748;
 constexpr double least_slot_px = 24, most_slot_px = 44;
 constexpr double half_height_px = 60;  ///< from 0 cents to the edge
-constexpr double value_room_px = 14;   ///< beyond the edge, for figures
+constexpr double value_room_px = 18;   ///< beyond the edge, for figures
 constexpr double grid_cents = 25, most_cents = 100;
 constexpr double line_px = 13, row_gap_px = 14;
 constexpr double least_fill = 0.7;  ///< of a row, before a bar may begin the next one
