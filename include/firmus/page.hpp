@@ -6,6 +6,7 @@
 
 #include "firmus/result.hpp"
 #include "firmus/studio.hpp"
+#include "firmus/trend.hpp"
 
 namespace firmus {
 
@@ -20,5 +21,8 @@ std::string student_page(const StudentReport& report);
 
 /// class.html: who handed in, which takes need a listen, what most of the class misses, the marks.
 std::string class_page(const ClassReport& report);
+
+/// trend.html: how a student, or each of a class, gets on.
+std::string trend_page(const Trend& trend);
 
 }  // namespace firmus

@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "firmus/result.hpp"
+#include "firmus/trend.hpp"
 
 namespace firmus {
 
@@ -21,6 +22,12 @@ std::string cents_picture(const Result& result);
 
 /// What keeps coming: groups of notes, how far each is off, with 95 % intervals. Empty when no group has an interval.
 std::string tendency_picture(const Result& result);
+
+/// Figures and habits of a student from take to take, each in a chart of its own. Empty where there are fewer than two
+/// points.
+std::string trend_picture(const StudentTrend& student);
+/// Those of every student, one below the other.
+std::string trend_picture(const Trend& trend);
 
 /// As a file of its own.
 std::string as_svg_file(std::string_view picture);

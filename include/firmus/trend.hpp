@@ -8,6 +8,7 @@
 #include "firmus/habits.hpp"
 #include "firmus/report.hpp"
 #include "firmus/result.hpp"
+#include "firmus/words.hpp"
 
 namespace firmus {
 
@@ -78,6 +79,16 @@ Trend make_trend(const std::vector<TrendTake>& takes);
 
 /// For people: at most 78 columns. A class begins with a table of its students.
 std::string trend_as_text(const Trend& trend, Colour colour);
+/// The words of it, for whoever sets them otherwise.
+enum class TrendPart {
+  headline,  ///< what is said first, and the figures whose change is clear
+  habits,    ///< what is new, what keeps coming, what has gone
+  notes      ///< what to keep in mind when comparing
+};
+std::vector<report::SummaryBlock> trend_part(const StudentTrend& student, TrendPart part);
+std::vector<report::SummaryBlock> trend_class_habits(const Trend& trend);  ///< what several of the class have
+/// "better", "worse", "no clear change", "too few dates"
+std::string trend_change(const StudentTrend& student);
 std::string trend_as_json(const Trend& trend);  ///< schema firmus.trend/1, one line without a line break at its end
 /// One row a point: `student,date,takes,judged,in_tune_share,...`; and one row a habit.
 std::string trend_points_csv(const Trend& trend);

@@ -215,6 +215,35 @@ void add_class(Page& page, const Trend& trend, Colour colour) {
 
 }  // namespace
 
+std::vector<SummaryBlock> trend_part(const StudentTrend& student, TrendPart part) {
+  Page page;
+  switch (part) {
+    case TrendPart::headline:
+      page.paragraph(span_in_words(student));
+      if (student.points.empty()) break;
+      add_headline(page, student);
+      add_clear_figures(page, student);
+      break;
+    case TrendPart::habits:
+      if (!student.points.empty()) add_habits(page, student, Colour::never);
+      break;
+    case TrendPart::notes:
+      add_notes(page, student);
+      break;
+  }
+  return page.blocks();
+}
+
+std::vector<SummaryBlock> trend_class_habits(const Trend& trend) {
+  Page page;
+  add_class_habits(page, trend, Colour::never);
+  return page.blocks();
+}
+
+std::string trend_change(const StudentTrend& student) {
+  return change_in_words(student);
+}
+
 std::string trend_as_text(const Trend& trend, Colour colour) {
   Page page;
   const bool is_class = trend.students.size() > 1;

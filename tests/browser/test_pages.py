@@ -47,7 +47,18 @@ def make_pages(folder):
     subprocess.run([PROGRAM, "check", studio / "takes/s07-harbour.flac", "--out", folder / "no-melody"], check=True,
                    stdout=subprocess.DEVNULL)
     subprocess.run([PROGRAM, "check", "gone.wav", "--out", folder / "gone"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    make_weeks(studio, folder)
     return sorted(folder.rglob("*.html"))
+
+
+def make_weeks(studio, folder):
+    """Four Mondays of one student and one of another, and their trend."""
+    for week, take in enumerate(("s02-harbour", "s04-harbour", "s07-harbour", "s09-harbour")):
+        subprocess.run([PROGRAM, "check", studio / f"takes/{take}.flac", "--melody", studio / "harbour.melody", "--student", "anemone",
+                        "--date", f"2031-05-{5 + 7 * week:02}", "--out", folder / f"weeks/{week}"], check=True, stdout=subprocess.DEVNULL)
+    subprocess.run([PROGRAM, "check", studio / "takes/s01-kite.flac", "--melody", studio / "kite.melody", "--student", "bell",
+                    "--date", "2031-05-05", "--out", folder / "weeks/other"], check=True, stdout=subprocess.DEVNULL)
+    subprocess.run([PROGRAM, "trend", folder / "weeks", "--out", folder / "trend"], check=True, stdout=subprocess.DEVNULL)
 
 
 class Pages(unittest.TestCase):
@@ -63,7 +74,7 @@ class Pages(unittest.TestCase):
         cls.folder.cleanup()
 
     def each_page(self, **size):
-        self.assertGreaterEqual(len(self.pages), 12)
+        self.assertGreaterEqual(len(self.pages), 18)
         for page in self.pages:
             with self.subTest(page=f"{page.parent.name}/{page.name}"):
                 self.browser.open(page.as_uri(), **size)
@@ -78,7 +89,7 @@ class Pages(unittest.TestCase):
         seen = 0
         for _ in self.each_page():
             self.assertEqual(self.browser.value_of(TEXT_BOXES), [])
-            for picture in self.browser.value_of(PICTURES)[:2]:
+            for picture in self.browser.value_of(PICTURES)[:2]:  # the first rows
                 self.assertGreater(picture["width"], 600)
                 self.assertGreater(picture["height"], 60)
                 self.assertGreater(png.dark_share(self.browser.screenshot(picture)), 0.003)

@@ -1,0 +1,116 @@
+#include <fmt/format.h>
+
+#include "firmus/markup.hpp"
+#include "firmus/page.hpp"
+#include "firmus/picture.hpp"
+#include "firmus/trend.hpp"
+#include "firmus/words.hpp"
+#include "html.hpp"
+#include "parts.hpp"
+
+namespace firmus {
+using namespace page;
+namespace {
+
+using Kind = TableCell::Kind;
+
+std::string name_of(const StudentTrend& student) {
+  return student.student.value_or("without a name");
+}
+
+TableCell whole(const std::optional<double>& value) {
+  return {value ? fmt::format("{:.0f}", *value + 0.0) : "", Kind::figure};
+}
+TableCell signed_whole(const std::optional<double>& value) {
+  return {value ? report::signed_cents(*value) : "", Kind::figure};
+}
+TableCell percent(const std::optional<double>& share) {
+  return {share ? fmt::format("{:.0f} %", 100 * *share) : "", Kind::figure};
+}
+
+void add_points(Html& html, const StudentTrend& student) {
+  std::vector<TableRow> rows;
+  for (const TrendPoint& point : student.points)
+    rows.push_back({{{point.date.value_or(point.takes.front()), Kind::row_head},
+                     {std::to_string(point.takes.size()), Kind::figure},
+                     {std::to_string(point.judged), Kind::figure},
+                     percent(point.in_tune_share),
+                     whole(point.mean_abs_cents),
+                     whole(point.precision_cents),
+                     signed_whole(point.centre_cents),
+                     signed_whole(point.drift_cents_per_minute)}});
+  add_table(html, student.by_date ? "Date by date, in cents" : "Take by take, in cents",
+            {{student.by_date ? "Date" : "Take"},
+             {"Takes", Kind::figure},
+             {"Judged", Kind::figure},
+             {"In tune", Kind::figure},
+             {"Off", Kind::figure},
+             {"Spread", Kind::figure},
+             {"Centre", Kind::figure},
+             {"Drift a minute", Kind::figure}},
+            rows);
+}
+
+void add_student(Html& html, const StudentTrend& student, std::size_t number, int level) {
+  const std::string prefix = fmt::format("s{}-", number + 1);
+  add_blocks(html, trend_part(student, TrendPart::headline), level);
+  add_figure(
+      html, trend_picture(student), prefix,
+      "Each chart is one figure, from the first take to the last; below them, the habits. What is above 0 is sharp, "
+      "what is below is flat.");
+  add_blocks(html, trend_part(student, TrendPart::habits), level);
+  if (!student.points.empty()) add_points(html, student);
+  add_blocks(html, trend_part(student, TrendPart::notes), level);
+}
+
+void add_class(Html& html, const Trend& trend) {
+  std::vector<TableRow> rows;
+  for (std::size_t i = 0; i < trend.students.size(); ++i) {
+    const StudentTrend& student = trend.students[i];
+    TableRow row{{{fmt::format("<a href=\"#student-{}\">{}</a>", i + 1, markup_escaped(name_of(student))),
+                   Kind::row_head_markup},
+                  {std::to_string(student.takes.size()), Kind::figure}}};
+    const bool any = !student.points.empty();
+    const TrendPoint none, &first = any ? student.points.front() : none, &last = any ? student.points.back() : none;
+    row.cells.insert(row.cells.end(), {whole(first.mean_abs_cents),
+                                       whole(last.mean_abs_cents),
+                                       percent(first.in_tune_share),
+                                       percent(last.in_tune_share),
+                                       {any ? trend_change(student) : "no take to tell of"}});
+    rows.push_back(std::move(row));
+  }
+  add_table(html, "Each student at first and at last",
+            {{"Student"},
+             {"Takes", Kind::figure},
+             {"Cents off, first", Kind::figure},
+             {"Last", Kind::figure},
+             {"In tune, first", Kind::figure},
+             {"Last", Kind::figure},
+             {"Change"}},
+            rows);
+  add_blocks(html, trend_class_habits(trend), 2);
+}
+
+}  // namespace
+
+std::string trend_page(const Trend& trend) {
+  const bool is_class = trend.students.size() > 1;
+  const std::string title = is_class || trend.students.empty() || !trend.students[0].student
+                                ? "From take to take"
+                                : "From take to take: " + *trend.students[0].student;
+  Html html;
+  html.begin("main");
+  html.heading(1, title);
+  if (is_class) add_class(html, trend);
+  for (std::size_t i = 0; i < trend.students.size(); ++i) {
+    if (is_class) {
+      html.raw(fmt::format("<h2 id=\"student-{}\">{}</h2>\n", i + 1, markup_escaped(name_of(trend.students[i]))));
+    }
+    add_student(html, trend.students[i], i, is_class ? 3 : 2);
+  }
+  html.end("main");
+  add_care_footer(html);
+  return whole_page(title, html);
+}
+
+}  // namespace firmus

@@ -1,0 +1,168 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "firmus/picture.hpp"
+#include "firmus/trend.hpp"
+#include "firmus/words.hpp"
+#include "legend.hpp"
+#include "panel.hpp"
+#include "text_width.hpp"
+
+namespace firmus {
+using namespace picture;
+namespace {
+
+constexpr double left_px = 12, between_px = 24;
+constexpr std::size_t most_habits = 6;
+
+struct Figure {
+  TrendFigureKind kind;
+  std::string_view title, unit;
+  std::optional<double> TrendPoint::*value;
+  double factor;
+  bool by_way;
+};
+constexpr std::array figures{
+    Figure{TrendFigureKind::mean_abs, "How far off", "cents", &TrendPoint::mean_abs_cents, 1, false},
+    Figure{TrendFigureKind::in_tune_share, "Notes in tune", "percent", &TrendPoint::in_tune_share, 100, false},
+    Figure{TrendFigureKind::precision, "Spread of the notes", "cents", &TrendPoint::precision_cents, 1, false},
+    Figure{TrendFigureKind::accuracy, "Mean error", "cents", &TrendPoint::accuracy_cents, 1, true},
+    Figure{TrendFigureKind::centre, "Centre of the take", "cents", &TrendPoint::centre_cents, 1, true},
+    Figure{TrendFigureKind::drift, "Drift", "cents a minute", &TrendPoint::drift_cents_per_minute, 1, true}};
+
+/// Places along the axis and their names: dates, or takes in order.
+Panel empty_panel(const StudentTrend& student) {
+  Panel panel;
+  for (const TrendPoint& point : student.points) {
+    panel.at.push_back(point.weeks);
+    panel.names.push_back(point.date ? *point.date : fmt::format("take {:.0f}", point.weeks + 1));
+  }
+  return panel;
+}
+
+std::optional<std::pair<double, double>> trend_line(const StudentTrend& student, const Figure& figure) {
+  for (const TrendFigure& trend : student.figures)
+    if (trend.kind == figure.kind) return std::pair{figure.factor * trend.first, figure.factor * trend.last};
+  return std::nullopt;
+}
+
+Panel panel_of(const StudentTrend& student, const Figure& figure) {
+  Panel panel = empty_panel(student);
+  panel.title = figure.title;
+  panel.unit = figure.unit;
+  panel.by_way = figure.by_way;
+  for (const TrendPoint& point : student.points) {
+    const std::optional<double>& value = point.*figure.value;
+    panel.values.push_back(value ? std::optional(figure.factor * *value) : std::nullopt);
+  }
+  panel.trend = trend_line(student, figure);
+  if (figure.kind == TrendFigureKind::in_tune_share) panel.least = {0, 100};
+  if (figure.kind == TrendFigureKind::mean_abs || figure.kind == TrendFigureKind::precision) panel.least = {0, 20};
+  if (figure.by_way) panel.least = {-10, 10};
+  return panel;
+}
+
+Panel panel_of(const StudentTrend& student, const TrendHabit& habit) {
+  Panel panel = empty_panel(student);
+  panel.title = report::group_in_words(habit.change.habit.row);
+  panel.unit = "cents";
+  panel.by_way = true;
+  panel.values = habit.cents_by_point;
+  panel.values.resize(student.points.size());
+  panel.least = {-10, 10};
+  return panel;
+}
+
+std::vector<Panel> panels_of(const StudentTrend& student) {
+  std::vector<Panel> panels;
+  for (const Figure& figure : figures) {
+    Panel panel = panel_of(student, figure);
+    const bool any = std::any_of(panel.values.begin(), panel.values.end(), [](const auto& v) { return v.has_value(); });
+    if (any) panels.push_back(std::move(panel));
+  }
+  for (std::size_t i = 0; i < std::min(student.habits.size(), most_habits); ++i)
+    panels.push_back(panel_of(student, student.habits[i]));
+  return panels;
+}
+
+std::vector<LegendEntry> legend_of(const StudentTrend& student) {
+  using Sign = LegendEntry::Sign;
+  std::vector<LegendEntry> entries{{Sign::mark, Way::in_tune, student.by_date ? "the takes of a date" : "a take"},
+                                   {Sign::mark, Way::sharp, "sharp"},
+                                   {Sign::mark, Way::flat, "flat"}};
+  if (!student.figures.empty()) entries.push_back({Sign::dashes, Way::in_tune, "straight line through the points"});
+  return entries;
+}
+
+std::string from_to(const Panel& panel) {
+  std::vector<double> values;
+  for (const auto& value : panel.values)
+    if (value) values.push_back(*value);
+  if (values.empty()) return {};
+  return fmt::format("{}: {:.0f} {} at first, {:.0f} at last", panel.title, values.front() + 0.0, panel.unit,
+                     values.back() + 0.0);
+}
+
+std::string name_of(const StudentTrend& student) {
+  return student.student.value_or(student.takes.empty() ? "" : "without a name");
+}
+
+/// Draws the panels of a student from `y` on, two side by side; returns where they end.
+double draw_student(Svg& svg, const std::vector<Panel>& panels, double y) {
+  constexpr double below_px = 10;
+  const double width = (width_px - 2 * left_px - between_px) / 2;
+  for (std::size_t i = 0; i < panels.size(); ++i) {
+    const bool at_left = i % 2 == 0;
+    if (at_left) svg.part(y);
+    draw_panel(svg, panels[i], at_left ? left_px : left_px + width + between_px, y, width);
+    if (!at_left || i + 1 == panels.size()) y += panel_height_px + below_px;
+  }
+  return y;
+}
+
+std::string described(const StudentTrend& student, const std::vector<Panel>& panels) {
+  std::vector<std::string> told;
+  for (const Panel& panel : panels)
+    if (std::string words = from_to(panel); !words.empty()) told.push_back(std::move(words));
+  return fmt::format("Figures of {} in order, each in a chart of its own. {}.",
+                     student.by_date ? report::counted(static_cast<int>(student.points.size()), "date")
+                                     : report::counted(static_cast<int>(student.points.size()), "take"),
+                     fmt::join(told, "; "));
+}
+
+}  // namespace
+
+std::string trend_picture(const StudentTrend& student) {
+  if (student.points.size() < 2) return {};
+  const std::vector<Panel> panels = panels_of(student);
+  Svg svg;
+  const double top = draw_legend(svg, legend_of(student), left_px, 4) + 8;
+  const double y = draw_student(svg, panels, top);
+  return svg.finish(width_px, y, "trend", "From take to take", described(student, panels));
+}
+
+std::string trend_picture(const Trend& trend) {
+  constexpr double name_px = 24;
+  Svg svg;
+  double y = 8;
+  std::string description;
+  for (const StudentTrend& student : trend.students) {
+    if (student.points.size() < 2) continue;
+    const std::vector<Panel> panels = panels_of(student);
+    if (description.empty()) y = draw_legend(svg, legend_of(student), left_px, 4) + 8;
+    if (student.student) {
+      svg.text(left_px, y + name_px / 2, cut_to(*student.student, width_px - 2 * left_px, 1.2 * label_px),
+               {label_px, quiet, Anchor::start});
+      y += name_px;
+    }
+    y = draw_student(svg, panels, y);
+    description +=
+        fmt::format("{}{}: {}", description.empty() ? "" : " ", name_of(student), described(student, panels));
+  }
+  if (description.empty()) description = "There are too few takes to draw: one tells no change.";
+  return svg.finish(width_px, y, "trend", "From take to take", description);
+}
+
+}  // namespace firmus

@@ -1,0 +1,57 @@
+#include <doctest/doctest.h>
+
+#include "drawn.hpp"
+#include "firmus/page.hpp"
+#include "made_trend.hpp"
+#include "page_check.hpp"
+
+using namespace firmus;
+
+namespace {
+
+Trend trend_with(std::vector<StudentTrend> students) {
+  Trend trend;
+  trend.students = std::move(students);
+  return trend;
+}
+
+}  // namespace
+
+TEST_CASE("the page of a student's weeks has the words, the pictures and the dates") {
+  const std::string html = trend_page(trend_with({made::student_of("s-01", 6)}));
+  CHECK(page::faults_of(html) == std::vector<std::string>{});
+  std::size_t at = 0;
+  for (const char* words :
+       {"From take to take: s-01", "6 takes on 6 dates, 2031-01-01 to 2031-02-08", "30 cents off on average at first",
+        "<svg", "What keeps coming", "flat on rising major sixths", "Date by date", "2031-02-08", "67 %",
+        "style, blue notes, leading tones and vibrato"}) {
+    CAPTURE(words);
+    at = html.find(words, at);
+    REQUIRE(at != std::string::npos);
+  }
+}
+
+TEST_CASE("the page of a class begins with its table, each name leading to its part") {
+  const std::string html =
+      trend_page(trend_with({made::student_of("s-01", 6), made::student_of("<b>", 6), made::student_of("s-03", 1)}));
+  CHECK(page::faults_of(html) == std::vector<std::string>{});
+  const auto page = drawn::parsed(html);
+  CHECK(page.select_nodes("//table[1]/tbody/tr/th/a").size() == 3);
+  for (const auto& link : page.select_nodes("//table/tbody/tr/th/a")) {
+    const std::string id = std::string(link.node().attribute("href").as_string()).substr(1);
+    CHECK(page.select_node(("//h2[@id='" + id + "']").c_str()).node().text().as_string() ==
+          std::string(link.node().text().as_string()));
+  }
+  CHECK(html.find("What several of the class have") != std::string::npos);
+  CHECK(html.find("<b>") == std::string::npos);
+}
+
+TEST_CASE("a student whose takes all were left out, and a trend of nobody, have a page too") {
+  StudentTrend nothing;
+  nothing.student = "s-09";
+  nothing.left_out = {{"a.json", "not measured: no such file"}};
+  const std::string html = trend_page(trend_with({nothing}));
+  CHECK(page::faults_of(html) == std::vector<std::string>{});
+  CHECK(html.find("a.json: not measured: no such file") != std::string::npos);
+  CHECK(page::faults_of(trend_page({})) == std::vector<std::string>{});
+}
