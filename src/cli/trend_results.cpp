@@ -14,12 +14,16 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr InputKind result_kind{"result", 16 << 20};
-constexpr std::string_view result_schema = "firmus.take/1";
 
-/// Of a folder: a file that is to be looked into. What begins otherwise than a result is none, damaged or not.
-bool is_about_results(std::string_view text) {
-  constexpr std::size_t where_the_schema_stands = 256;
-  return text.substr(0, where_the_schema_stands).find(result_schema) != std::string_view::npos;
+/// Whether a file of a folder says that it is a result, damaged or not: `"schema": "firmus.take/1"`, wherever a tool
+/// may have put it.
+bool says_it_is_a_result(std::string_view text) {
+  constexpr std::string_view key = "\"schema\"", value = "\"firmus.take/1\"", between = ": \t\r\n";
+  for (std::size_t at = text.find(key); at != std::string_view::npos; at = text.find(key, at + 1)) {
+    const std::size_t next = text.find_first_not_of(between, at + key.size());
+    if (next != std::string_view::npos && text.substr(next).starts_with(value)) return true;
+  }
+  return false;
 }
 
 [[noreturn]] void refuse_folder(const std::string& path, const std::error_code& error) {
@@ -49,7 +53,7 @@ class Finder {
   void add_folder(const std::string& folder) {
     for (const std::string& path : json_files_in(folder)) try {
         const std::string text = read_input_file(path, result_kind);
-        if (is_about_results(text)) add(path, text);
+        if (says_it_is_a_result(text)) add(path, text);
       } catch (const InputError& error) {
         name_damaged(error);
       }
