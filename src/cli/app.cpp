@@ -18,6 +18,7 @@ constexpr std::string_view short_help = R"(firmus measures a recorded line again
 
   firmus check TAKE... --melody FILE   where a take is sharp or flat, and how far
   firmus trend RESULT...               weeks of results: what gets better, what keeps coming
+  firmus tone MELODY --to FILE.wav     the melody as reference tones
   firmus melody FILE                   check a melody and print it
   firmus pitch TAKE                    the pitch track alone, as CSV
 
@@ -45,10 +46,11 @@ ExitStatus dispatch(int argc, char** argv) {
   if (word == "check") return run_check(rest, arguments);
   if (word == "melody") return run_melody(rest, arguments);
   if (word == "pitch") return run_pitch(rest, arguments);
+  if (word == "tone") return run_tone(rest, arguments);
   if (word == "trend") return run_trend(rest, arguments);
   if (word == "--help") return show(short_help);
   if (word == "--version") return show(fmt::format("firmus {}\n", program_version()));
-  wrong_usage(fmt::format("\"{}\" is no command", word), "the commands are check, trend, melody and pitch");
+  wrong_usage(fmt::format("\"{}\" is no command", word), "the commands are check, trend, tone, melody and pitch");
 }
 
 /// The one place where problems become lines and a status.

@@ -8,6 +8,7 @@ namespace firmus::cli {
 ExitStatus run_check(int argc, const char* const* argv);
 ExitStatus run_melody(int argc, const char* const* argv);
 ExitStatus run_pitch(int argc, const char* const* argv);
+ExitStatus run_tone(int argc, const char* const* argv);
 ExitStatus run_trend(int argc, const char* const* argv);
 
 }  // namespace firmus::cli

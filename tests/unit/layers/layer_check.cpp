@@ -30,6 +30,8 @@ constexpr auto kSharedHeaders = std::to_array<Named>({
     {"statistics", "base"},
     {"student_t", "base"},
     {"result", "habits"},
+    {"sound_writer", "audio"},
+    {"tone", "practice"},
     {"cell", "report"},
     {"read_result", "report"},
     {"text_page", "report"},

@@ -1,0 +1,28 @@
+// Sound to a file. The only way by which sound leaves the program.
+#pragma once
+#include <memory>
+#include <span>
+#include <string>
+
+namespace firmus {
+
+enum class SoundFormat { wav, flac };
+
+/// One channel, 24 bits a sample, under a temporary name beside `path`; `finish` puts it in its place at once, so that
+/// nothing half written is ever found there. Without `finish` nothing is left.
+class SoundWriter {
+ public:
+  /// Throws WriteError when the file cannot be made.
+  SoundWriter(std::string path, SoundFormat format, int rate_hz);
+  ~SoundWriter();
+  SoundWriter(const SoundWriter&) = delete;
+  SoundWriter& operator=(const SoundWriter&) = delete;
+  void write(std::span<const float> samples);  ///< within -1 to 1. Throws WriteError
+  void finish();                               ///< Throws WriteError
+
+ private:
+  struct State;
+  std::unique_ptr<State> state_;
+};
+
+}  // namespace firmus

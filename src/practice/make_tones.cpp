@@ -1,0 +1,110 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+#include "firmus/tone.hpp"
+#include "harmonic_tone.hpp"
+
+namespace firmus {
+using practice::HarmonicTone;
+namespace {
+
+constexpr double usual_quarters_per_minute = 90;
+constexpr double rise_s = 0.025, fall_s = 0.06;  // raised cosines: too slow to click, too quick to blur the onset
+constexpr double longest_edge_share = 0.3;       // of a short note
+constexpr double lead_s = 0.2, tail_s = 0.5;
+constexpr double note_rms = 0.12;   // -18 dBFS; the peak of such a tone is below 3 times its RMS
+constexpr double drone_rms = 0.05;  // well under the notes
+
+double quarters_per_minute(const Melody& melody, const WrittenNote& note, const ToneOptions& options) {
+  if (options.beats_per_minute) return *options.beats_per_minute * 4 / (melody.meter ? melody.meter->unit : 4);
+  return note.quarters_per_minute.value_or(usual_quarters_per_minute);
+}
+
+double rising(double share) {
+  return 0.5 - 0.5 * std::cos(std::numbers::pi * std::clamp(share, 0.0, 1.0));
+}
+
+/// From 0 to 1 and back to 0 over the samples of a tone.
+double loudness_at(std::int64_t sample, std::int64_t length) {
+  const double length_s = static_cast<double>(length) / tone_rate_hz, edge_s = longest_edge_share * length_s;
+  const double at_s = static_cast<double>(sample) / tone_rate_hz;
+  return rising(at_s / std::min(rise_s, edge_s)) * rising((length_s - at_s) / std::min(fall_s, edge_s));
+}
+
+/// One tone in its place.
+class Voice {
+ public:
+  Voice(double hz, double rms, std::int64_t begin, std::int64_t end) : tone_(hz), rms_(rms), begin_(begin), end_(end) {}
+  void add_to(std::span<float> block, std::int64_t block_begin) const {
+    const auto size = static_cast<std::int64_t>(block.size());
+    const std::int64_t first = std::max(begin_, block_begin), last = std::min(end_, block_begin + size);
+    for (std::int64_t n = first; n < last; ++n) {
+      const double at_s = static_cast<double>(n - begin_) / tone_rate_hz;
+      block[static_cast<std::size_t>(n - block_begin)] +=
+          static_cast<float>(rms_ * loudness_at(n - begin_, end_ - begin_) * tone_.at(at_s));
+    }
+  }
+  std::int64_t end() const { return end_; }
+  std::int64_t begin() const { return begin_; }
+
+ private:
+  HarmonicTone tone_;
+  double rms_;
+  std::int64_t begin_, end_;
+};
+
+std::vector<Voice> voices_of(const Melody& melody, const ToneOptions& options, std::span<const ToneSpan> spans) {
+  std::vector<Voice> voices;
+  for (const ToneSpan& span : spans) voices.emplace_back(span.hz, note_rms, span.begin, span.end);
+  if (options.drone && !spans.empty()) {
+    const double hz = target_hz(*options.drone, melody.tuning, melody.a4_hz, melody.sounds_semitones) *
+                      std::exp2(options.transpose_semitones / 12);
+    voices.emplace_back(hz, drone_rms, spans.front().begin, spans.back().end);
+  }
+  return voices;
+}
+
+}  // namespace
+
+std::vector<ToneSpan> tone_spans(const Melody& melody, const ToneOptions& options) {
+  std::vector<ToneSpan> spans;
+  double at_s = lead_s, at_quarters = 0;
+  double pace = quarters_per_minute(melody, melody.notes.front(), options);
+  for (const WrittenNote& note : melody.notes) {
+    at_s += (note.onset_quarters.value() - at_quarters) * 60 / pace;
+    at_quarters = note.onset_quarters.value();
+    pace = quarters_per_minute(melody, note, options);
+    if (note.grace) continue;
+    const double end_s = at_s + note.length_quarters.value() * 60 / pace;
+    spans.push_back({note.index, std::llround(at_s * tone_rate_hz), std::llround(end_s * tone_rate_hz),
+                     note.target_hz * std::exp2(options.transpose_semitones / 12)});
+  }
+  return spans;
+}
+
+std::int64_t tone_length(std::span<const ToneSpan> spans) {
+  return (spans.empty() ? 0 : spans.back().end) + std::llround(tail_s * tone_rate_hz);
+}
+
+void make_tones(const Melody& melody, const ToneOptions& options,
+                const std::function<void(std::span<const float>)>& sink) {
+  constexpr std::int64_t block_samples = 4096;
+  const std::vector<ToneSpan> spans = tone_spans(melody, options);
+  const std::vector<Voice> voices = voices_of(melody, options, spans);
+  const std::int64_t length = tone_length(spans);
+  std::array<float, block_samples> block{};
+  std::size_t first = 0;  // notes before it have ended
+  for (std::int64_t at = 0; at < length; at += block_samples) {
+    const std::span<float> part(block.data(), static_cast<std::size_t>(std::min(block_samples, length - at)));
+    std::fill(part.begin(), part.end(), 0.0F);
+    while (first < spans.size() && spans[first].end <= at) ++first;
+    for (std::size_t v = first; v < spans.size() && spans[v].begin < at + block_samples; ++v)
+      voices[v].add_to(part, at);
+    if (voices.size() > spans.size()) voices.back().add_to(part, at);
+    sink(part);
+  }
+}
+
+}  // namespace firmus

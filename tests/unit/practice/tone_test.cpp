@@ -1,0 +1,120 @@
+// Reference tones: the right pitch to 0.1 cent, in time, even, without clicks.
+#include "firmus/tone.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <complex>
+#include <numbers>
+
+using namespace firmus;
+using doctest::Approx;
+
+namespace {
+
+std::vector<float> tones(const Melody& melody, const ToneOptions& options = {}) {
+  std::vector<float> all;
+  make_tones(melody, options, [&](std::span<const float> block) { all.insert(all.end(), block.begin(), block.end()); });
+  return all;
+}
+
+Melody melody(const std::string& text) {
+  return read_melody(text, "test.melody");
+}
+
+/// The part of the frequency in `length` samples from `begin`, under a Hann window.
+std::complex<double> part_of(const std::vector<float>& samples, std::int64_t begin, std::int64_t length, double hz) {
+  std::complex<double> sum = 0;
+  for (std::int64_t n = 0; n < length; ++n) {
+    const double window = 1 - std::cos(2 * std::numbers::pi * static_cast<double>(n) / static_cast<double>(length));
+    const double phase = 2 * std::numbers::pi * hz * static_cast<double>(n) / tone_rate_hz;
+    sum += window * static_cast<double>(samples[static_cast<std::size_t>(begin + n)]) * std::polar(1.0, -phase);
+  }
+  return sum;
+}
+
+/// How far a sine near `hz` is from it, by how its phase runs from one window to a later one.
+double cents_off(const std::vector<float>& samples, const ToneSpan& span, double hz) {
+  const std::int64_t length = 8192, apart = 4096, begin = (span.begin + span.end - length - apart) / 2;
+  const double turn = 2 * std::numbers::pi * hz * static_cast<double>(apart) / tone_rate_hz;
+  const std::complex<double> ratio = part_of(samples, begin + apart, length, hz) / part_of(samples, begin, length, hz);
+  const double extra = std::arg(ratio * std::polar(1.0, -turn));
+  return cents_between(hz, hz + extra * tone_rate_hz / (2 * std::numbers::pi * static_cast<double>(apart)));
+}
+
+double rms(const std::vector<float>& samples, std::int64_t begin, std::int64_t end) {
+  double sum = 0;
+  for (std::int64_t n = begin; n < end; ++n) sum += std::pow(samples[static_cast<std::size_t>(n)], 2);
+  return std::sqrt(sum / static_cast<double>(end - begin));
+}
+/// Over the middle of a note.
+double level(const std::vector<float>& samples, const ToneSpan& span) {
+  return rms(samples, span.begin + 6000, span.end - 6000);
+}
+
+}  // namespace
+
+TEST_CASE("each note and its harmonics sound where the tuning and the concert pitch ask for, to 0.1 cent") {
+  for (const std::string tuning : {"equal", "just", "pythagorean", "meantone"}) {
+    CAPTURE(tuning);
+    const Melody asked = melody("key: D major\na4: 442\ntuning: " + tuning + "\ntempo: 60\nE2 D4 F#4 A4 E6 C7\n");
+    const auto samples = tones(asked);
+    for (const ToneSpan& span : tone_spans(asked, {})) {
+      CAPTURE(span.index);
+      CHECK(span.hz == Approx(asked.notes[static_cast<std::size_t>(span.index)].target_hz));
+      for (int k = 1; k <= 4; ++k) CHECK(std::fabs(cents_off(samples, span, k * span.hz)) < 0.1);
+    }
+  }
+  // 440 * 2^(-9/12) = 261.6256 (equal temperament).
+  CHECK(tone_spans(melody("C4"), {}).front().hz == Approx(261.6256).epsilon(1e-6));
+}
+
+TEST_CASE("notes begin and end in time, by the melody's tempo or the one asked for") {
+  const Melody asked = melody("meter: 3/4\ntempo: 120\nD4 F#4:2 | rest A4:0 B4 E4 |\ntempo: 60\nD4:3\n");
+  const auto spans = tone_spans(asked, {});
+  REQUIRE(spans.size() == 5);  // the grace note does not sound
+  const auto seconds = [](std::int64_t sample) { return static_cast<double>(sample) / tone_rate_hz; };
+  CHECK(seconds(spans[0].begin) == Approx(0.2));
+  CHECK(seconds(spans[1].begin) == Approx(0.7));
+  CHECK(seconds(spans[1].end) == Approx(1.7));
+  CHECK(seconds(spans[2].begin) == Approx(2.2));
+  CHECK(seconds(spans[4].begin) == Approx(3.2));
+  CHECK(seconds(spans[4].end) == Approx(6.2));
+  ToneOptions slow;
+  slow.beats_per_minute = 30;
+  CHECK(seconds(tone_spans(asked, slow)[1].begin) == Approx(2.2));
+  CHECK(static_cast<std::int64_t>(tones(asked).size()) == tone_length(spans));
+}
+
+TEST_CASE("all notes are equally loud, and nothing is beyond full scale") {
+  const Melody asked = melody("tempo: 60\nE1 A2 D4 A4 E6 C8\n");
+  const auto samples = tones(asked);
+  for (const ToneSpan& span : tone_spans(asked, {}))
+    CHECK(20 * std::log10(level(samples, span) / 0.12) == Approx(0).epsilon(0.2));
+  for (const float sample : samples) REQUIRE(std::fabs(sample) < 0.6);
+}
+
+TEST_CASE("nothing clicks: between notes there is silence, and high up only what belongs there") {
+  const Melody asked = melody("tempo: 60\nA3 A3:1/4 E4:1/8 E4:1/8\n");
+  const auto samples = tones(asked);
+  for (const ToneSpan& span : tone_spans(asked, {})) {
+    CHECK(std::fabs(samples[static_cast<std::size_t>(span.begin)]) < 1e-6);
+    CHECK(std::fabs(samples[static_cast<std::size_t>(span.end - 1)]) < 1e-3);
+    // A click has all frequencies: at 12 kHz, far above the eighth harmonic, 90 dB below a full scale there is nothing.
+    for (const std::int64_t edge : {span.begin, span.end})
+      CHECK(std::abs(part_of(samples, edge - 1024, 2048, 12000)) / 1024 < 3e-5);
+  }
+}
+
+TEST_CASE("a drone sounds below all notes, softly, and a transposition moves both") {
+  const Melody asked = melody("tempo: 60\nA4 rest:2 E4\n");
+  ToneOptions options;
+  options.drone = SpelledPitch{'D', 0, 3};
+  options.transpose_semitones = 12;
+  const auto samples = tones(asked, options);
+  const auto spans = tone_spans(asked, options);
+  CHECK(spans[0].hz == Approx(880));
+  const ToneSpan rest{0, spans[0].end, spans[1].begin, 0};
+  CHECK(rms(samples, rest.begin + 100, rest.end - 100) == Approx(0.05).epsilon(0.02));
+  CHECK(std::fabs(cents_off(samples, rest, 293.66477)) < 0.1);  // D4, an octave above the drone written
+}
