@@ -33,8 +33,20 @@ const std::vector<float>& bump() {
 
 const float outlier = frame_weight * static_cast<float>(std::log(1 - within_share));
 
+// A line that follows the period of a voice and its accompaniment together lies below the voice. A candidate so far
+// above it that is nearly as strong is evidence as well, the less the weaker it is. Of 51 voices alone 50 have one in 0
+// to 3 % of their frames. What lies below the line says nothing: every multiple of a period is as strong.
+constexpr float above_semitones = 4, as_good = 0.06F, weaker_by_at_most = 0.3F;
+
 double cents_of(float hz) {
   return 6900 + 1200 * std::log2(static_cast<double>(hz) / 440);
+}
+
+/// How much a candidate counts beside the line, 0 to 1.
+float share_beside(const PitchCandidate& candidate, float line_hz, float clarity) {
+  static const float above = std::exp2(above_semitones / 12);
+  if (candidate.f0_hz < above * line_hz) return 0;
+  return std::clamp((weaker_by_at_most - (clarity - candidate.strength)) / (weaker_by_at_most - as_good), 0.0F, 1.0F);
 }
 
 }  // namespace
@@ -50,6 +62,13 @@ SegmentPitch::SegmentPitch(const Evidence& evidence, std::span<const Boundary> b
   fit_.resize(static_cast<std::size_t>(size_));
 }
 
+void SegmentPitch::add_bump(std::vector<float>& sums, float hz, float share) const {
+  const int centre = grid_at(cents_of(hz));
+  for (int d = -bump_reach; d <= bump_reach; ++d)
+    if (centre + d >= 0 && centre + d < size_)
+      sums[static_cast<std::size_t>(centre + d)] += share * bump()[static_cast<std::size_t>(d + bump_reach)];
+}
+
 /// Looks at the frames from boundary `from` to the next.
 void SegmentPitch::gather(std::size_t from) {
   auto& sums = between_[from];
@@ -58,10 +77,11 @@ void SegmentPitch::gather(std::size_t from) {
   for (std::size_t frame = boundaries_[from].frame; frame < end; ++frame) {
     if (!evidence_.voiced(frame)) continue;
     ++voiced_between_[from];
-    const int centre = grid_at(cents_of(evidence_.line_hz[frame]));
-    for (int d = -bump_reach; d <= bump_reach; ++d)
-      if (centre + d >= 0 && centre + d < size_)
-        sums[static_cast<std::size_t>(centre + d)] += bump()[static_cast<std::size_t>(d + bump_reach)];
+    const float line_hz = evidence_.line_hz[frame];
+    add_bump(sums, line_hz, 1);
+    for (const PitchCandidate& candidate : evidence_.at(frame))
+      if (const float share = share_beside(candidate, line_hz, evidence_.clarity[frame]); share > 0)
+        add_bump(sums, candidate.f0_hz, share);
   }
 }
 

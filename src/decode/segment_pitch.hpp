@@ -33,6 +33,7 @@ class SegmentPitch {
 
  private:
   void gather(std::size_t from);
+  void add_bump(std::vector<float>& sums, float hz, float share) const;
   const Evidence& evidence_;
   std::span<const Boundary> boundaries_;
   double lowest_cents_;

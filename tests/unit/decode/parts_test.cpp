@@ -59,6 +59,34 @@ TEST_CASE("a semitone sung on without a trace in the sound is a boundary; vibrat
   CHECK(boundaries_of_line([](double t) { return -150 * std::exp(-t / 0.05); }).size() == 1);
 }
 
+namespace {
+/// Fit of a second of `line_hz` to `written_cents`, every frame with one more candidate.
+float fit_beside(float line_hz, PitchCandidate beside, double written_cents) {
+  Evidence evidence = ideal_evidence({{0.5, 1.5, static_cast<double>(line_hz)}}, 2);
+  evidence.candidates.clear();
+  for (std::size_t i = 0; i <= evidence.frames(); ++i) {
+    evidence.first_candidate[i] = static_cast<std::uint32_t>(evidence.candidates.size());
+    if (i == evidence.frames() || !evidence.voiced(i)) continue;
+    evidence.candidates.push_back({line_hz, evidence.clarity[i]});
+    evidence.candidates.push_back({beside.f0_hz, evidence.clarity[i] - beside.strength});
+  }
+  const std::vector<Boundary> boundaries{{100, 6}};
+  SegmentPitch pitch(evidence, boundaries);
+  pitch.start_at(1);
+  pitch.extend_back();
+  pitch.transform();
+  return pitch.fit(pitch.grid_at(written_cents)) - pitch.free_fit();
+}
+}  // namespace
+
+TEST_CASE("an octave above the line is as good a pitch where it is as strong, less where it is weaker, below it none") {
+  // A3 (5700 cents) and A4; how much weaker the second candidate is
+  CHECK(fit_beside(220, {440, 0.05F}, 6900) == doctest::Approx(0));
+  CHECK(fit_beside(220, {440, 0.25F}, 6900) < -5.9);
+  CHECK(fit_beside(220, {440, 0.05F}, 5700) == doctest::Approx(0));
+  CHECK(fit_beside(440, {220, 0.0F}, 5700) == doctest::Approx(-6));  // the cap
+}
+
 TEST_CASE("the fit of a segment is best at its pitch and falls by 1 for 60 cents, to a limit") {
   const Evidence evidence = ideal_evidence({{0.5, 1.5, 440}}, 2);
   const std::vector<Boundary> boundaries{{100, 6}};
