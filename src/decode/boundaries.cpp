@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 #include <optional>
 
 namespace firmus {
@@ -17,10 +18,14 @@ constexpr std::size_t least_voiced_run = 4;  // shorter runs start no note
 
 // A step of pitch between two places where it rests starts a note, whatever the sound does: a semitone sung on in one
 // vowel leaves no other trace. Each side is looked at from 30 to 120 ms away: past the glide, and longer than half a
-// cycle of vibrato, which therefore does not rest.
+// cycle of vibrato, which therefore does not rest, but two cycles on end have the same mean.
 constexpr std::size_t step_near = 6, step_far = 24;
 constexpr float least_step_semitones = 0.55F, most_unrest_semitones = 0.35F;
+constexpr std::size_t vibrato_cycle = 36;  // 180 ms, at 5.5 Hz; at 4.5 to 7 Hz the mean is a quarter of the extent off
+constexpr float most_drift_semitones = 0.25F;
 constexpr float step_logit = -2.0F;  // what a step is worth where the net sees nothing
+// A beginner's semitone may be a third of one: dearer than a step, but not as dear as a note left out.
+constexpr float least_small_step_semitones = 0.3F, small_step_logit = -4.0F;
 
 bool is_peak(std::span<const float> values, std::ptrdiff_t i) {
   const auto n = static_cast<std::ptrdiff_t>(values.size());
@@ -31,44 +36,71 @@ bool is_peak(std::span<const float> values, std::ptrdiff_t i) {
   return true;
 }
 
-/// Where the line rests over frames [from, to), in semitones from A4; none where it moves or stops.
-std::optional<float> rest_of(std::span<const float> line_hz, std::size_t from, std::size_t to) {
-  std::array<float, step_far - step_near> semitones{};
-  for (std::size_t i = from; i < to; ++i) {
-    if (line_hz[i] <= 0) return std::nullopt;
-    semitones[i - from] = 12 * std::log2(line_hz[i] / 440.0F);
-  }
-  std::ranges::sort(semitones);
-  constexpr std::size_t tenth = semitones.size() / 10;
-  if (semitones[semitones.size() - 1 - tenth] - semitones[tenth] > most_unrest_semitones) return std::nullopt;
-  return semitones[semitones.size() / 2];
+std::vector<float> semitones_of(std::span<const float> line_hz) {
+  std::vector<float> semitones;  // from A4; none where there is no pitch
+  for (const float hz : line_hz) semitones.push_back(hz > 0 ? 12 * std::log2(hz / 440.0F) : std::nanf(""));
+  return semitones;
 }
 
-/// Size of the step of pitch at each frame, in semitones; 0 where there is none.
-std::vector<float> steps_of(std::span<const float> line_hz) {
+/// Where the line rests over [from, from + step_far - step_near), in semitones from A4; none where it moves or stops.
+std::optional<float> rest_of(std::span<const float> semitones, std::size_t from) {
+  std::array<float, step_far - step_near> values{};
+  std::ranges::copy(semitones.subspan(from, values.size()), values.begin());
+  if (std::ranges::any_of(values, [](float value) { return std::isnan(value); })) return std::nullopt;
+  std::ranges::sort(values);
+  constexpr std::size_t tenth = values.size() / 10;
+  if (values[values.size() - 1 - tenth] - values[tenth] > most_unrest_semitones) return std::nullopt;
+  return values[values.size() / 2];
+}
+
+/// Mean over the cycle of vibrato next to `edge`, before or after it; none where the line stops, or where the next
+/// cycle away has another mean.
+std::optional<float> vibrato_about(std::span<const float> semitones, std::size_t edge, bool before) {
+  const std::size_t span = 2 * vibrato_cycle;
+  if (before ? edge < span : edge + span > semitones.size()) return std::nullopt;
+  const auto mean = [](std::span<const float> values) {
+    return std::accumulate(values.begin(), values.end(), 0.0F) / static_cast<float>(values.size());
+  };
+  const std::size_t from = before ? edge - span : edge;
+  const float first = mean(semitones.subspan(from, vibrato_cycle)),
+              second = mean(semitones.subspan(from + vibrato_cycle, vibrato_cycle));
+  if (!(std::abs(first - second) < most_drift_semitones)) return std::nullopt;  // nor where there is no pitch
+  return before ? second : first;
+}
+
+/// Sizes of the steps of pitch at each frame, in semitones; 0 where there is none.
+struct Steps {
+  std::vector<float> between_rests, from_vibrato;
+};
+
+Steps steps_of(std::span<const float> line_hz) {
+  const std::vector<float> semitones = semitones_of(line_hz);
   std::vector<std::optional<float>> rests(line_hz.size());  // of the frames from i on
-  for (std::size_t i = 0; i + (step_far - step_near) <= line_hz.size(); ++i)
-    rests[i] = rest_of(line_hz, i, i + step_far - step_near);
-  std::vector<float> steps(line_hz.size(), 0.0F);
+  for (std::size_t i = 0; i + (step_far - step_near) <= line_hz.size(); ++i) rests[i] = rest_of(semitones, i);
+  Steps steps{std::vector<float>(line_hz.size()), std::vector<float>(line_hz.size())};
   for (std::size_t i = step_far; i + step_far < line_hz.size(); ++i) {
     const auto before = rests[i - step_far], after = rests[i + step_near + 1];
     const bool tied = std::ranges::all_of(line_hz.subspan(i - step_near, 2 * step_near), [](float f) { return f > 0; });
-    if (before && after && tied) steps[i] = std::abs(*after - *before);
+    if (!tied) continue;
+    if (before && after) steps.between_rests[i] = std::abs(*after - *before);
+    if (before) continue;
+    const auto about = vibrato_about(semitones, i - step_near, true),
+               to = after ? after : vibrato_about(semitones, i + step_near + 1, false);
+    if (about && to) steps.from_vibrato[i] = std::abs(*to - *about);
   }
   return steps;
 }
 
 /// The middle of each run of frames that see one step.
-std::vector<std::size_t> step_places(std::span<const float> line_hz) {
-  const std::vector<float> steps = steps_of(line_hz);
+std::vector<std::size_t> places_of(std::span<const float> steps, float least_semitones) {
   std::vector<std::size_t> places;
   for (std::size_t i = 0; i < steps.size();) {
-    if (steps[i] < least_step_semitones) {
+    if (steps[i] < least_semitones) {
       ++i;
       continue;
     }
     std::size_t end = i;
-    while (end < steps.size() && steps[end] >= least_step_semitones) ++end;
+    while (end < steps.size() && steps[end] >= least_semitones) ++end;
     places.push_back((i + end - 1) / 2);
     i = end;
   }
@@ -79,10 +111,22 @@ bool are_near(std::size_t a, std::size_t b, std::size_t apart) {
   return (a > b ? a - b : b - a) <= apart;
 }
 
-/// Each step raises the likeliest boundary that is there, or makes one.
-void add_steps(std::span<const float> line_hz, std::span<const float> logits, std::vector<Boundary>& peaks) {
+/// A boundary at each of the places that has none anywhere near.
+void add_alone(std::span<const std::size_t> places, float worth, std::span<const float> logits,
+               std::vector<Boundary>& peaks) {
+  constexpr std::size_t apart = 40;  // 200 ms
+  for (const std::size_t place : places)
+    if (std::ranges::none_of(peaks, [&](const Boundary& peak) { return are_near(peak.frame, place, apart); }))
+      peaks.push_back({place, std::max(worth, logits[place])});
+}
+
+/// Each step between rests raises the likeliest boundary that is there, or makes one. What is seen less surely, out of
+/// vibrato or less than a semitone, makes one where the net sees none.
+void add_steps(std::span<const float> line_hz, std::span<const float> logits, float least_logit,
+               std::vector<Boundary>& peaks) {
   constexpr std::size_t same_apart = 8;
-  for (const std::size_t place : step_places(line_hz)) {
+  const Steps steps = steps_of(line_hz);
+  for (const std::size_t place : places_of(steps.between_rests, least_step_semitones)) {
     Boundary* best = nullptr;
     for (Boundary& peak : peaks) {
       if (are_near(peak.frame, place, same_apart) && (best == nullptr || peak.logit > best->logit)) {
@@ -95,6 +139,9 @@ void add_steps(std::span<const float> line_hz, std::span<const float> logits, st
       best->logit = std::max(best->logit, step_logit);
     }
   }
+  add_alone(places_of(steps.from_vibrato, least_step_semitones), step_logit, logits, peaks);
+  if (small_step_logit >= least_logit)
+    add_alone(places_of(steps.between_rests, least_small_step_semitones), small_step_logit, logits, peaks);
 }
 
 }  // namespace
@@ -116,7 +163,7 @@ std::vector<Boundary> find_boundaries(const Evidence& evidence, float least_logi
   std::vector<Boundary> peaks;
   for (std::size_t i = 0; i < logits.size(); ++i)
     if (logits[i] > least_logit && is_peak(logits, static_cast<std::ptrdiff_t>(i))) peaks.push_back({i, logits[i]});
-  add_steps(evidence.line_hz, logits, peaks);
+  add_steps(evidence.line_hz, logits, least_logit, peaks);
   std::vector<Boundary> all = peaks;
   std::size_t run = 0;
   for (std::size_t i = 0; i < logits.size(); ++i) {

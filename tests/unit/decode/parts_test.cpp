@@ -59,6 +59,21 @@ TEST_CASE("a semitone sung on without a trace in the sound is a boundary; vibrat
   CHECK(boundaries_of_line([](double t) { return -150 * std::exp(-t / 0.05); }).size() == 1);
 }
 
+TEST_CASE("a semitone out of vibrato and a third of a semitone are boundaries too; vibrato that sinks slowly is none") {
+  const auto vibrato = [](double t) { return 45 * std::sin(2 * 3.14159265 * 5.5 * t); };
+  const auto step = [](double t, double cents) { return cents * std::clamp((t - 0.47) / 0.06, 0.0, 1.0); };
+  const auto out_of_vibrato = boundaries_of_line([&](double t) { return vibrato(t) + step(t, 100); });
+  REQUIRE(out_of_vibrato.size() == 2);
+  CHECK(out_of_vibrato[1].frame >= 188);  // within 60 ms of the middle of the glide
+  CHECK(out_of_vibrato[1].frame <= 212);
+  const auto small = boundaries_of_line([&](double t) { return step(t, 33); });
+  REQUIRE(small.size() == 2);
+  CHECK(small[1].logit == doctest::Approx(-4));
+  CHECK(small[1].frame >= 198);
+  CHECK(small[1].frame <= 202);
+  CHECK(boundaries_of_line([&](double t) { return vibrato(t) - 60 * t; }).size() == 1);
+}
+
 namespace {
 /// Fit of a second of `line_hz` to `written_cents`, every frame with one more candidate.
 float fit_beside(float line_hz, PitchCandidate beside, double written_cents) {
