@@ -34,7 +34,9 @@ instructions() {  # COMMAND... -> 10^9 instructions
 
 bench_tones() {
   build firmus_bench_tones
-  "$programs/firmus_bench_tones"
+  "$programs/firmus_bench_tones" soft
+  echo
+  "$programs/firmus_bench_tones" pressed
 }
 
 # A table of commands on one minute: "NAME|COMMAND" each; the first is what the ratios are against. User times are the
@@ -65,12 +67,13 @@ bench_speed() {
   sing 1
   local peer="$programs/firmus_bench_peer" sptk rows=()
   rows=("$(check_of)" "firmus pitch|$firmus pitch $out/1.wav" "aubio yinfft (pitch)|$peer pitch:yinfft $out/1.wav"
-    "aubio yinfast (pitch)|$peer pitch:yinfast $out/1.wav" "aubio fcomb (pitch)|$peer pitch:fcomb $out/1.wav"
+    "aubio yinfft, window 4096|$peer pitch:yinfft:4096 $out/1.wav" "aubio yinfast (pitch)|$peer pitch:yinfast $out/1.wav"
+    "aubio fcomb (pitch)|$peer pitch:fcomb $out/1.wav"
     "aubio onsets|$peer onsets $out/1.wav" "aubio notes|$peer notes $out/1.wav")
   sptk=$(dpkg -L sptk 2>/dev/null | grep '/bin/pitch$' | head -n 1) || true
   [ -z "$sptk" ] || rows+=("SPTK RAPT (pitch)|$sptk -a 0 -s 44.1 -p 220 -L 30 -H 2800 -o 1 $out/1.raw"
     "SPTK SWIPE' (pitch)|$sptk -a 1 -s 44.1 -p 220 -L 30 -H 2800 -o 1 $out/1.raw")
-  echo "Whole processes on one minute of 44.1 kHz mono WAV, 75 notes; peers: hop 220, window 4096, one task each"
+  echo "Whole processes on one minute of 44.1 kHz mono WAV, 75 notes; peers: hop 220, window 2048 (pitch, notes), one task each"
   cost_table "${rows[@]}"
 }
 

@@ -1,4 +1,4 @@
-// libaubio's pitch trackers, with the options that its own program takes by default.
+// libaubio's pitch trackers, with the options that its own program takes by default, and unvoiced frames.
 #include <stdexcept>
 
 #include "aubio_handles.hpp"
@@ -9,16 +9,21 @@ namespace firmus::bench {
 namespace {
 
 constexpr unsigned window_samples = 4096, hop_samples = 220;
+/// yin always names a pitch; under this confidence it does not believe it itself. On these tones it costs no frame, and
+/// white noise has 0 % of its frames voiced instead of 68 %.
+constexpr double least_yin_confidence = 0.5;
 
 Track run_aubio(const std::string& method, std::span<const float> samples) {
   const AubioPitch pitch(new_aubio_pitch(method.c_str(), window_samples, hop_samples, tone_rate_hz));
   if (!pitch) throw std::runtime_error("aubio has no pitch method " + method);
   const AubioVector out(new_fvec(1));
+  const double least_confidence = method == "yinfast" || method == "yin" ? least_yin_confidence : -1;
   Track track{static_cast<double>(hop_samples) / tone_rate_hz, {}};
   for_each_hop(samples, hop_samples, [&](const fvec_t* hop) {
     aubio_pitch_do(pitch.get(), hop, out.get());
     const double hz = fvec_get_sample(out.get(), 0);
-    track.f0_hz.push_back(hz >= lowest_hz && hz <= highest_hz ? hz : 0.0);
+    const bool believed = static_cast<double>(aubio_pitch_get_confidence(pitch.get())) >= least_confidence;
+    track.f0_hz.push_back(believed && hz >= lowest_hz && hz <= highest_hz ? hz : 0.0);
   });
   return track;
 }

@@ -1,6 +1,6 @@
 // firmus_bench_peer WHAT FILE: one pass of one general-purpose analysis over a file, and nothing else; its whole
-// process is what speed is measured on. WHAT: pitch:METHOD, onsets, notes (libaubio); decode, fft (floors: reading the
-// file alone, and with it one real FFT of 2048 points every 220 samples).
+// process is what speed is measured on. WHAT: pitch:METHOD[:WINDOW], onsets, notes (libaubio); decode, fft (floors:
+// reading the file alone, and with it one real FFT of 2048 points every 220 samples).
 #include <fftw3.h>
 #include <fmt/format.h>
 
@@ -16,12 +16,17 @@ using namespace firmus::bench;
 
 namespace {
 
-constexpr unsigned hop_samples = 220, pitch_window_samples = 4096, onset_window_samples = 1024;
+constexpr unsigned hop_samples = 220, usual_window_samples = 2048, onset_window_samples = 1024;
 constexpr int fft_samples = 2048;
 
 /// Sums of what was found, so that no work can be left out.
-double pitch(const Sound& sound, const std::string& method) {
-  const AubioPitch tracker(new_aubio_pitch(method.c_str(), pitch_window_samples, hop_samples, sound.rate_hz));
+double pitch(const Sound& sound, const std::string& method_and_window) {
+  const std::size_t colon = method_and_window.find(':');
+  const std::string method = method_and_window.substr(0, colon);
+  const auto window_samples = colon == std::string::npos
+                                  ? usual_window_samples
+                                  : static_cast<unsigned>(std::stoul(method_and_window.substr(colon + 1)));
+  const AubioPitch tracker(new_aubio_pitch(method.c_str(), window_samples, hop_samples, sound.rate_hz));
   const AubioVector out(new_fvec(1));
   double sum = 0;
   for_each_hop(sound.samples, hop_samples, [&](const fvec_t* hop) {
@@ -43,7 +48,7 @@ double onsets(const Sound& sound) {
 }
 
 double notes(const Sound& sound) {
-  const AubioNotes tracker(new_aubio_notes("default", pitch_window_samples, hop_samples, sound.rate_hz));
+  const AubioNotes tracker(new_aubio_notes("default", usual_window_samples, hop_samples, sound.rate_hz));
   const AubioVector out(new_fvec(3));
   double sum = 0;
   for_each_hop(sound.samples, hop_samples, [&](const fvec_t* hop) {

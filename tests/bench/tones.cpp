@@ -20,9 +20,10 @@ struct Formant {
 // The vowel of "father", adult voice (Peterson & Barney 1952, rounded, memory; bandwidths common practice).
 constexpr std::array<Formant, 5> formants{{{730, 80}, {1090, 90}, {2440, 120}, {3400, 150}, {4500, 200}}};
 
-// Glottal flow falls 12 dB an octave, the lips give 6 back (Fant, Acoustic Theory of Speech Production, 1960).
-double harmonic_amplitude(int k, double hz) {
-  double gain = 1.0 / k;
+// Glottal flow falls 12 dB an octave, the lips give 6 back (Fant, Acoustic Theory of Speech Production, 1960); of a
+// soft voice the flow falls by 18 (memory).
+double harmonic_amplitude(int k, double hz, Voice voice) {
+  double gain = voice == Voice::soft ? 1.0 / (k * k) : 1.0 / k;
   for (const Formant& formant : formants) {
     const double square = formant.hz * formant.hz, apart = square - hz * hz;
     gain *= square / std::sqrt(apart * apart + formant.bandwidth_hz * formant.bandwidth_hz * hz * hz);
@@ -47,7 +48,7 @@ std::vector<double> harmonics_of(const Tone& tone, synth::Random& random) {
     cycles[i] = cycles[i - 1] + tone.f0_hz((static_cast<double>(i) - 0.5) / tone_rate_hz) / tone_rate_hz;
   // A gliding tone's harmonics keep the strength they have at its centre: the formants are no part of the question.
   for (int k = 1; k * tone.pitch_hz < highest_harmonic_hz; ++k) {
-    const double amplitude = harmonic_amplitude(k, k * tone.pitch_hz), start = random.uniform();
+    const double amplitude = harmonic_amplitude(k, k * tone.pitch_hz, tone.voice), start = random.uniform();
     for (std::size_t i = 0; i < tone_samples; ++i) sum[i] += amplitude * std::sin(two_pi * (k * cycles[i] + start));
   }
   return sum;
@@ -62,13 +63,13 @@ double Tone::f0_hz(double time_s) const {
   return pitch_hz * std::exp2(cents / 1200);
 }
 
-std::vector<Tone> all_tones() {
+std::vector<Tone> all_tones(Voice voice) {
   constexpr double e1_hz = 41.2034;
   std::vector<Tone> tones;
   for (int step = 0; step < 10; ++step)
     for (const Motion motion : {Motion::steady, Motion::vibrato, Motion::glide})
       for (const Noise noise : {Noise::clean, Noise::at_20_db, Noise::at_10_db})
-        tones.push_back({e1_hz * std::exp2(step * 8.0 / 12.0), motion, noise});
+        tones.push_back({e1_hz * std::exp2(step * 8.0 / 12.0), motion, noise, voice});
   return tones;
 }
 

@@ -15,15 +15,21 @@ inline constexpr double glide_cents_per_s = 100;
 
 enum class Noise { clean, at_20_db, at_10_db };
 
+/// How the voice's source falls: a soft voice by 12 dB an octave at the listener, a pressed one by 6. Where the
+/// strongest harmonic is far above the first, trackers that start from it slip; where it is the first, all are at their
+/// best.
+enum class Voice { soft, pressed };
+
 struct Tone {
   double pitch_hz = 0;  ///< its centre
   Motion motion = Motion::steady;
   Noise noise = Noise::clean;
+  Voice voice = Voice::soft;
   double f0_hz(double time_s) const;
 };
 
 /// E1 to E7 in steps of eight semitones, each steady, with vibrato and gliding; clean and with two levels of noise.
-std::vector<Tone> all_tones();
+std::vector<Tone> all_tones(Voice voice);
 
 /// Harmonics to 20 kHz through the formants of a vowel, and white noise so far below the tone's power.
 std::vector<float> render(const Tone& tone, std::uint64_t seed);

@@ -90,9 +90,9 @@ double voiced_in_noise_percent(const Tracker& tracker) {
   return 100.0 * static_cast<double>(voiced) / static_cast<double>(frames);
 }
 
-Row measure(const Tracker& tracker) {
+Row measure(const Tracker& tracker, Voice voice) {
   std::vector<Heard> all;
-  for (std::uint64_t seed = 1; const Tone& tone : all_tones())
+  for (std::uint64_t seed = 1; const Tone& tone : all_tones(voice))
     all.push_back({tone, tracker.track(render(tone, seed++))});
   Row row;
   row.lag_s = tracker.is_ours ? 0 : best_lag_s(all);
@@ -119,14 +119,14 @@ void print_row(const std::string& name, const Row& row) {
   std::fflush(stdout);
 }
 
-void print_head() {
+void print_head(const std::string& voice) {
   fmt::print(
-      "Pitch on 90 tones of 2 s, E1 to E7 (steady, vibrato, glide; clean, 20 dB, 10 dB), 30 to 2800 Hz;\n"
+      "Pitch, {} voice, on 90 tones of 2 s, E1 to E7 (steady, vibrato, glide; clean, 20 dB, 10 dB), 30 to 2800 Hz;\n"
       "cents are of frames with a pitch on the right octave, each peer at its best lag; aubio yin gives what yinfast "
       "gives\n\n"
       "{:<14}{:<21}  {:<21}  {:<21}  {:<14}  {:>7}{:>6}\n"
       "{:<14}{:>7}{:>7}{:>7}  {:>7}{:>7}{:>7}  {:>7}{:>7}{:>7}  {:>7}{:>7}  {:>7}{:>6}\n",
-      "", "  within 50 cents, %", "  median abs cents", "  95th percentile", "  vibrato clean", "voiced", "lag",
+      voice, "", "  within 50 cents, %", "  median abs cents", "  95th percentile", "  vibrato clean", "voiced", "lag",
       "tracker", "clean", "20 dB", "10 dB", "clean", "20 dB", "10 dB", "clean", "20 dB", "10 dB", "median", "p95",
       "in noise", "ms");
 }
@@ -175,17 +175,20 @@ void say_all_reached(const Row& ours, const std::vector<Row>& peers) {
 
 }  // namespace
 
-int main() {
-  print_head();
+int main(int argc, char** argv) {
+  const std::string word = argc == 2 ? argv[1] : "";
+  if (word != "soft" && word != "pressed") return std::fputs("usage: firmus_bench_tones soft|pressed\n", stderr), 2;
+  const Voice voice = word == "soft" ? Voice::soft : Voice::pressed;
+  print_head(word);
   const Tracker own = firmus_tracker();
-  const Row ours = measure(own);
+  const Row ours = measure(own, voice);
   print_row(own.name, ours);
   std::vector<Tracker> trackers;
   for (const char* method : {"yinfast", "yinfft", "fcomb"}) trackers.push_back(aubio_tracker(method));
   for (Tracker& tracker : sptk_trackers()) trackers.push_back(std::move(tracker));
   std::vector<Row> peers;
   for (const Tracker& tracker : trackers) {
-    peers.push_back(measure(tracker));
+    peers.push_back(measure(tracker, voice));
     print_row(tracker.name, peers.back());
   }
   say_all_reached(ours, peers);
