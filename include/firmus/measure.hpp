@@ -35,8 +35,15 @@ struct NotePitch {
 /// `coarse_hz` has one value per evidence frame (5 ms). Same length out; the same whatever the number of threads.
 std::vector<float> refine_track(const Samples& samples, std::span<const float> coarse_hz, int threads = 1);
 
+/// How loud a note still sounds when it is over (a room's tail, an accompaniment that holds it), against the note
+/// itself: amplitude, median over the notes that a gap follows; 0 where there is no more than a voice's own release, or
+/// where no gap is long enough to tell. `notes` by time.
+double find_lingering(const Samples& samples, std::span<const float> refined_hz, std::span<const DecodedNote> notes);
+
 /// Pitch of the note that sounds from onset_s to end_s, from the refined track (5 ms frames) and the samples.
-NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s);
+/// `lingering`: of the take, see find_lingering.
+NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
+                       double lingering = 0);
 
 /// One stretch sung in one key, with its own centre line.
 struct Stretch {

@@ -17,7 +17,10 @@ constexpr double unseen_vibrato_s = 0.45;  ///< in a longer part vibrato that ma
 constexpr double suspected_vibrato_cents = 2;
 /// What a fitted vibrato leaves moves the median too, and a swing's mean is not its median (coverage tests; voices with
 /// exact truth, seeds 11 and 12).
-constexpr double vibrato_doubt = 1.5, swing_doubt = 1.3;
+constexpr double vibrato_doubt = 1.5, swing_doubt = 1;
+/// A swing that is no sine (the loop of a sampled instrument) is taken off in part only: by how much the median moves
+/// with it, the centre is in doubt (instruments of a sound font and voices, seeds 11 and 12).
+constexpr double form_doubt = 0.7;
 
 std::vector<double> without_vibrato(const NoteSeries& series, const std::optional<VibratoFit>& vibrato) {
   std::vector<double> still = series.cents;
@@ -43,13 +46,15 @@ void take_middle(NoteCentre& centre, const NoteSeries& series, const VibratoMean
                  double end_s) {
   std::vector<double>& still = centre.still_cents;
   const Swing moving = find_swing(series, still, centre.part, middle_of(series, centre.part, onset_s, end_s));
+  const auto unmoved = moving.cents.empty() ? std::nullopt : middle_centre(series, still, centre.part, onset_s, end_s);
   for (std::size_t i = 0; i < moving.cents.size(); ++i) still[i] -= moving.cents[i];
   const auto middle = middle_centre(series, still, centre.part, onset_s, end_s);
   if (!middle || (!centre.vibrato && vibrato.se_cents >= suspected_vibrato_cents)) return;
   const bool fit_is_all = centre.vibrato && moving.cents.empty();
   const double fit_se = fit_is_all ? std::hypot(vibrato_doubt * middle->se_cents, vibrato.se_cents) : middle->se_cents;
   centre.cents = middle->cents;
-  centre.se_cents = std::hypot(fit_se, swing_doubt * moving.mean_se_cents);
+  const double form_se = unmoved ? form_doubt * (unmoved->cents - middle->cents) : 0;
+  centre.se_cents = std::hypot(fit_se, swing_doubt * moving.mean_se_cents, form_se);
 }
 
 }  // namespace

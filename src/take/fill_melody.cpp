@@ -20,11 +20,12 @@ struct Sounding {
 
 std::vector<Sounding> measure_sounding(const Take& take, const Melody& melody, const Decoded& decoded,
                                        std::span<const float> refined_hz) {
+  const HeardTake heard(take.samples, refined_hz, decoded.notes);
   std::vector<Sounding> all;
   for (const auto& note : decoded.notes) {
     Sounding sounding{&note, note.written ? written_row(melody, *note.written) : NoteResult{}};
     sounding.row.status = note.status;
-    fill_sound(sounding.row, take.samples, note, refined_hz, melody.a4_hz, key_at(melody, note.written));
+    fill_sound(sounding.row, heard, note, melody.a4_hz, key_at(melody, note.written));
     if (note.status != NoteStatus::sung) sounding.row.index.reset();
     all.push_back(std::move(sounding));
   }

@@ -7,12 +7,13 @@ namespace firmus {
 
 void fill_nearest_notes(Result& result, const Take& take, const Decoded& decoded, std::span<const float> refined_hz) {
   const Tuning tuning = parse_tuning(result.settings.tuning, Key{}).value_or(Tuning{});
+  const HeardTake heard(take.samples, refined_hz, decoded.notes);
   int index = 0;
   for (const auto& sounding : decoded.notes) {
     NoteResult row;
     row.index = index++;
     row.status = NoteStatus::sung;
-    fill_sound(row, take.samples, sounding, refined_hz, result.settings.a4_hz);
+    fill_sound(row, heard, sounding, result.settings.a4_hz);
     if (row.sung_hz) {
       const SpelledPitch nearest = nearest_pitch(*row.sung_hz, result.settings.a4_hz);
       row.written = pitch_name(nearest);

@@ -39,9 +39,12 @@ NoteResult written_row(const Melody& melody, int index) {
   return row;
 }
 
-void fill_sound(NoteResult& row, const Samples& samples, const DecodedNote& note, std::span<const float> refined_hz,
-                double a4_hz, const std::optional<Key>& key) {
-  const NotePitch pitch = measure_note(samples, refined_hz, note.onset_s, note.end_s);
+HeardTake::HeardTake(const Samples& of_take, std::span<const float> track_hz, std::span<const DecodedNote> notes)
+    : samples(of_take), refined_hz(track_hz), lingering(find_lingering(of_take, track_hz, notes)) {}
+
+void fill_sound(NoteResult& row, const HeardTake& heard, const DecodedNote& note, double a4_hz,
+                const std::optional<Key>& key) {
+  const NotePitch pitch = measure_note(heard.samples, heard.refined_hz, note.onset_s, note.end_s, heard.lingering);
   row.onset_s = note.onset_s;
   row.end_s = note.end_s;
   row.sung_hz = pitch.hz;

@@ -10,8 +10,16 @@ namespace firmus {
 /// What the melody says of a note.
 NoteResult written_row(const Melody& melody, int index);
 
+/// What the notes of a take are measured in.
+struct HeardTake {
+  HeardTake(const Samples& samples, std::span<const float> refined_hz, std::span<const DecodedNote> notes);
+  const Samples& samples;
+  std::span<const float> refined_hz;
+  double lingering = 0;  ///< see find_lingering
+};
+
 /// Measures a sounding note into its row: times, pitch, standard error, scoop, vibrato, level.
-void fill_sound(NoteResult& row, const Samples& samples, const DecodedNote& note, std::span<const float> refined_hz,
-                double a4_hz, const std::optional<Key>& key = std::nullopt);
+void fill_sound(NoteResult& row, const HeardTake& heard, const DecodedNote& note, double a4_hz,
+                const std::optional<Key>& key = std::nullopt);
 
 }  // namespace firmus
