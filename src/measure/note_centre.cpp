@@ -45,10 +45,13 @@ VibratoMean vibrato_in_mean(const NoteSeries& series, Part part, const std::opti
 void take_middle(NoteCentre& centre, const NoteSeries& series, const VibratoMean& vibrato, double onset_s,
                  double end_s) {
   std::vector<double>& still = centre.still_cents;
+  // All of it: a median bears what a glide leaves in the middle, and in short notes most of the middle may look like
+  // one.
+  const Part all{0, series.size()};
   const Swing moving = find_swing(series, still, centre.part, middle_of(series, centre.part, onset_s, end_s));
-  const auto unmoved = moving.cents.empty() ? std::nullopt : middle_centre(series, still, centre.part, onset_s, end_s);
+  const auto unmoved = moving.cents.empty() ? std::nullopt : middle_centre(series, still, all, onset_s, end_s);
   for (std::size_t i = 0; i < moving.cents.size(); ++i) still[i] -= moving.cents[i];
-  const auto middle = middle_centre(series, still, centre.part, onset_s, end_s);
+  const auto middle = middle_centre(series, still, all, onset_s, end_s);
   if (!middle || (!centre.vibrato && vibrato.se_cents >= suspected_vibrato_cents)) return;
   const bool fit_is_all = centre.vibrato && moving.cents.empty();
   const double fit_se = fit_is_all ? std::hypot(vibrato_doubt * middle->se_cents, vibrato.se_cents) : middle->se_cents;
