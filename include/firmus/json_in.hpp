@@ -6,10 +6,17 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "firmus/error.hpp"
 
 namespace firmus {
+
+/// A key of an object, where it stands.
+struct JsonKey {
+  std::string name;
+  Place place;
+};
 
 /// The text with its parsed values. What points into it (JsonIn) must not outlive it.
 class JsonSource {
@@ -24,6 +31,8 @@ class JsonSource {
   /// Where a value of the root stands, and how it is reached: "notes[3].index", "" for the root itself.
   Place place_of(const nlohmann::ordered_json& value) const;
   std::string path_of(const nlohmann::ordered_json& value) const;
+  /// The keys of an object as written: also those that stand there twice.
+  std::vector<JsonKey> keys_of(const nlohmann::ordered_json& object) const;
 
  private:
   std::string text_, file_, wanted_;
@@ -44,6 +53,8 @@ class JsonIn {
   bool is_null() const { return value_->is_null(); }
   bool is_object() const { return value_->is_object(); }
 
+  std::string path() const { return source_->path_of(*value_); }
+  std::vector<JsonKey> keys() const;  ///< of this object
   /// The member of this object; throws where there is none.
   JsonIn at(std::string_view key) const;
   /// The member of this object; none where there is none, or where it is null.

@@ -78,6 +78,8 @@ std::vector<Override> read_overrides(std::string_view csv, const std::string& fi
 /// Why `text` cannot be an id (1 to 64 bytes of UTF-8, no control characters, none of / \ : * ? " < > |, no dot at the
 /// start; not the name of a file that every assignment writes); empty when it can.
 std::string fault_of_id(std::string_view text);
+/// A day of the calendar, YYYY-MM-DD.
+bool is_date(std::string_view text);
 
 enum class GradeStatus { marked, needs_a_listen, not_measured, not_handed_in };
 /// "marked" "needs a listen" "could not be measured" "not handed in"
@@ -90,24 +92,23 @@ struct MarkMade {
   std::vector<int> in_band;  ///< one for each band of the rubric
   int beyond = 0;            ///< off by more than the last band: no points
   int other_note = 0, missing = 0, unclear = 0;
-  int extra = 0;                          ///< of 120 ms or more, between the first and the last written note sung
-  double points = 0, possible = 0;        ///< possible: the most points a note can get for each judged or missing one
-  std::optional<double> percent;          ///< points of possible, 0 to 100; none when nothing is possible
-  int most_in_a_row = 0;                  ///< notes in tune one after another; what cannot be judged ends no run
-  std::optional<double> in_tune_share;    ///< of the judged notes
-  std::optional<double> precision_cents;  ///< spread of the judged errors
-  std::optional<double> drift_cents;      ///< significant drift over the longest stretch, for words alone
+  int extra = 0;                        ///< of 120 ms or more, between the first and the last written note sung
+  double points = 0, possible = 0;      ///< possible: the most points a note can get for each judged or missing one
+  std::optional<double> percent;        ///< points of possible, 0 to 100; none when nothing is possible
+  int most_in_a_row = 0;                ///< notes in tune one after another; what cannot be judged ends no run
+  std::optional<double> in_tune_share;  ///< of the judged notes
 };
 
 struct TakeGrade {
   int take_number = 1;  ///< of this student and piece, from 1, in the order of tries
-  std::string stem;     ///< its files are takes/STEM.json and so on
+  std::string stem;     ///< its files are results/STEM.json and so on
   GradeStatus status = GradeStatus::not_measured;
   std::string why;     ///< one sentence, where it is not marked
   std::string advice;  ///< what to do about it
   bool full = false;   ///< holds 80 % of the written notes
   bool counts = false;
-  MarkMade made;  ///< all zero when not measured
+  MarkMade made;        ///< all zero when not measured
+  MarkMade by_teacher;  ///< the same with the points that the teacher gave to single notes
 };
 
 struct PieceGrade {
@@ -157,7 +158,7 @@ struct ReportedTake {
   std::string piece, piece_title;
   const TakeGrade* grade = nullptr;
   const Result* result = nullptr;  ///< as read back from its file: no pitch line
-  std::string picture;             ///< takes/STEM.svg, empty when there is none
+  std::string picture;             ///< results/STEM.svg, empty when there is none
 };
 
 /// What a student is told: words for a twelve-year-old, nothing of others.
@@ -171,10 +172,9 @@ struct StudentReport {
 
 /// What most of the class misses, in words, with where.
 struct ClassHabit {
-  std::string piece, piece_title;
   HabitRow row;
   int takes = 0, takes_same_way = 0;
-  std::string words;  ///< "flat on rising major sixths: 27 cents, 18 of 22 singers (bars 3, 7)"
+  std::string words;  ///< "flat on rising major sixths: 27 cents, 18 of 22 takes (bars 3, 7)"
 };
 
 /// A file of the folder that is nobody's take.

@@ -65,5 +65,7 @@ struct SummaryBlock {
 enum class SummaryPart { facts, headline, habits, centre, longest, not_judged, trust, care };
 /// The words of one part of the text summary; empty when it has nothing to say.
 std::vector<SummaryBlock> summary_part(const Result& result, SummaryPart part);
+/// Blocks as text, 78 columns wide.
+std::string set_in_columns(const std::vector<SummaryBlock>& blocks);
 
 }  // namespace firmus::report

@@ -74,6 +74,11 @@ std::optional<JsonIn> JsonIn::find(std::string_view key) const {
   return JsonIn(*source_, *found);
 }
 
+std::vector<JsonKey> JsonIn::keys() const {
+  if (!value_->is_object()) refuse_kind("an object");
+  return source_->keys_of(*value_);
+}
+
 std::size_t JsonIn::size() const {
   if (!value_->is_array()) refuse_kind("a list");
   return value_->size();

@@ -56,6 +56,23 @@ class Walk {
   }
   std::size_t offset() const { return at_; }
 
+  struct Key {
+    std::string name;
+    std::size_t offset;
+  };
+  /// Of the object that is stood on.
+  std::vector<Key> keys() {
+    std::vector<Key> found;
+    ++at_;  // the brace
+    skip_space();
+    while (text_[at_] != '}') {
+      const std::size_t begin = at_;
+      found.push_back({read_key(), begin});
+      skip_element();
+    }
+    return found;
+  }
+
   void enter(const Step& step) {
     ++at_;  // the bracket
     skip_space();
@@ -71,16 +88,20 @@ class Walk {
   void enter_member(const std::string& wanted) {
     std::size_t found = at_;
     while (text_[at_] != '}') {
-      const std::size_t begin = at_;
-      at_ = end_of_string(text_, at_);
-      const Json key = Json::parse(text_.substr(begin, at_ - begin));
-      skip_space();
-      ++at_;  // the colon
-      skip_space();
-      if (key == wanted) found = at_;
+      if (read_key() == wanted) found = at_;
       skip_element();
     }
     at_ = found;
+  }
+  /// Leaves off at the value.
+  std::string read_key() {
+    const std::size_t begin = at_;
+    at_ = end_of_string(text_, at_);
+    std::string key = Json::parse(text_.substr(begin, at_ - begin)).get<std::string>();
+    skip_space();
+    ++at_;  // the colon
+    skip_space();
+    return key;
   }
   void skip_element() {
     int depth = 0;
@@ -149,6 +170,16 @@ Place JsonSource::place_of(const Json& value) const {
   Walk walk(text_);
   for (const Step& step : steps) walk.enter(step);
   return place_at(text_, walk.offset(), file_);
+}
+
+std::vector<JsonKey> JsonSource::keys_of(const Json& object) const {
+  std::vector<Step> steps;
+  find_steps(root_, object, steps);
+  Walk walk(text_);
+  for (const Step& step : steps) walk.enter(step);
+  std::vector<JsonKey> keys;
+  for (auto& [name, offset] : walk.keys()) keys.push_back({std::move(name), place_at(text_, offset, file_)});
+  return keys;
 }
 
 std::string JsonSource::path_of(const Json& value) const {

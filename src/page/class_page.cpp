@@ -2,11 +2,12 @@
 
 #include <algorithm>
 
+#include "firmus/mark_words.hpp"
 #include "firmus/markup.hpp"
 #include "firmus/page.hpp"
 #include "firmus/words.hpp"
 #include "html.hpp"
-#include "mark_words.hpp"
+#include "link.hpp"
 #include "parts.hpp"
 
 namespace firmus {
@@ -80,9 +81,7 @@ void add_habits(Html& html, const ClassReport& report) {
   html.heading(2, "What most of the class misses");
   if (report.habits.empty()) return html.text("p", "Nothing that most of them share, as far as these takes can tell.");
   std::vector<std::string> items;
-  const bool several = report.book->pieces.size() > 1;
-  for (const ClassHabit& habit : report.habits)
-    items.push_back(several ? piece_title(*report.book, habit.piece) + ": " + habit.words : habit.words);
+  for (const ClassHabit& habit : report.habits) items.push_back(habit.words);
   html.list(items);
 }
 

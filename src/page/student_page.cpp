@@ -1,10 +1,10 @@
 #include <fmt/format.h>
 
+#include "firmus/mark_words.hpp"
 #include "firmus/markup.hpp"
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
 #include "html.hpp"
-#include "mark_words.hpp"
 #include "note_table.hpp"
 #include "parts.hpp"
 #include "sound.hpp"

@@ -167,6 +167,13 @@ std::string Page::text() const {
   return text;
 }
 
+std::string set_in_columns(const std::vector<SummaryBlock>& blocks) {
+  std::string text;
+  for (const SummaryBlock& block : blocks)
+    for (const std::string& row : rows_of(block, Tint::none, Colour::never)) text += row + "\n";
+  return text;
+}
+
 std::vector<SummaryBlock> Page::blocks() const {
   std::vector<SummaryBlock> blocks;
   for (const SetBlock& set : set_) blocks.push_back(set.block);

@@ -37,6 +37,7 @@ constexpr auto kSharedHeaders = std::to_array<Named>({
     {"text_page", "report"},
     {"words", "report"},
     {"grading", "studio"},
+    {"mark_words", "studio"},
 });
 // Programs beside the line: they may use it up to a stage, read their own options, and see the private headers of the
 // one stage that they serve; nothing may use them.

@@ -5,7 +5,7 @@
 
 #include "firmus/studio.hpp"
 
-namespace firmus::page {
+namespace firmus {
 
 /// "87.5 %", "90 %"; empty when there is none.
 std::string percent_words(const std::optional<double>& percent);
@@ -22,7 +22,4 @@ std::string made_words(const Rubric& rubric, const MarkMade& made);
 /// What a student is told where there is no mark; empty for a marked piece.
 std::string no_mark_words(GradeStatus status, const std::string& why);
 
-/// The address of a student's page beside this one, as a link has it (percent-encoded, RFC 3986).
-std::string link_to(const std::string& student);
-
-}  // namespace firmus::page
+}  // namespace firmus

@@ -1,14 +1,12 @@
-#include "mark_words.hpp"
+#include "firmus/mark_words.hpp"
 
 #include <fmt/format.h>
 
-#include <cctype>
-#include <string_view>
 #include <vector>
 
 #include "firmus/words.hpp"
 
-namespace firmus::page {
+namespace firmus {
 namespace {
 
 /// One decimal at most.
@@ -78,15 +76,4 @@ std::string no_mark_words(GradeStatus status, const std::string& why) {
   return {};
 }
 
-std::string link_to(const std::string& student) {
-  std::string link = "./";  // so that "a:b" is no scheme
-  for (const char c : student + ".html") {
-    const auto byte = static_cast<unsigned char>(c);
-    const bool plain =
-        byte < 0x80 && (std::isalnum(byte) || std::string_view("-._~").find(c) != std::string_view::npos);
-    link += plain ? std::string(1, c) : fmt::format("%{:02X}", byte);
-  }
-  return link;
-}
-
-}  // namespace firmus::page
+}  // namespace firmus

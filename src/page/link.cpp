@@ -1,0 +1,21 @@
+#include "link.hpp"
+
+#include <fmt/format.h>
+
+#include <cctype>
+#include <string_view>
+
+namespace firmus::page {
+
+std::string link_to(const std::string& student) {
+  std::string link = "./";  // so that "a:b" is no scheme
+  for (const char c : student + ".html") {
+    const auto byte = static_cast<unsigned char>(c);
+    const bool plain =
+        byte < 0x80 && (std::isalnum(byte) || std::string_view("-._~").find(c) != std::string_view::npos);
+    link += plain ? std::string(1, c) : fmt::format("%{:02X}", byte);
+  }
+  return link;
+}
+
+}  // namespace firmus::page

@@ -1,0 +1,135 @@
+// class.txt: who handed in, what needs a listen, what could not be read, what most of the class misses, marks.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "firmus/base.hpp"
+#include "firmus/mark_words.hpp"
+#include "firmus/studio.hpp"
+#include "firmus/words.hpp"
+#include "summary_page.hpp"
+
+namespace firmus {
+namespace {
+
+using studio::SummaryPage;
+
+void add_head(SummaryPage& page, const ClassReport& report) {
+  const Gradebook& book = *report.book;
+  std::string what = book.title.empty() ? "without a title" : display_name(book.title);
+  if (book.date) what += ", " + *book.date;
+  page.entry("Assignment", what);
+  std::vector<std::string> pieces;
+  for (const PieceFacts& piece : book.pieces)
+    pieces.push_back(display_name(piece.title.empty() ? piece.id : piece.title));
+  page.entry(pieces.size() == 1 ? "Piece" : "Pieces", fmt::format("{}", fmt::join(pieces, "; ")));
+}
+
+bool handed_in(const StudentGrade& student) {
+  return std::any_of(student.pieces.begin(), student.pieces.end(),
+                     [](const PieceGrade& piece) { return !piece.takes.empty(); });
+}
+
+void add_handed_in(SummaryPage& page, const ClassReport& report) {
+  std::vector<std::string> missing;
+  for (const StudentGrade& student : report.book->students)
+    if (!handed_in(student)) missing.push_back(student.student);
+  const std::size_t all = report.book->students.size();
+  page.entry("Handed in",
+             fmt::format("{} of {}", all - missing.size(), report::counted(static_cast<int>(all), "student")));
+  if (!missing.empty()) page.entry("Not yet", fmt::format("{}", fmt::join(missing, ", ")));
+  if (report.unmatched > 0)
+    page.entry("Nobody's",
+               fmt::format("{} of the folder {} to nobody; private/sources.csv names {}",
+                           report::counted(report.unmatched, "file"), report.unmatched == 1 ? "belongs" : "belong",
+                           report.unmatched == 1 ? "it" : "them"));
+}
+
+void add_takes(SummaryPage& page, const ClassReport& report, GradeStatus status, std::string_view heading) {
+  bool first = true;
+  for (const StudentGrade& student : report.book->students)
+    for (const PieceGrade& piece : student.pieces)
+      for (const TakeGrade& take : piece.takes) {
+        if (take.status != status) continue;
+        if (first) {
+          page.gap();
+          page.line(heading);
+        }
+        first = false;
+        page.item(fmt::format("{}: {}", take.stem, display_name(take.why)));
+      }
+}
+
+void add_habits(SummaryPage& page, const ClassReport& report) {
+  page.gap();
+  page.line("What most of the class misses, for the next lesson");
+  if (report.habits.empty()) page.item("nothing that chance could not explain");
+  for (const ClassHabit& habit : report.habits) page.item(habit.words);
+}
+
+int longest_id(const Gradebook& book) {
+  int longest = 0;
+  for (const StudentGrade& student : book.students) longest = std::max(longest, code_points(student.student));
+  return std::min(longest, 24);
+}
+
+std::string mark_of(const StudentGrade& student, const Gradebook& book) {
+  const auto percent = student.final_percent();
+  if (!percent) return student.status == GradeStatus::marked ? "marked" : std::string(to_string(student.status));
+  std::string text = fmt::format("{:5.1f} %", *percent);
+  if (student.teacher_percent && student.mark_percent)
+    text += fmt::format(", the teacher's (the program's: {:.1f} %)", *student.mark_percent);
+  else if (student.teacher_percent)
+    text += ", the teacher's";
+  if (student.passed) text += *student.passed ? ", passed" : ", not passed";
+  if (book.pieces.size() > 1) text += fmt::format(", {} of {} pieces", student.pieces_marked, book.pieces.size());
+  return text;
+}
+
+void add_marks(SummaryPage& page, const ClassReport& report) {
+  const Gradebook& book = *report.book;
+  const int width = longest_id(book);
+  page.gap();
+  page.line("Marks");
+  for (const StudentGrade& student : book.students) {
+    std::string id = student.student;
+    id.append(static_cast<std::size_t>(std::max(0, width - code_points(id))), ' ');
+    page.line(fmt::format("  {}  {}", id, mark_of(student, book)));
+  }
+}
+
+void add_round(SummaryPage& page, const ClassReport& report) {
+  const Gradebook& book = *report.book;
+  if (!book.rubric.round_points && !book.rubric.round_standings) return;
+  std::vector<const StudentGrade*> order;
+  for (const StudentGrade& student : book.students)
+    if (student.status == GradeStatus::marked) order.push_back(&student);
+  if (book.rubric.round_standings)
+    std::stable_sort(order.begin(), order.end(), [](const StudentGrade* a, const StudentGrade* b) {
+      return a->standing.value_or(0) < b->standing.value_or(0);
+    });
+  page.gap();
+  page.line("The round: points, and the most notes in tune in a row");
+  for (const StudentGrade* student : order)
+    page.line(fmt::format("  {}{}  {}, {} in a row",
+                          book.rubric.round_standings ? fmt::format("{:>3}  ", student->standing.value_or(0)) : "",
+                          student->student, points_words(student->points, student->possible), student->most_in_a_row));
+}
+
+}  // namespace
+
+std::string class_text(const ClassReport& report) {
+  SummaryPage page;
+  add_head(page, report);
+  add_handed_in(page, report);
+  add_takes(page, report, GradeStatus::needs_a_listen, "Needs a listen");
+  add_takes(page, report, GradeStatus::not_measured, "Could not be read");
+  add_habits(page, report);
+  add_marks(page, report);
+  add_round(page, report);
+  page.gap();
+  page.entry("Care", studio::care);
+  return page.text();
+}
+
+}  // namespace firmus

@@ -1,0 +1,233 @@
+// From marks of takes to the grade of a piece, of a student, and to the standings of a class.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "firmus/grading.hpp"
+#include "firmus/report.hpp"
+
+namespace firmus {
+namespace {
+
+constexpr double full_share = 0.8;  // of the written notes found: a full take
+
+bool is_other_melody(const Result& result) {
+  return result.decision == AlignmentDecision::not_this_melody;
+}
+
+/// Why a measured take gets no mark; empty when it gets one.
+std::string why_no_mark(const Result& result, const Rubric& rubric) {
+  if (is_other_melody(result)) return "not this melody: " + doubt_in_words(result);
+  if (result.decision == AlignmentDecision::listen) return "it may not be the melody: " + doubt_in_words(result);
+  const Summary& summary = result.summary;
+  if (summary.judged > 0 && summary.judged_share.value_or(0) >= rubric.least_judged_share) return {};
+  return fmt::format("only {} of {} written notes could be judged", summary.judged, summary.written);
+}
+
+std::vector<TeacherPoints> points_for(const GradingRules& rules, const std::string& student, const std::string& piece) {
+  std::vector<TeacherPoints> points;
+  for (const Override& one : rules.overrides)
+    if (one.index && one.student == student && one.piece == piece) points.push_back({*one.index, one.mark});
+  return points;
+}
+
+bool is_marked(const TakeGrade& take) {
+  return take.status == GradeStatus::marked;
+}
+
+/// Which takes make the mark. Of equal ones the earlier.
+std::vector<std::size_t> counting(const std::vector<TakeGrade>& takes, TriesRule rule) {
+  std::vector<std::size_t> marked;
+  for (std::size_t i = 0; i < takes.size(); ++i)
+    if (is_marked(takes[i])) marked.push_back(i);
+  if (rule == TriesRule::mean && !marked.empty()) return marked;
+  if (rule == TriesRule::best && !marked.empty())
+    return {*std::max_element(marked.begin(), marked.end(), [&](std::size_t a, std::size_t b) {
+      return takes[a].made.percent.value_or(0) < takes[b].made.percent.value_or(0);
+    })};
+  std::optional<std::size_t> last_full, last_measured;
+  for (std::size_t i = 0; i < takes.size(); ++i) {
+    if (takes[i].status == GradeStatus::not_measured) continue;
+    last_measured = i;
+    if (takes[i].full) last_full = i;
+  }
+  if (last_full) return {*last_full};
+  if (last_measured) return {*last_measured};
+  return {takes.size() - 1};
+}
+
+void add_to(MarkMade& sum, const MarkMade& one) {
+  if (sum.in_band.empty()) sum.in_band.assign(one.in_band.size(), 0);
+  for (std::size_t i = 0; i < one.in_band.size() && i < sum.in_band.size(); ++i) sum.in_band[i] += one.in_band[i];
+  sum.written += one.written;
+  sum.judged += one.judged;
+  sum.beyond += one.beyond;
+  sum.other_note += one.other_note;
+  sum.missing += one.missing;
+  sum.unclear += one.unclear;
+  sum.extra += one.extra;
+  sum.points += one.points;
+  sum.possible += one.possible;
+  sum.most_in_a_row = std::max(sum.most_in_a_row, one.most_in_a_row);
+}
+
+std::optional<double> mean_percent(const std::vector<const MarkMade*>& made) {
+  double sum = 0;
+  int count = 0;
+  for (const MarkMade* one : made) {
+    if (!one->percent) continue;
+    sum += *one->percent;
+    ++count;
+  }
+  return count > 0 ? std::optional(sum / count) : std::nullopt;
+}
+
+void fill_marks(PieceGrade& piece, bool teacher_gave_points) {
+  std::vector<const MarkMade*> made, by_teacher;
+  for (TakeGrade& take : piece.takes) {
+    if (!take.counts) continue;
+    made.push_back(&take.made);
+    by_teacher.push_back(&take.by_teacher);
+  }
+  if (made.size() == 1) {
+    piece.made = *made.front();
+  } else {
+    for (const MarkMade* one : made) add_to(piece.made, *one);
+  }
+  if (piece.status != GradeStatus::marked) return;
+  piece.mark_percent = mean_percent(made);
+  piece.made.percent = piece.mark_percent;
+  if (teacher_gave_points) piece.teacher_percent = mean_percent(by_teacher);
+}
+
+PieceGrade grade_piece(const StudentTakes& takes, std::size_t number, const GradingRules& rules) {
+  PieceGrade piece;
+  piece.piece = rules.pieces[number].id;
+  const std::vector<TeacherPoints> points = points_for(rules, takes.student, piece.piece);
+  for (const StudentTakes::OneTake& take : takes.takes[number]) {
+    piece.takes.push_back(grade_take(take.result, rules.rubric, points));
+    piece.takes.back().take_number = static_cast<int>(piece.takes.size());
+    piece.takes.back().stem = take.stem;
+  }
+  if (!piece.takes.empty()) {
+    for (const std::size_t i : counting(piece.takes, rules.tries)) piece.takes[i].counts = true;
+    const auto first = std::find_if(piece.takes.begin(), piece.takes.end(), [](const auto& t) { return t.counts; });
+    piece.status = first->status;
+    piece.why = first->why;
+    fill_marks(piece, !points.empty());
+  }
+  for (const Override& one : rules.overrides) {
+    if (one.student != takes.student || one.piece != piece.piece) continue;
+    if (!one.index) piece.teacher_percent = one.mark;
+    if (!one.reason.empty()) piece.teacher_reasons.push_back(one.reason);
+  }
+  return piece;
+}
+
+/// The weighted mean over the pieces that have a mark.
+std::optional<double> weighted(const StudentGrade& grade, const GradingRules& rules,
+                               std::optional<double> (*mark_of)(const PieceGrade&)) {
+  double sum = 0, weight = 0;
+  for (std::size_t i = 0; i < grade.pieces.size(); ++i)
+    if (const auto mark = mark_of(grade.pieces[i])) {
+      sum += *mark * rules.pieces[i].weight;
+      weight += rules.pieces[i].weight;
+    }
+  return weight > 0 ? std::optional(sum / weight) : std::nullopt;
+}
+
+/// What a student's row says: the first that holds of what is still to be settled by somebody.
+void fill_status(StudentGrade& grade) {
+  for (const GradeStatus status : {GradeStatus::needs_a_listen, GradeStatus::not_measured})
+    for (const PieceGrade& piece : grade.pieces) {
+      if (piece.status != status || piece.teacher_percent) continue;
+      grade.status = status;
+      grade.why = grade.pieces.size() > 1 ? piece.piece + ": " + piece.why : piece.why;
+      return;
+    }
+  if (grade.pieces_marked > 0) grade.status = GradeStatus::marked;
+}
+
+}  // namespace
+
+TakeGrade grade_take(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher) {
+  TakeGrade take;
+  if (result.error) {
+    take.why = result.error->detail;
+    take.advice = result.error->advice;
+    take.made.in_band.assign(rubric.bands.size(), 0);
+    take.by_teacher = take.made;
+    return take;
+  }
+  take.full = !is_other_melody(result) && result.matched_share >= full_share;
+  take.made = mark_made(result, rubric);
+  take.by_teacher = mark_made(result, rubric, teacher);
+  take.why = why_no_mark(result, rubric);
+  take.status = take.why.empty() ? GradeStatus::marked : GradeStatus::needs_a_listen;
+  if (!is_marked(take)) take.advice = "listen to it; a mark of your own goes into the overrides";
+  return take;
+}
+
+StudentGrade grade_student(const StudentTakes& takes, const GradingRules& rules) {
+  StudentGrade grade;
+  grade.student = takes.student;
+  for (std::size_t piece = 0; piece < rules.pieces.size(); ++piece)
+    grade.pieces.push_back(grade_piece(takes, piece, rules));
+  bool teacher = false;
+  for (const PieceGrade& piece : grade.pieces) {
+    if (piece.final_percent()) ++grade.pieces_marked;
+    teacher = teacher || piece.teacher_percent;
+    if (piece.status != GradeStatus::marked) continue;
+    grade.points += piece.made.points;
+    grade.possible += piece.made.possible;
+    grade.most_in_a_row = std::max(grade.most_in_a_row, piece.made.most_in_a_row);
+  }
+  fill_status(grade);
+  if (grade.status != GradeStatus::marked) return grade;
+  grade.mark_percent = weighted(grade, rules, [](const PieceGrade& piece) { return piece.mark_percent; });
+  if (teacher)
+    grade.teacher_percent = weighted(grade, rules, [](const PieceGrade& piece) { return piece.final_percent(); });
+  if (rules.rubric.pass_percent && grade.final_percent())
+    grade.passed = *grade.final_percent() >= *rules.rubric.pass_percent;
+  return grade;
+}
+
+void give_standings(std::vector<StudentGrade>& students) {
+  std::vector<double> points;
+  for (const StudentGrade& one : students)
+    if (one.status == GradeStatus::marked) points.push_back(one.points);
+  std::sort(points.begin(), points.end(), std::greater<>());
+  for (StudentGrade& one : students)
+    if (one.status == GradeStatus::marked)
+      one.standing = 1 + static_cast<int>(std::lower_bound(points.begin(), points.end(), one.points, std::greater<>()) -
+                                          points.begin());
+}
+
+std::string_view to_string(GradeStatus status) {
+  switch (status) {
+    case GradeStatus::marked:
+      return "marked";
+    case GradeStatus::needs_a_listen:
+      return "needs a listen";
+    case GradeStatus::not_measured:
+      return "could not be measured";
+    case GradeStatus::not_handed_in:
+      return "not handed in";
+  }
+  return {};
+}
+
+std::string_view to_string(TriesRule rule) {
+  switch (rule) {
+    case TriesRule::last_full:
+      return "last_full";
+    case TriesRule::best:
+      return "best";
+    case TriesRule::mean:
+      return "mean";
+  }
+  return {};
+}
+
+}  // namespace firmus

@@ -1,0 +1,16 @@
+// Ids and names compared without regard to capitals.
+#pragma once
+#include <string>
+#include <string_view>
+
+namespace firmus::studio {
+
+/// ASCII letters only.
+inline std::string lower(std::string_view text) {
+  std::string lowered(text);
+  for (char& c : lowered)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  return lowered;
+}
+
+}  // namespace firmus::studio

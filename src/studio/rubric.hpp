@@ -1,0 +1,10 @@
+// A rubric within other JSON.
+#pragma once
+#include "firmus/studio.hpp"
+#include "strict_object.hpp"
+
+namespace firmus::studio {
+
+Rubric rubric_in(const JsonIn& in, Problems& problems);
+
+}  // namespace firmus::studio

@@ -1,0 +1,41 @@
+// An object of JSON that people write: unknown keys, keys given twice and wrong types are problems, all told at once.
+#pragma once
+#include <functional>
+#include <initializer_list>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "firmus/json_in.hpp"
+#include "firmus/problems.hpp"
+
+namespace firmus::studio {
+
+class StrictObject {
+ public:
+  StrictObject(JsonIn in, std::initializer_list<std::string_view> known, Problems& problems);
+
+  bool has(std::string_view key) const;
+  /// Runs `read` on the member, if there is one; what it throws becomes a problem.
+  void read(std::string_view key, const std::function<void(const JsonIn&)>& read);
+  void read_text(std::string_view key, std::string& target);
+  void read_text(std::string_view key, std::optional<std::string>& target);
+  void read_flag(std::string_view key, bool& target);
+  /// A number from `lowest` to `highest`.
+  void read_number(std::string_view key, double lowest, double highest, double& target);
+  void read_number(std::string_view key, double lowest, double highest, std::optional<double>& target);
+
+  Problems& problems() { return problems_; }
+
+ private:
+  JsonIn in_;
+  bool is_object_ = true;
+  Problems& problems_;
+};
+
+void add_all(Problems& problems, const InputError& error);
+
+/// A finite number within the limits; refuses others.
+double number_within(const JsonIn& in, double lowest, double highest);
+
+}  // namespace firmus::studio

@@ -1,0 +1,86 @@
+// ID.txt: what a student is told, in words for a twelve-year-old; nothing of others.
+#include <fmt/format.h>
+
+#include "firmus/base.hpp"
+#include "firmus/mark_words.hpp"
+#include "firmus/studio.hpp"
+#include "firmus/words.hpp"
+#include "summary_page.hpp"
+
+namespace firmus {
+namespace {
+
+using studio::SummaryPage;
+
+void add_head(SummaryPage& page, const StudentReport& report) {
+  page.entry("Student", report.grade->student);
+  if (!report.book->title.empty()) page.entry("Assignment", display_name(report.book->title));
+  if (report.book->date) page.entry("Date", *report.book->date);
+}
+
+void add_words(SummaryPage& page, const StudentReport& report) {
+  if (!report.strength.empty()) {
+    page.gap();
+    page.line("What went well");
+    page.item(report.strength);
+  }
+  if (report.work_on.empty()) return;
+  page.gap();
+  page.line("What to work on");
+  for (const std::string& text : report.work_on) page.item(text);
+  page.item("A cent is a hundredth of a semitone.");
+}
+
+std::string title_of(const StudentReport& report, const PieceGrade& piece, std::size_t number) {
+  const std::string& title = report.book->pieces[number].title;
+  return title.empty() ? piece.piece : display_name(title);
+}
+
+void add_mark(SummaryPage& page, const StudentReport& report, const PieceGrade& piece, std::size_t number) {
+  const std::string label = report.book->pieces.size() > 1 ? title_of(report, piece, number) + ": " : "";
+  if (piece.status == GradeStatus::marked)
+    page.paragraph(fmt::format("{}{}: {}.", label, percent_words(piece.mark_percent),
+                               made_words(report.book->rubric, piece.made)));
+  else
+    page.paragraph(label + display_name(no_mark_words(piece.status, piece.why)));
+  if (piece.status == GradeStatus::not_measured && !piece.takes.back().advice.empty())
+    page.paragraph("What helps: " + display_name(piece.takes.back().advice));
+  if (piece.teacher_percent)
+    page.paragraph(fmt::format("{}your teacher's mark: {}{}{}.", label, percent_words(piece.teacher_percent),
+                               piece.teacher_reasons.empty() ? "" : ", ",
+                               display_name(fmt::format("{}", fmt::join(piece.teacher_reasons, "; ")))));
+}
+
+void add_round(SummaryPage& page, const StudentReport& report) {
+  const StudentGrade& grade = *report.grade;
+  if (!report.book->rubric.round_points || grade.possible <= 0) return;
+  page.paragraph(fmt::format("Round: {} points, {} in tune in a row.", points_words(grade.points, grade.possible),
+                             report::counted(grade.most_in_a_row, "note")));
+}
+
+void add_marks(SummaryPage& page, const StudentReport& report) {
+  page.gap();
+  page.line("Your mark");
+  for (std::size_t i = 0; i < report.grade->pieces.size(); ++i) add_mark(page, report, report.grade->pieces[i], i);
+  const StudentGrade& grade = *report.grade;
+  if (grade.pieces.size() > 1 && grade.final_percent())
+    page.paragraph(fmt::format("Together: {}, over {} of {} pieces.", percent_words(grade.final_percent()),
+                               grade.pieces_marked, grade.pieces.size()));
+  if (grade.passed) page.paragraph(*grade.passed ? "Passed." : "Not passed yet.");
+  add_round(page, report);
+  page.gap();
+  page.entry("Care", studio::care);
+  page.entry("", studio::care_of_the_body);
+}
+
+}  // namespace
+
+std::string student_text(const StudentReport& report) {
+  SummaryPage page;
+  add_head(page, report);
+  add_words(page, report);
+  add_marks(page, report);
+  return page.text();
+}
+
+}  // namespace firmus

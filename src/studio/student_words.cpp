@@ -1,0 +1,176 @@
+// What a student is told: one strength, at most two things to work on, in words for a twelve-year-old.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "firmus/grading.hpp"
+#include "firmus/words.hpp"
+#include "places.hpp"
+
+namespace firmus {
+namespace {
+
+using report::counted;
+
+constexpr std::size_t most_to_work_on = 2;
+
+/// A take that counts and is marked.
+struct Good {
+  const Result* result;
+  const Melody* melody;
+  std::string piece;  ///< title, empty when there is one piece only
+};
+
+std::string in_piece(const Good& take) {
+  return take.piece.empty() ? "" : " in " + take.piece;
+}
+
+struct Run {
+  int notes = 0;
+  const NoteResult *first = nullptr, *last = nullptr;
+};
+
+Run longest_run(const Result& result) {
+  Run run, longest;
+  for (const NoteResult& note : result.notes) {
+    if (!note.index || note.status == NoteStatus::restart) continue;
+    if (note.verdict == Verdict::in_tune) {
+      run = {run.notes + 1, run.first ? run.first : &note, &note};
+      if (run.notes > longest.notes) longest = run;
+    } else if (report::is_judged(note) || note.status == NoteStatus::missing) {
+      run = {};
+    }
+  }
+  return longest;
+}
+
+bool sinks_or_rises(const Result& result) {
+  return std::any_of(result.stretches.begin(), result.stretches.end(),
+                     [](const Stretch& stretch) { return stretch.drift_significant; });
+}
+
+std::string strength_of(const std::vector<Good>& takes) {
+  if (takes.empty()) return {};
+  constexpr double mostly = 0.8;
+  constexpr int worth_a_word = 5;
+  const Good& best = *std::max_element(takes.begin(), takes.end(), [](const Good& a, const Good& b) {
+    return a.result->summary.in_tune_share.value_or(0) < b.result->summary.in_tune_share.value_or(0);
+  });
+  const Result& result = *best.result;
+  const Summary& summary = result.summary;
+  if (summary.in_tune_share.value_or(0) >= mostly)
+    return fmt::format("{} of {} were in tune{}.", summary.in_tune, counted(summary.judged, "note"), in_piece(best));
+  const Run run = longest_run(result);
+  if (run.notes >= worth_a_word)
+    return fmt::format("{} in a row were in tune{}, from {} to {}.", counted(run.notes, "note"), in_piece(best),
+                       report::place_of(result, *run.first), report::place_of(result, *run.last));
+  if (summary.missing == 0) return fmt::format("You went through to the end{} and left out no note.", in_piece(best));
+  if (!sinks_or_rises(result))
+    return fmt::format("Your pitch{} stayed where it was from the beginning to the end.", in_piece(best));
+  return fmt::format("{} of {}{} {} in tune already.", summary.in_tune, counted(summary.judged, "note"), in_piece(best),
+                     summary.in_tune == 1 ? "was" : "were");
+}
+
+/// Which way to aim, and how to check it.
+std::string advice_for(const HabitRow& row) {
+  const std::string way = row.mean_cents < 0 ? "higher" : "lower";
+  if (row.group == "interval")
+    return fmt::format(
+        "Go slowly from the first note to the second, aim a little {} for the second, and compare it "
+        "with a tone before you let it go.",
+        way);
+  return fmt::format("Hold these notes longer than written, aim a little {}, and compare them with a tone.", way);
+}
+
+std::string work_on_habit(const HabitRow& row, const std::string& where) {
+  const int cents = static_cast<int>(std::lround(std::fabs(row.mean_cents)));
+  const std::string what = fmt::format("{} ({}) {} {}, by about {}, {} of {} times", report::group_in_words(row), where,
+                                       "come out", row.mean_cents < 0 ? "flat (too low)" : "sharp (too high)",
+                                       counted(cents, "cent"), row.same_way, row.count);
+  std::string text = what + ". " + advice_for(row);
+  if (text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  return text;
+}
+
+/// Chronic ones first; what only leans is for the teacher.
+void add_habits(const std::vector<Good>& takes, std::vector<std::string>& work_on) {
+  std::vector<HabitTake> habit_takes;
+  for (const Good& take : takes) habit_takes.push_back({take.melody, take.result->notes});
+  if (habit_takes.empty()) return;
+  for (const SharedHabit& habit : find_shared_habits(habit_takes)) {
+    if (habit.row.decision != HabitDecision::chronic || work_on.size() == most_to_work_on) continue;
+    const std::size_t take = habit.places.front().take;
+    std::string where = studio::places_in_words(*takes[take].melody, studio::indices_in(habit, take));
+    if (takes.size() > 1) where = takes[take].piece.empty() ? where : takes[take].piece + ", " + where;
+    work_on.push_back(work_on_habit(habit.row, where));
+  }
+}
+
+void add_drift(const Good& take, std::vector<std::string>& work_on) {
+  for (const Stretch& stretch : take.result->stretches) {
+    if (!stretch.drift_significant || work_on.size() == most_to_work_on) continue;
+    const bool sinks = stretch.drift_cents_per_minute.value_or(0) < 0;
+    work_on.push_back(
+        fmt::format("Your pitch {} on the way{}. Stop at the end of each phrase, play or sing the first "
+                    "note of the piece again, and find it where it was.",
+                    sinks ? "sinks" : "rises", in_piece(take)));
+    return;
+  }
+}
+
+void add_missing(const Good& take, std::vector<std::string>& work_on) {
+  constexpr double worth_a_word = 0.1;
+  const Summary& summary = take.result->summary;
+  if (work_on.size() == most_to_work_on || summary.missing <= worth_a_word * summary.written) return;
+  work_on.push_back(fmt::format("{} of {} were left out{}. Learn the places where they are, slowly, before you go on.",
+                                summary.missing, counted(summary.written, "note"), in_piece(take)));
+}
+
+void add_furthest(const Good& take, std::vector<std::string>& work_on) {
+  if (work_on.size() == most_to_work_on) return;
+  const NoteResult* furthest = nullptr;
+  double most = 0;
+  for (const NoteResult& note : take.result->notes) {
+    const auto error = report::error_of(*take.result, note);
+    if (!report::is_judged(note) || note.verdict == Verdict::in_tune || note.verdict == Verdict::other_note || !error)
+      continue;
+    if (std::fabs(*error) <= most) continue;
+    most = std::fabs(*error);
+    furthest = &note;
+  }
+  if (!furthest) return;
+  std::string text = fmt::format("The note furthest off{} was {} at {}: {}.", in_piece(take),
+                                 furthest->written.value_or("a note"), report::place_of(*take.result, *furthest),
+                                 report::cents_off(*report::error_of(*take.result, *furthest)));
+  if (furthest->onset_s) text += " Listen to it at " + report::clock_time(*furthest->onset_s) + ".";
+  work_on.push_back(std::move(text));
+}
+
+}  // namespace
+
+StudentReport report_student(const StudentTakes& takes, const StudentGrade& grade, const Gradebook& book,
+                             std::span<const Melody> melodies) {
+  StudentReport report;
+  report.book = &book;
+  report.grade = &grade;
+  std::vector<Good> good;
+  for (const bool counting : {true, false})
+    for (std::size_t piece = 0; piece < grade.pieces.size(); ++piece)
+      for (std::size_t i = 0; i < grade.pieces[piece].takes.size(); ++i) {
+        const TakeGrade& take = grade.pieces[piece].takes[i];
+        if (take.counts != counting) continue;
+        const Result& result = takes.takes[piece][i].result;
+        report.takes.push_back({grade.pieces[piece].piece, book.pieces[piece].title, &take, &result, {}});
+        if (counting && take.status == GradeStatus::marked)
+          good.push_back({&result, &melodies[piece], book.pieces.size() > 1 ? book.pieces[piece].title : ""});
+      }
+  report.strength = strength_of(good);
+  add_habits(good, report.work_on);
+  for (const Good& take : good) add_drift(take, report.work_on);
+  for (const Good& take : good) add_missing(take, report.work_on);
+  for (const Good& take : good) add_furthest(take, report.work_on);
+  return report;
+}
+
+}  // namespace firmus
