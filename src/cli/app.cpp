@@ -17,6 +17,7 @@ namespace {
 constexpr std::string_view short_help = R"(firmus measures a recorded line against its melody, note by note, in cents.
 
   firmus check TAKE... --melody FILE   where a take is sharp or flat, and how far
+  firmus grade FOLDER --melody FILE    a class: gradebook, a page a student
   firmus trend RESULT...               weeks of results: what gets better, what keeps coming
   firmus tone MELODY --to FILE.wav     the melody as reference tones
   firmus melody FILE                   check a melody and print it
@@ -44,13 +45,15 @@ ExitStatus dispatch(int argc, char** argv) {
   const int rest = argc - 2;
   const char* const* arguments = argv + 2;
   if (word == "check") return run_check(rest, arguments);
+  if (word == "grade") return run_grade(rest, arguments);
   if (word == "melody") return run_melody(rest, arguments);
   if (word == "pitch") return run_pitch(rest, arguments);
   if (word == "tone") return run_tone(rest, arguments);
   if (word == "trend") return run_trend(rest, arguments);
   if (word == "--help") return show(short_help);
   if (word == "--version") return show(fmt::format("firmus {}\n", program_version()));
-  wrong_usage(fmt::format("\"{}\" is no command", word), "the commands are check, trend, tone, melody and pitch");
+  wrong_usage(fmt::format("\"{}\" is no command", word),
+              "the commands are check, grade, trend, tone, melody and pitch");
 }
 
 /// The one place where problems become lines and a status.

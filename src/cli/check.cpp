@@ -11,6 +11,7 @@
 #include "in_order.hpp"
 #include "out_folder.hpp"
 #include "streams.hpp"
+#include "take_files.hpp"
 #include "takes.hpp"
 
 namespace firmus::cli {
@@ -27,7 +28,7 @@ std::unique_ptr<OutFolder> open_out(const CheckPlan& plan) {
   if (!plan.out) return nullptr;
   std::vector<std::string> names;
   for (const std::string& take : plan.takes)
-    for (std::string& name : file_names(stem_of(take))) names.push_back(std::move(name));
+    for (std::string& name : take_file_names(stem_of(take))) names.push_back(std::move(name));
   return std::make_unique<OutFolder>(*plan.out, names);
 }
 

@@ -9,51 +9,17 @@
 namespace firmus::cli {
 namespace {
 
-constexpr double lowest_a4_hz = 300, highest_a4_hz = 600;  // as in a melody's a4 line
-constexpr double largest_tolerance_cents = 100;            // beyond it a note is another note
-
 Format format_of(const std::optional<std::string>& text) {
   constexpr std::array<std::string_view, 3> choices{"text", "json", "csv"};
   return text ? static_cast<Format>(choice_value("--format", *text, choices)) : Format::text;
 }
 
-Reference reference_of(const RawCheck& raw, const std::optional<Melody>& melody) {
-  constexpr std::array<std::string_view, 3> choices{"concert", "own", "interval"};
-  if (raw.reference) return *parse_reference(choices[choice_value("--reference", *raw.reference, choices)]);
-  return melody && melody->reference ? *melody->reference : Reference::own;
-}
-
-std::optional<double> a4_of(const RawCheck& raw) {
-  if (!raw.a4) return std::nullopt;
-  return number_value("--a4", *raw.a4, {lowest_a4_hz, highest_a4_hz});
-}
-
-std::optional<Tuning> tuning_of(const RawCheck& raw, const std::optional<Melody>& melody) {
-  if (!raw.tuning) return std::nullopt;
-  const auto tuning = parse_tuning(*raw.tuning, melody && melody->key ? *melody->key : Key{});
-  if (!tuning)
-    wrong_usage("--tuning: \"" + *raw.tuning + "\" is no tuning",
-                "write equal, just, pythagorean, meantone, or twelve cents from equal, C to B, in quotes");
-  return tuning;
-}
-
 /// Options that make no sense without a melody.
 void require_melody_for(const RawCheck& raw) {
   if (raw.melody) return;
-  if (raw.reference) wrong_usage("--reference needs --melody", "without one, notes are told against the nearest notes");
+  if (raw.settings.reference)
+    wrong_usage("--reference needs --melody", "without one, notes are told against the nearest notes");
   if (raw.require) wrong_usage("--require needs --melody", "without one, nothing is marked");
-}
-
-void fill_settings(CheckPlan& plan, const RawCheck& raw) {
-  const std::optional<double> a4_hz = a4_of(raw);
-  const std::optional<Tuning> tuning = tuning_of(raw, plan.melody);
-  Settings& settings = plan.measuring.settings;
-  settings.reference = reference_of(raw, plan.melody);
-  if (raw.tolerance)
-    settings.tolerance_cents = number_value("--tolerance", *raw.tolerance, {0, largest_tolerance_cents, true});
-  if (plan.melody && (a4_hz || tuning)) plan.melody = retuned(std::move(*plan.melody), a4_hz, tuning);
-  settings.a4_hz = plan.melody ? plan.melody->a4_hz : a4_hz.value_or(settings.a4_hz);
-  settings.tuning = tuning_name(plan.melody ? plan.melody->tuning : tuning.value_or(Tuning{}));
 }
 
 void fill_context(CheckPlan& plan, const RawCheck& raw) {
@@ -72,7 +38,7 @@ void check_values(CheckPlan& plan, const RawCheck& raw) {
   if (raw.trace) plan.trace = path_value("--trace", *raw.trace);
   plan.quiet = raw.quiet;
   fill_context(plan, raw);
-  fill_settings(plan, raw);
+  plan.measuring.settings = settle(raw.settings, plan.melody);
 }
 
 }  // namespace
@@ -82,11 +48,7 @@ void add_check_options(Arguments& arguments, RawCheck& raw) {
   arguments.option("--melody", "FILE", "the melody; without it: nearest notes, no mark", raw.melody);
   arguments.option("--out", "DIR", "also write STEM.txt, .json, .notes.csv, .habits.csv", raw.out);
   arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
-  arguments.option("--reference", "concert|own|interval", "concert pitch, own pitch (default), note to note",
-                   raw.reference);
-  arguments.option("--tolerance", "CENTS", "in tune up to here (25)", raw.tolerance);
-  arguments.option("--a4", "HZ", "concert pitch (the melody's own, or 440)", raw.a4);
-  arguments.option("--tuning", "NAME", "equal, just, pythagorean, meantone, or 12 cents", raw.tuning);
+  add_settings_options(arguments, raw.settings);
   arguments.option("--require", "PERCENT", "status 3 if less of the judged notes is in tune", raw.require);
   arguments.option("--takes-from", "FILE", "more takes, a path a line; - is standard input", raw.takes_from);
   arguments.option("--student", "ID", "kept in the results", raw.student);
@@ -111,7 +73,7 @@ CheckPlan resolve(const RawCheck& raw) {
   if (raw.melody) {
     plan.melody_path = path_value("--melody", *raw.melody);
     plan.melody = read_melody_file(*plan.melody_path);
-    fill_settings(plan, raw);  // once more, with what the melody says
+    plan.measuring.settings = settle(raw.settings, plan.melody);  // once more, with what the melody says
   }
   if (raw.weights) plan.measuring.net = read_onset_net(path_value("--weights", *raw.weights));
   return plan;

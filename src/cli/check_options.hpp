@@ -6,6 +6,7 @@
 
 #include "arguments.hpp"
 #include "firmus/take.hpp"
+#include "settings_options.hpp"
 #include "take_options.hpp"
 
 namespace firmus::cli {
@@ -13,8 +14,8 @@ namespace firmus::cli {
 struct RawCheck {
   std::vector<std::string> takes;
   RawTakeOptions reading;
-  std::optional<std::string> melody, out, format, reference, tolerance, a4, tuning, jobs, require, student, date,
-      takes_from, trace, weights;
+  RawSettings settings;
+  std::optional<std::string> melody, out, format, jobs, require, student, date, takes_from, trace, weights;
   bool quiet = false, schema = false, fields = false;
 };
 

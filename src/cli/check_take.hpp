@@ -21,9 +21,6 @@ struct CheckedTake {
 /// Never throws.
 CheckedTake check_take(const CheckPlan& plan, const std::string& take);
 
-/// The files that --out gets for a take.
-std::vector<std::string> file_names(const std::string& stem);
-
 /// What to type next, after this result.
 std::string next_command(const CheckPlan& plan, const std::string& take, const Result& result);
 

@@ -1,21 +1,22 @@
 #include "out_folder.hpp"
 
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <sys/file.h>
+#include <signal.h>
 #include <sys/stat.h>
-#include <unistd.h>
 
 #include <cerrno>
+#include <charconv>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <system_error>
 
 #include "arguments.hpp"
 #include "firmus/base.hpp"
 #include "firmus/error.hpp"
+#include "folder_lock.hpp"
 
 namespace firmus::cli {
 namespace {
@@ -34,21 +35,22 @@ bool is_there(const std::string& path) {
   return ::lstat(path.c_str(), &status) == 0;
 }
 
-/// While one run reads and writes the list, another waits.
-class FolderLock {
- public:
-  explicit FolderLock(const std::string& folder) : fd_(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
-    if (fd_ >= 0) ::flock(fd_, LOCK_EX);
-  }
-  ~FolderLock() {
-    if (fd_ >= 0) ::close(fd_);
-  }
-  FolderLock(const FolderLock&) = delete;
-  FolderLock& operator=(const FolderLock&) = delete;
-
- private:
-  int fd_;
+/// NAME.PROCESS.part, as write_whole_file names what it has not finished.
+struct HalfWritten {
+  std::string name;
+  pid_t process = 0;
 };
+std::optional<HalfWritten> half_written(const std::string& file) {
+  constexpr std::string_view ending = ".part";
+  if (!file.ends_with(ending)) return std::nullopt;
+  const std::string rest = file.substr(0, file.size() - ending.size());
+  const std::size_t dot = rest.rfind('.');
+  if (dot == std::string::npos) return std::nullopt;
+  HalfWritten half{rest.substr(0, dot), 0};
+  const auto [end, code] = std::from_chars(rest.data() + dot + 1, rest.data() + rest.size(), half.process);
+  if (code != std::errc() || end != rest.data() + rest.size() || half.process <= 0) return std::nullopt;
+  return half;
+}
 
 [[noreturn]] void strange_list(const std::string& path) {
   throw InputError(
@@ -77,8 +79,33 @@ OutFolder::OutFolder(std::string path, const std::vector<std::string>& names) : 
   const FolderLock lock(path_);
   std::set<std::string> ours = read_list();
   require_ours(names, ours);
+  make_folders();
+  clear_half_written();
   for (const std::string& name : names) ours.insert(display_name(name));
   write_list(ours);
+}
+
+void OutFolder::make_folders() const {
+  std::set<std::string> folders;
+  for (const std::string& name : names_)
+    if (const std::size_t slash = name.rfind('/'); slash != std::string::npos) folders.insert(name.substr(0, slash));
+  for (const std::string& folder : folders) make_folder("--out", path_of(folder));
+}
+
+void OutFolder::clear_half_written() const {
+  std::set<std::string> known(names_.begin(), names_.end()), folders{""};
+  known.insert(list_name);
+  for (const std::string& name : names_)
+    if (const std::size_t slash = name.rfind('/'); slash != std::string::npos)
+      folders.insert(name.substr(0, slash + 1));
+  std::error_code error;
+  for (const std::string& folder : folders)
+    for (const fs::directory_entry& entry : fs::directory_iterator(path_of(folder), error)) {
+      const std::string file = entry.path().filename().string();
+      const auto half = half_written(file);
+      if (half && known.contains(folder + half->name) && ::kill(half->process, 0) != 0 && errno == ESRCH)
+        fs::remove(entry.path(), error);
+    }
 }
 
 void OutFolder::write(const std::string& name, std::string_view content) {

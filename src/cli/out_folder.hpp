@@ -13,11 +13,13 @@ void make_folder(const std::string& option, const std::string& path);
 
 class OutFolder {
  public:
-  /// Before any work: makes the folder, checks that no file called one of `names` is there that is not ours, and notes
-  /// that they are about to be ours. Throws InputError and WriteError.
+  /// Before any work: makes the folder and the folders of `names` ("results/ana.json"), checks that no file called so
+  /// is there that is not ours, notes that they are about to be ours, and clears away what a run that was killed had
+  /// half written of them. Throws InputError and WriteError.
   OutFolder(std::string path, const std::vector<std::string>& names);
-  /// Throws WriteError.
+  /// From any thread. Throws WriteError.
   void write(const std::string& name, std::string_view content);
+  const std::string& path() const { return path_; }
   /// Takes out of written.json what this run announced and did not write. Throws WriteError.
   void finish();
 
@@ -25,6 +27,8 @@ class OutFolder {
   std::string path_of(const std::string& name) const { return path_ + "/" + name; }
   std::set<std::string> read_list() const;  ///< names as `display_name` shows them, so that any name fits into JSON
   void write_list(const std::set<std::string>& names) const;
+  void make_folders() const;
+  void clear_half_written() const;
   void require_ours(const std::vector<std::string>& names, const std::set<std::string>& ours) const;
 
   std::string path_;

@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include <cerrno>
+#include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <system_error>
@@ -72,15 +73,27 @@ void warn(const Problem& problem) {
 Progress::Progress(std::size_t total, bool wanted)
     : total_(total), shown_(wanted && total > 1 && diagnostics_are_terminal()) {}
 
+std::string progress_line(std::size_t finished, std::size_t total, double seconds) {
+  constexpr int cells = 20;
+  const auto full = static_cast<std::size_t>(cells * finished / total);
+  std::string line =
+      fmt::format("[{}{}] {} of {} takes", std::string(full, '#'), std::string(cells - full, '.'), finished, total);
+  if (finished == 0 || seconds <= 0) return line;
+  const double rate = static_cast<double>(finished) / seconds;
+  const auto left = static_cast<long long>(std::ceil(static_cast<double>(total - finished) / rate));
+  return line + fmt::format(", {:.1f} a second, {}:{:02} left", rate, left / 60, left % 60);
+}
+
 void Progress::show(std::size_t finished) {
   if (!shown_) return;
-  fmt::print(stderr, "\r{} of {} takes", finished, total_);
+  const std::chrono::duration<double> elapsed = std::chrono::steady_clock::now() - begun_;
+  fmt::print(stderr, "\r{:78}", progress_line(finished, total_, elapsed.count()));
   std::fflush(stderr);
   on_screen_ = true;
 }
 
 void Progress::clear() {
-  if (on_screen_) fmt::print(stderr, "\r{:40}\r", "");
+  if (on_screen_) fmt::print(stderr, "\r{:78}\r", "");
   on_screen_ = false;
 }
 

@@ -1,5 +1,7 @@
 // Standard output, whose every write is checked, and standard error, for diagnostics.
 #pragma once
+#include <chrono>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -31,7 +33,9 @@ void diagnose(const std::vector<Problem>& problems);
 /// "firmus: FILE:LINE:COLUMN: warning: ..."
 void warn(const Problem& problem);
 
-/// How far many takes are: one line on standard error, only on a terminal, rewritten in place.
+/// How far many takes are, how fast it goes and how long it takes still: one line on standard error, only on a
+/// terminal, rewritten in place.
+std::string progress_line(std::size_t finished, std::size_t total, double seconds);
 class Progress {
  public:
   Progress(std::size_t total, bool wanted);
@@ -40,6 +44,7 @@ class Progress {
   void clear();  ///< before any other line is written
 
  private:
+  std::chrono::steady_clock::time_point begun_ = std::chrono::steady_clock::now();
   std::size_t total_;
   bool shown_;
   bool on_screen_ = false;

@@ -4,12 +4,11 @@
 
 #include <algorithm>
 #include <charconv>
-#include <chrono>
 #include <cmath>
 #include <string>
 
 #include "arguments.hpp"
-#include "firmus/base.hpp"
+#include "firmus/studio.hpp"
 
 namespace firmus::cli {
 namespace {
@@ -32,24 +31,6 @@ std::string remedy_for(std::string_view text, const Limits& limits) {
   if (pointed != text && finite_number(pointed)) return "write " + pointed;
   return fmt::format("give a number {} {:g} {} {:g}", limits.above_lowest ? "above" : "from", limits.lowest,
                      limits.above_lowest ? "and up to" : "to", limits.highest);
-}
-
-std::optional<int> digits(std::string_view text) {
-  int value = 0;
-  for (const char c : text) {
-    if (c < '0' || c > '9') return std::nullopt;
-    value = value * 10 + (c - '0');
-  }
-  return value;
-}
-
-bool is_date(std::string_view text) {
-  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
-  const auto year = digits(text.substr(0, 4)), month = digits(text.substr(5, 2)), day = digits(text.substr(8, 2));
-  if (!year || !month || !day) return false;
-  return std::chrono::year_month_day(std::chrono::year(*year), std::chrono::month(static_cast<unsigned>(*month)),
-                                     std::chrono::day(static_cast<unsigned>(*day)))
-      .ok();
 }
 
 }  // namespace
@@ -86,9 +67,9 @@ std::string date_value(std::string_view option, std::string_view text) {
 std::string id_value(std::string_view option, std::string_view text) {
   constexpr std::string_view remedy =
       "give 1 to 64 bytes of UTF-8 without / \\ : * ? \" < > | and without a dot at the start";
-  const bool fits = !text.empty() && text.size() <= 64 && text.front() != '.' &&
-                    text.find_first_of("/\\:*?\"<>|") == std::string_view::npos && display_name(text) == text;
-  if (!fits) wrong_usage(fmt::format("{}: {} cannot be an id", option, quoted(text)), std::string(remedy));
+  const std::string fault = fault_of_id(text);
+  if (!fault.empty())
+    wrong_usage(fmt::format("{}: {} cannot be an id: it {}", option, quoted(text), fault), std::string(remedy));
   return std::string(text);
 }
 
