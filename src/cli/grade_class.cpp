@@ -84,8 +84,8 @@ class ClassWriter {
       StudentReport report = report_student(one.takes, one.grade, facts_, plan_.melodies);
       for (ReportedTake& take : report.takes) take.picture = saved_picture(take.grade->stem);
       const std::vector<std::string> names = student_file_names(one.grade.student);
-      out_.write(names[0], student_text(report));
-      out_.write(names[1], student_page(report));
+      out_.update(names[0], student_text(report));
+      out_.update(names[1], student_page(report));
     } catch (...) {
       one.ends_the_run = std::current_exception();
     }
@@ -109,13 +109,13 @@ class ClassWriter {
     done_.text = class_text(done_.report);
     done_.csv = gradebook_csv(done_.book);
     done_.json = gradebook_json(done_.book);
-    out_.write("class.txt", done_.text);
-    out_.write("class.html", class_page(done_.report));
-    out_.write("gradebook.csv", done_.csv);
-    out_.write("gradebook.json", done_.json);
-    out_.write("marks.csv", marks_csv(done_.book));
-    out_.write("failures.csv", failures_csv(done_.book));
-    out_.write("private/sources.csv", sources_csv());
+    out_.update("class.txt", done_.text);
+    out_.update("class.html", class_page(done_.report));
+    out_.update("gradebook.csv", done_.csv);
+    out_.update("gradebook.json", done_.json);
+    out_.update("marks.csv", marks_csv(done_.book));
+    out_.update("failures.csv", failures_csv(done_.book));
+    out_.update("private/sources.csv", sources_csv());
   }
 
   /// The one place where original names stand.

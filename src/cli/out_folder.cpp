@@ -112,6 +112,17 @@ void OutFolder::write(const std::string& name, std::string_view content) {
   write_whole_file(path_of(name), content);
 }
 
+void OutFolder::update(const std::string& name, std::string_view content) {
+  std::error_code error;
+  const std::string path = path_of(name);
+  if (fs::is_regular_file(path, error) && fs::file_size(path, error) == content.size()) {
+    std::ifstream file(path, std::ios::binary);
+    const std::string there{std::istreambuf_iterator<char>(file), {}};
+    if (there == content) return;
+  }
+  write(name, content);
+}
+
 void OutFolder::finish() {
   const FolderLock lock(path_);
   std::set<std::string> ours = read_list();

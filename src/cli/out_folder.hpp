@@ -19,6 +19,8 @@ class OutFolder {
   OutFolder(std::string path, const std::vector<std::string>& names);
   /// From any thread. Throws WriteError.
   void write(const std::string& name, std::string_view content);
+  /// As `write`, but a file that holds just this is left alone: a run with nothing new waits for no disk.
+  void update(const std::string& name, std::string_view content);
   const std::string& path() const { return path_; }
   /// Takes out of written.json what this run announced and did not write. Throws WriteError.
   void finish();

@@ -223,11 +223,13 @@ class FromAssignment(Case):
 
     def test_a_new_rubric_marks_anew_without_measuring(self):
         before = stamps("out", ".json")
-        lenient = {**self.assignment, "rubric": "rubric.json", "overrides": "none.csv"}
-        pathlib.Path("week/none.csv").write_text("student,mark,piece\n")
-        pathlib.Path("week/rubric.json").write_text('{"bands": [{"within_cents": 100, "points": 1}]}')
-        pathlib.Path("week/b.json").write_text(json.dumps(lenient))
-        self.assertEqual(grade("week/b.json", "--out", "out")[0], 0)
+        os.mkdir("again")
+        lenient = {key: value for key, value in self.assignment.items() if key != "overrides"}
+        lenient.update(takes="../week", roster="../week/class.csv", rubric="rubric.json",
+                       pieces=[{**piece, "melody": "../week/" + piece["melody"]} for piece in self.assignment["pieces"]])
+        pathlib.Path("again/rubric.json").write_text('{"bands": [{"within_cents": 100, "points": 1}]}')
+        pathlib.Path("again/b.json").write_text(json.dumps(lenient))
+        self.assertEqual(grade("again/b.json", "--out", "out")[0], 0)
         self.assertEqual(stamps("out", ".json"), before)
         self.assertEqual({row["student"]: row["mark_percent"] for row in table("out/gradebook.csv")}["ana"], "100.0")
         self.assertEqual(grade("week/a.json", "--out", "out"), (self.status, self.out, self.err))
@@ -243,11 +245,12 @@ class FromAssignment(Case):
                 (good.replace("kite.melody", "none.melody"), "week/none.melody: cannot be read"),
                 (good.replace('"roster"', '"takes": "nowhere", "roster"'), "week/nowhere: cannot be read as a folder")):
             pathlib.Path("week/bad.json").write_text(change)
+            self.addCleanup(pathlib.Path("week/bad.json").unlink, missing_ok=True)
             self.complains(2, "grade", "week/bad.json", "--out", "none", starts=starts)
             self.assertFalse(os.path.exists("none"))
-        pathlib.Path("week/bad.csv").write_text("student\nana\nAna\n")
+        pathlib.Path("bad.csv").write_text("student\nana\nAna\n")
         line = ["grade", "week", "--melody", "lantern.melody", "--out", "none"]
-        self.complains(2, *line, "--roster", "week/bad.csv", starts='week/bad.csv:3:1: the id "Ana" is that of line 2 too')
+        self.complains(2, *line, "--roster", "bad.csv", starts='bad.csv:3:1: the id "Ana" is that of line 2 too')
         self.complains(2, *line, "--match", "{who}", starts='--match: the pattern has no "{who}"')
         self.complains(2, *line[:2], "--out", "none", starts="--melody is missing; ")
         self.complains(2, *line[:4], starts="--out is missing; ")

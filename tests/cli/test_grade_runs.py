@@ -30,9 +30,9 @@ class Runs(Case):
         cls.done = grade(*cls.input, "--out", "whole")
         cls.whole = tree("whole")
 
-    def slow_input(self, folder, takes=40):
+    def slow_input(self, folder, takes=20):
         """A class that takes a while, by one thread."""
-        write_wav("long.wav", samples_of(NOTES * 6, beat_s=0.3))
+        write_wav("long.wav", samples_of(NOTES * 4, beat_s=0.3))
         os.makedirs(folder, exist_ok=True)
         for i in range(takes):
             if not os.path.exists(f"{folder}/t{i:03}.wav"):
@@ -111,7 +111,7 @@ class Runs(Case):
             running.communicate(timeout=60)
             self.assertEqual(running.returncode, status)
             finished = stamps(folder, ".html")
-            self.assertLess(len(finished), 40)
+            self.assertLess(len(finished), 20)
             self.assertFalse(os.path.exists(f"{folder}/gradebook.csv"))
             self.assertEqual(grade(*line, "--out", folder), expected)
             again = stamps(folder, ".html")
