@@ -13,9 +13,14 @@ inline std::optional<std::string> text_in(const JsonIn& object, std::string_view
   const auto value = object.find(key);
   return value ? std::optional(value->text()) : std::nullopt;
 }
+/// Figures beyond any that a take can have are refused: with them sums would run over.
 inline std::optional<double> number_in(const JsonIn& object, std::string_view key) {
+  constexpr double largest = 1e7;  // cents, seconds, hertz
   const auto value = object.find(key);
-  return value ? std::optional(value->number()) : std::nullopt;
+  if (!value) return std::nullopt;
+  const double number = value->number();
+  if (number < -largest || number > largest) value->refuse("is beyond 10000000", "no figure of a take is that large");
+  return number;
 }
 inline std::optional<int> integer_in(const JsonIn& object, std::string_view key, int least = 0, int most = any_int) {
   const auto value = object.find(key);

@@ -152,6 +152,8 @@ TEST_CASE("a wrong type, name or index is refused with its place") {
   };
   CHECK(problem("/take/name", 5) == "\"take.name\" is a number; text would be right");
   CHECK(problem("/notes/1/onset_s", "soon") == "\"notes[1].onset_s\" is text; a number would be right");
+  CHECK(problem("/notes/1/error_cents/own", -1e308) ==
+        "\"notes[1].error_cents.own\" is beyond 10000000; no figure of a take is that large");
   CHECK(problem("/notes/1/index", 8) == "\"notes[1].index\" is 8; a whole number from 0 to 7 would be right");
   CHECK(problem("/notes/1/index", -1) == "\"notes[1].index\" is -1; a whole number from 0 to 7 would be right");
   CHECK(problem("/notes/1/index", 1.5) == "\"notes[1].index\" is 1.5; a whole number from 0 to 7 would be right");
