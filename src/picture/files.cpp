@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "firmus/picture.hpp"
+#include "look.hpp"
 
 namespace firmus {
 namespace {
@@ -76,7 +77,7 @@ std::string as_inline_svg(std::string_view picture, std::string_view prefix) {
   const std::string svg = with_prefix(std::string(picture.substr(start)), std::string(prefix));
   const std::string_view all(svg);
   const std::size_t body = all.find(">\n") + 2;
-  const double height = height_of(all.substr(0, body)), width = 760;
+  const double height = height_of(all.substr(0, body));
   const std::vector<Part> parts = with_legend(parts_of(all.substr(body, all.size() - body - closing.size())));
   if (parts.size() == 1) return svg;
   std::string inlined;
@@ -86,7 +87,7 @@ std::string as_inline_svg(std::string_view picture, std::string_view prefix) {
     inlined += fmt::format(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 {0:.1f} {1} {2:.1f}\" width=\"{1}\" "
         "height=\"{2:.1f}\"{3}{4}</svg>\n",
-        parts[i].from_y, width, to_y - parts[i].from_y,
+        parts[i].from_y, picture::width_px, to_y - parts[i].from_y,
         i == 0 ? std::string(all.substr(names, body - names))
                : std::string(" aria-hidden=\"true\" font-family=\"sans-serif\">\n"),
         parts[i].body);

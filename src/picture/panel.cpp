@@ -102,7 +102,7 @@ void draw_names(Svg& svg, const Panel& panel, const Frame& frame) {
 }
 
 Way way_at(const Panel& panel, double value) {
-  if (!panel.by_way || value == 0) return Way::in_tune;
+  if (!panel.by_way || std::lround(value) == 0) return Way::in_tune;
   return value > 0 ? Way::sharp : Way::flat;
 }
 
