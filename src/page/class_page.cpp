@@ -17,7 +17,8 @@ namespace {
 using Kind = TableCell::Kind;
 
 std::string title_of(const Gradebook& book) {
-  return book.title.empty() ? "The class" : book.title;
+  if (!book.title.empty()) return book.title;
+  return book.pieces.size() == 1 && !book.pieces[0].title.empty() ? "The class: " + book.pieces[0].title : "The class";
 }
 
 std::vector<std::string> with_status(const Gradebook& book, GradeStatus status) {
@@ -132,7 +133,7 @@ void add_marks(Html& html, const Gradebook& book) {
   html.heading(2, "Marks");
   std::vector<TableRow> rows;
   for (const StudentGrade& student : book.students) rows.push_back(mark_row(book, student, teacher));
-  add_table(html, "The mark of each student; what it was made of is in gradebook.csv", mark_heads(book, teacher), rows);
+  add_table(html, "The mark of each student; what it was made of is in marks.csv", mark_heads(book, teacher), rows);
   html.text("p.quiet", "How they are made: " + rubric_words(book.rubric) + ".");
 }
 

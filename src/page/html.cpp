@@ -71,7 +71,7 @@ void Html::list(const std::vector<std::string>& items) {
 
 void add_table(Html& html, std::string_view caption, const std::vector<TableCell>& heads,
                const std::vector<TableRow>& rows) {
-  html.begin("div.wide", fmt::format(" tabindex=\"0\" role=\"region\" aria-label=\"{}\"", markup_escaped(caption)));
+  html.begin("div.wide", fmt::format(" tabindex=\"0\" role=\"group\" aria-label=\"{}\"", markup_escaped(caption)));
   html.begin("table");
   html.text("caption", caption);
   html.raw("<thead><tr>");
@@ -93,7 +93,7 @@ void add_table(Html& html, std::string_view caption, const std::vector<TableCell
 void add_figure(Html& html, std::string_view picture, std::string_view prefix, std::string_view caption) {
   if (picture.empty()) return;
   html.begin("figure");
-  html.begin("div.wide", fmt::format(" tabindex=\"0\" role=\"region\" aria-label=\"{}\"", markup_escaped(caption)));
+  html.begin("div.wide", fmt::format(" tabindex=\"0\" role=\"group\" aria-label=\"{}\"", markup_escaped(caption)));
   html.raw(as_inline_svg(picture, prefix));
   html.end("div");
   html.text("figcaption", caption);

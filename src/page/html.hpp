@@ -41,7 +41,7 @@ struct TableRow {
   std::string attributes = {};
 };
 
-/// A table with a caption, in a region of its own that scrolls where it is too wide, by keyboard too.
+/// A table with a caption, in a box of its own that scrolls where it is too wide, by keyboard too.
 void add_table(Html& html, std::string_view caption, const std::vector<TableCell>& heads,
                const std::vector<TableRow>& rows);
 

@@ -22,7 +22,9 @@ constexpr std::string_view how_to_read =
     "next.";
 
 std::string title_of(const StudentReport& report) {
-  return report.book->title.empty() ? "Your takes" : report.book->title;
+  const Gradebook& book = *report.book;
+  if (!book.title.empty()) return book.title;
+  return book.pieces.size() == 1 && !book.pieces[0].title.empty() ? book.pieces[0].title : "Your takes";
 }
 
 bool anything_measured(const StudentReport& report) {
@@ -115,6 +117,7 @@ void add_mark(Html& html, const StudentReport& report) {
     const bool known = i < report.book->pieces.size() && !report.book->pieces[i].title.empty();
     add_piece_mark(html, report, piece, known ? report.book->pieces[i].title : piece.piece);
   }
+  if (grade.passed) html.text("p", *grade.passed ? "Passed." : "Not passed yet.");
   add_round(html, report);
   html.text("p.quiet", "How it is made: " + rubric_words(report.book->rubric) + ".");
 }

@@ -48,7 +48,6 @@ def make_pages(folder):
                    stdout=subprocess.DEVNULL)
     subprocess.run([PROGRAM, "check", "gone.wav", "--out", folder / "gone"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     make_weeks(studio, folder)
-    make_assignment(studio, folder)
     return sorted(folder.rglob("*.html"))
 
 
@@ -60,14 +59,6 @@ def make_weeks(studio, folder):
     subprocess.run([PROGRAM, "check", studio / "takes/s01-kite.flac", "--melody", studio / "kite.melody", "--student", "bell",
                     "--date", "2031-05-05", "--out", folder / "weeks/other"], check=True, stdout=subprocess.DEVNULL)
     subprocess.run([PROGRAM, "trend", folder / "weeks", "--out", folder / "trend"], check=True, stdout=subprocess.DEVNULL)
-
-
-def make_assignment(studio, folder):
-    """A class of six, one of whom hands nothing in; files that belong to nobody; the pages of students and class."""
-    roster = folder / "roster.csv"
-    roster.write_text("student\ns02\ns04\ns06\ns07\ns09\ns11\n")
-    subprocess.run([PROGRAM, "grade", studio / "takes", "--melody", studio / "harbour.melody", "--roster", roster, "--match",
-                    "{student}-harbour", "--out", folder / "assignment"], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
 
 
 class Pages(unittest.TestCase):
@@ -82,40 +73,44 @@ class Pages(unittest.TestCase):
         cls.browser.close()
         cls.folder.cleanup()
 
-    def each_page(self, **size):
-        self.assertGreaterEqual(len(self.pages), 30)
+    def on_each_page(self, check, **size):
+        self.assertGreaterEqual(len(self.pages), 18)
         for page in self.pages:
             with self.subTest(page=f"{page.parent.name}/{page.name}"):
                 self.browser.open(page.as_uri(), **size)
-                yield page
+                check(page)
 
     def test_nothing_is_complained_of_and_nothing_is_fetched(self):
-        for page in self.each_page():
+        def check(page):
             self.assertEqual(self.browser.complaints(), [])
             self.assertEqual(self.browser.asked_for(), [page.as_uri()])
+        self.on_each_page(check)
 
     def test_pictures_are_visible_and_no_label_is_over_another_or_cut_off(self):
-        seen = 0
-        for _ in self.each_page():
+        seen = []
+
+        def check(page):
             self.assertEqual(self.browser.value_of(TEXT_BOXES), [])
-            for picture in self.browser.value_of(PICTURES)[:2]:  # the first rows
+            for picture in self.browser.value_of(PICTURES)[:1]:  # looking at pixels takes long here
                 self.assertGreater(picture["width"], 600)
                 self.assertGreater(picture["height"], 60)
                 self.assertGreater(png.dark_share(self.browser.screenshot(picture)), 0.003)
-                seen += 1
-        self.assertGreater(seen, 10)
+                seen.append(page)
+        self.on_each_page(check)
+        self.assertGreater(len(seen), 20)
 
     def test_everything_is_reached_by_keyboard(self):
-        for _ in self.each_page(width=420):
+        def check(_):
             count = self.browser.value_of(TO_REACH + ".length")
             reached = set()
             for _ in range(count + 2):
                 self.browser.press("Tab", 9)
                 reached.add(self.browser.value_of(TO_REACH + ".indexOf(document.activeElement)"))
             self.assertEqual(reached - {-1}, set(range(count)))
+        self.on_each_page(check, width=420)
 
     def test_a_wide_picture_scrolls_by_keyboard_and_the_page_itself_does_not(self):
-        self.browser.open(self.pages[-1].as_uri(), width=420)
+        self.browser.open(next(page for page in self.pages if page.name == "s01-kite.html").as_uri(), width=420)
         self.assertLessEqual(self.browser.value_of("document.documentElement.scrollWidth"), 420)
         self.browser.value_of("document.querySelector('figure .wide').focus()")
         self.browser.press("ArrowRight", 39)
@@ -128,9 +123,11 @@ class Pages(unittest.TestCase):
             return
         source = AXE.read_bytes()
         self.assertEqual(hashlib.sha256(source).hexdigest(), AXE_SHA256)
-        for _ in self.each_page():
+
+        def check(_):
             self.browser.value_of(source.decode() + "; 0")
             self.assertEqual(self.browser.value_of(RUN_AXE), [])
+        self.on_each_page(check)
 
     def test_axe_core_would_find_something(self):
         if not AXE or not AXE.is_file():
