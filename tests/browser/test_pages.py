@@ -48,6 +48,7 @@ def make_pages(folder):
                    stdout=subprocess.DEVNULL)
     subprocess.run([PROGRAM, "check", "gone.wav", "--out", folder / "gone"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     make_weeks(studio, folder)
+    make_assignment(studio, folder)
     return sorted(folder.rglob("*.html"))
 
 
@@ -59,6 +60,14 @@ def make_weeks(studio, folder):
     subprocess.run([PROGRAM, "check", studio / "takes/s01-kite.flac", "--melody", studio / "kite.melody", "--student", "bell",
                     "--date", "2031-05-05", "--out", folder / "weeks/other"], check=True, stdout=subprocess.DEVNULL)
     subprocess.run([PROGRAM, "trend", folder / "weeks", "--out", folder / "trend"], check=True, stdout=subprocess.DEVNULL)
+
+
+def make_assignment(studio, folder):
+    """A class of six, one of whom hands nothing in; files that belong to nobody; the pages of students and class."""
+    roster = folder / "roster.csv"
+    roster.write_text("student\ns02\ns04\ns06\ns07\ns09\ns11\n")
+    subprocess.run([PROGRAM, "grade", studio / "takes", "--melody", studio / "harbour.melody", "--roster", roster, "--match",
+                    "{student}-harbour", "--out", folder / "assignment"], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
 
 
 class Pages(unittest.TestCase):
@@ -74,7 +83,7 @@ class Pages(unittest.TestCase):
         cls.folder.cleanup()
 
     def on_each_page(self, check, **size):
-        self.assertGreaterEqual(len(self.pages), 18)
+        self.assertGreaterEqual(len(self.pages), 30)
         for page in self.pages:
             with self.subTest(page=f"{page.parent.name}/{page.name}"):
                 self.browser.open(page.as_uri(), **size)

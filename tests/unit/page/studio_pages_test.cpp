@@ -1,0 +1,246 @@
+// The pages of an assignment: a student's and the class's.
+#include <doctest/doctest.h>
+
+#include "drawn.hpp"
+#include "firmus/page.hpp"
+#include "firmus/picture.hpp"
+#include "made_result.hpp"
+#include "page_check.hpp"
+
+using namespace firmus;
+
+namespace {
+
+MarkMade thirty_notes() {
+  MarkMade made;
+  made.written = 30;
+  made.judged = 29;
+  made.in_band = {24, 3};
+  made.beyond = 2;
+  made.missing = 1;
+  made.points = 25.5;
+  made.possible = 30;
+  made.percent = 85;
+  return made;
+}
+
+StudentGrade marked(const std::string& student, double percent) {
+  StudentGrade grade;
+  grade.student = student;
+  grade.status = GradeStatus::marked;
+  grade.mark_percent = percent;
+  grade.points = 25.5;
+  grade.possible = 30;
+  grade.most_in_a_row = 12;
+  PieceGrade piece;
+  piece.piece = "kite";
+  piece.status = GradeStatus::marked;
+  piece.made = thirty_notes();
+  piece.mark_percent = percent;
+  TakeGrade take;
+  take.status = GradeStatus::marked;
+  take.counts = take.full = true;
+  piece.takes = {take};
+  grade.pieces = {piece};
+  return grade;
+}
+
+StudentGrade unmarked(const std::string& student, GradeStatus status, const std::string& why) {
+  StudentGrade grade;
+  grade.student = student;
+  grade.status = status;
+  grade.why = why;
+  PieceGrade piece;
+  piece.piece = "kite";
+  piece.status = status;
+  piece.why = why;
+  if (status != GradeStatus::not_handed_in) {
+    TakeGrade take;
+    take.status = status;
+    take.why = why;
+    take.advice = "listen to it";
+    piece.takes = {take};
+  }
+  grade.pieces = {piece};
+  return grade;
+}
+
+Gradebook a_book() {
+  Gradebook book;
+  book.title = "Week 3: <Kites> & others";
+  book.date = "2031-05-17";
+  book.pieces = {{"kite", "Kite Over the Ridge", 1}};
+  book.students = {marked("s-01", 85), marked("s 02#", 70),
+                   unmarked("s-03", GradeStatus::needs_a_listen, "this may not be the melody"),
+                   unmarked("s-04", GradeStatus::not_measured, "no pitched sound was found"),
+                   unmarked("s-05", GradeStatus::not_handed_in, "")};
+  return book;
+}
+
+struct Told {
+  Gradebook book = a_book();
+  Result result = made::song_of(30);
+  StudentReport report;
+  Told() {
+    report.book = &book;
+    report.grade = &book.students[0];
+    report.strength = "You sang 12 notes in tune in a row.";
+    report.work_on = {"Your rising major sixths are too low.", "Listen before you begin."};
+    ReportedTake take{"kite", "Kite Over the Ridge", &book.students[0].pieces[0].takes[0], &result,
+                      take_picture(result)};
+    report.takes = {take};
+  }
+};
+
+std::string page_text(const std::string& html) {
+  std::string text;
+  const auto page = drawn::parsed(html);
+  for (const auto& found : page.select_nodes("//body//text()[not(ancestor::svg or ancestor::script)]"))
+    text += std::string(found.node().value()) + " ";
+  return text;
+}
+
+void check_order(const std::string& text, const std::vector<std::string>& words) {
+  std::size_t at = 0;
+  for (const std::string& word : words) {
+    CAPTURE(word);
+    const std::size_t next = text.find(word, at);
+    REQUIRE(next != std::string::npos);
+    at = next;
+  }
+}
+
+}  // namespace
+
+TEST_CASE("a student's page opens with a strength, then what to work on, the picture, and the mark last") {
+  const Told told;
+  const std::string html = student_page(told.report);
+  CHECK(page::faults_of(html) == std::vector<std::string>{});
+  check_order(html,
+              {"What went well", "You sang 12 notes in tune in a row.", "What to work on next",
+               "rising major sixths are too low", "Listen before you begin.", "What it looked like",
+               "Kite Over the Ridge", "<svg", "Your mark", "85 %", "style, blue notes, leading tones and vibrato"});
+  check_order(page_text(html),
+              {"25.5 of 30 points: 24 notes within 25 cents, 3 notes within 50 cents, 2 further off, 1 missing",
+               "1 point for a note within 25 cents, 0.5 points for a note within 50 cents"});
+}
+
+TEST_CASE("a student's page says nothing of other students") {
+  const Told told;
+  const std::string html = student_page(told.report);
+  for (const char* other : {"s 02#", "s-03", "s-04", "s-05", "70 %"}) CHECK(html.find(other) == std::string::npos);
+}
+
+TEST_CASE("the teacher's mark stands over the program's, with its reason") {
+  Told told;
+  told.book.students[0].teacher_percent = 92;
+  told.book.students[0].pieces[0].teacher_percent = 92;
+  told.book.students[0].pieces[0].teacher_reasons = {"sang with a cold"};
+  const std::string text = page_text(student_page(told.report));
+  check_order(text, {"Your mark", "92 %", "85 %", "Your teacher's mark, which counts: 92 %", "sang with a cold"});
+}
+
+TEST_CASE("a round tells points and the most in a row; the standing only when asked for") {
+  Told told;
+  CHECK(page_text(student_page(told.report)).find("in a row: 12") == std::string::npos);
+  told.book.rubric.round_points = true;
+  told.book.students[0].standing = 2;
+  check_order(page_text(student_page(told.report)), {"Points: 25.5 of 30. Most notes in tune in a row: 12."});
+  CHECK(page_text(student_page(told.report)).find("place") == std::string::npos);
+  told.book.rubric.round_standings = true;
+  check_order(page_text(student_page(told.report)), {"Your place in this round: 2."});
+}
+
+TEST_CASE("who passed is told so, and who did not, not yet") {
+  Told told;
+  CHECK(page_text(student_page(told.report)).find("assed") == std::string::npos);
+  told.book.students[0].passed = true;
+  check_order(page_text(student_page(told.report)), {"Your mark", "Passed."});
+  told.book.students[0].passed = false;
+  check_order(page_text(student_page(told.report)), {"Your mark", "Not passed yet."});
+}
+
+TEST_CASE("an assignment without a title bears its piece's") {
+  Told told;
+  told.book.title.clear();
+  CHECK(student_page(told.report).find("<h1>Kite Over the Ridge</h1>") != std::string::npos);
+  ClassReport report;
+  report.book = &told.book;
+  CHECK(class_page(report).find("<h1>The class: Kite Over the Ridge</h1>") != std::string::npos);
+}
+
+TEST_CASE("a student without a mark is told why, in plain words") {
+  Told told;
+  told.report.takes.clear();
+  told.report.strength.clear();
+  told.report.work_on.clear();
+  const auto text_for = [&](std::size_t student) {
+    told.report.grade = &told.book.students[student];
+    const std::string html = student_page(told.report);
+    CHECK(page::faults_of(html) == std::vector<std::string>{});
+    return page_text(html);
+  };
+  check_order(text_for(2), {"Your teacher will listen to it first: this may not be the melody"});
+  check_order(text_for(3), {"It could not be measured: no pitched sound was found"});
+  check_order(text_for(4), {"Nothing was handed in yet."});
+}
+
+TEST_CASE("several pieces on one page keep their ids apart") {
+  Told told;
+  told.report.takes.push_back(told.report.takes[0]);
+  CHECK(page::faults_of(student_page(told.report)) == std::vector<std::string>{});
+}
+
+TEST_CASE("the class page tells who handed in, what needs a listen, what most miss, and the marks") {
+  const Gradebook book = a_book();
+  ClassReport report;
+  report.book = &book;
+  report.unmatched = 1;
+  ClassHabit habit;
+  habit.words = "flat on rising major sixths: 27 cents, 18 of 22 takes (bars 3, 7)";
+  report.habits = {habit};
+  const std::string html = class_page(report);
+  CHECK(page::faults_of(html) == std::vector<std::string>{});
+  check_order(page_text(html),
+              {"Week 3: <Kites> & others", "Who handed in", "4 of 5 students", "Not handed in", "s-05",
+               "1 file in the folder belongs to nobody", "Which takes need a listen", "s-03", "needs a listen",
+               "this may not be the melody", "s-04", "could not be measured", "What most of the class misses",
+               "flat on rising major sixths", "Marks", "s-01", "85 %", "s 02#", "70 %"});
+  CHECK(html.find("href=\"./s%2002%23.html\"") != std::string::npos);
+}
+
+TEST_CASE("a class without trouble is told so") {
+  Gradebook book = a_book();
+  book.students.resize(2);
+  ClassReport report;
+  report.book = &book;
+  const std::string html = class_page(report);
+  CHECK(page::faults_of(html) == std::vector<std::string>{});
+  check_order(page_text(html), {"2 of 2 students", "nobody", "None: every take that was handed in could be marked.",
+                                "Nothing that most of them share"});
+}
+
+TEST_CASE(
+    "the class page has a column for each piece, teacher's marks, passes, points and places where there are any") {
+  Gradebook book = a_book();
+  book.students.resize(2);
+  book.pieces.push_back({"mill", "Cold Mill", 2});
+  for (StudentGrade& student : book.students) {
+    student.pieces.push_back(student.pieces[0]);
+    student.pieces[1].piece = "mill";
+    student.standing = 1;
+    student.passed = true;
+  }
+  book.students[0].teacher_percent = 90;
+  book.rubric.pass_percent = 60;
+  book.rubric.round_points = book.rubric.round_standings = true;
+  ClassReport report;
+  report.book = &book;
+  const auto page = drawn::parsed(class_page(report));
+  std::vector<std::string> heads;
+  for (const auto& found : page.select_nodes("//table[last()]/thead/tr/th"))
+    heads.push_back(found.node().text().as_string());
+  CHECK(heads == std::vector<std::string>{"Student", "Kite Over the Ridge", "Cold Mill", "Mark", "Teacher's mark",
+                                          "Pass", "Points", "Most in a row", "Place"});
+  CHECK(page::faults_of(class_page(report)) == std::vector<std::string>{});
+}
