@@ -59,6 +59,18 @@ enum class Reference { concert, own, interval };
 std::string_view to_string(Reference reference);
 std::optional<Reference> parse_reference(std::string_view text);
 
+/// What a melody drills: the group of notes that was off in a student's takes, under the name that results have, which
+/// way, and which notes of the melody it comes down to.
+struct DrillAim {
+  std::string group, name;  ///< "interval" "M6", "note" "F#4", "spot" "bar 3 beat 2"
+  std::optional<Direction> direction;
+  bool flat = true;        ///< the way it was off; else sharp
+  std::vector<int> notes;  ///< indices, rising; never empty
+  friend bool operator==(const DrillAim&, const DrillAim&) = default;
+};
+/// As the `drill:` header has it: "flat on interval M6 up; notes 2 4 6" (notes counted from 1).
+std::string drill_aim_text(const DrillAim& aim);
+
 struct Melody {
   std::string title;
   std::optional<Key> key;      ///< the first key given
@@ -68,6 +80,7 @@ struct Melody {
   double a4_hz = 440.0;
   int sounds_semitones = 0;
   std::optional<Reference> reference;
+  std::optional<DrillAim> drill;   ///< none: not a drill
   std::string text;                ///< the file as read
   std::string sha256;              ///< of `text`
   std::vector<WrittenNote> notes;  ///< never empty

@@ -80,6 +80,7 @@ std::string in_force(const Melody& melody) {
                                 counted(fmt::to_string(std::abs(melody.sounds_semitones)), "semitone"),
                                 melody.sounds_semitones < 0 ? "lower" : "higher"));
   if (melody.reference) facts.push_back(fmt::format("reference {}", to_string(*melody.reference)));
+  if (melody.drill) facts.push_back(fmt::format("drill: {}", drill_aim_text(*melody.drill)));
   return fmt::format("{}", fmt::join(facts, ", "));
 }
 

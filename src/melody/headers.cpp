@@ -7,6 +7,7 @@
 #include <charconv>
 #include <numeric>
 
+#include "drill_aim.hpp"
 #include "note_token.hpp"
 #include "tokens.hpp"
 
@@ -15,8 +16,8 @@ namespace {
 
 constexpr int most_passes = 99;
 
-constexpr std::array<std::string_view, 11> header_names{"title", "key",    "meter", "tempo",  "section",  "order",
-                                                        "words", "tuning", "a4",    "sounds", "reference"};
+constexpr std::array<std::string_view, 12> header_names{"title", "key",    "meter", "tempo",  "section",   "order",
+                                                        "words", "tuning", "a4",    "sounds", "reference", "drill"};
 
 /// The pass of "words", "words 2"; none when it is no words header.
 std::optional<int> words_pass(std::string_view name) {
@@ -98,7 +99,8 @@ const std::map<std::string, HeaderReader::Kind, std::less<>>& HeaderReader::kind
       {"meter", {&HeaderReader::meter}},         {"tempo", {&HeaderReader::tempo}},
       {"section", {&HeaderReader::section}},     {"order", {&HeaderReader::order, true}},
       {"tuning", {&HeaderReader::tuning, true}}, {"a4", {&HeaderReader::a4, true}},
-      {"sounds", {&HeaderReader::sounds, true}}, {"reference", {&HeaderReader::reference, true}}};
+      {"sounds", {&HeaderReader::sounds, true}}, {"reference", {&HeaderReader::reference, true}},
+      {"drill", {&HeaderReader::drill, true}}};
   return kinds;
 }
 
@@ -244,6 +246,16 @@ void HeaderReader::reference(const HeaderLine& header) {
     return;
   }
   bad_value(header, "no reference a melody can ask for", "write concert or own");
+}
+
+void HeaderReader::drill(const HeaderLine& header) {
+  if (auto aim = parse_drill_aim(header.value)) {
+    builder_.sheet().drill = std::move(*aim);
+    builder_.sheet().drill_spot = header.value_spot;
+    return;
+  }
+  bad_value(header, "nothing that a melody can drill",
+            "write what is off, which way, and the notes it comes down to, as in flat on interval M6 up; notes 2 4");
 }
 
 }  // namespace firmus::sheet

@@ -43,6 +43,7 @@ class HeaderReader {
   void a4(const HeaderLine& header);
   void sounds(const HeaderLine& header);
   void reference(const HeaderLine& header);
+  void drill(const HeaderLine& header);
   void bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy);
 
   struct Kind;

@@ -1,5 +1,7 @@
 #include "read.hpp"
 
+#include <fmt/format.h>
+
 #include "bars.hpp"
 #include "csv_reader.hpp"
 #include "firmus/input_file.hpp"
@@ -51,10 +53,22 @@ Sheet read_sheet(std::string_view text, const std::string& file, Problems& warni
   return sheet;
 }
 
+namespace {
+
+/// The header counts notes before they are there.
+void require_drilled_notes(const Sheet& sheet, std::size_t notes, Problems& errors) {
+  if (sheet.drill && static_cast<std::size_t>(sheet.drill->notes.back()) >= notes)
+    errors.add(sheet.drill_spot, fmt::format("there is no note {}", sheet.drill->notes.back() + 1),
+               fmt::format("the melody has {} notes, played out", notes));
+}
+
+}  // namespace
+
 Melody play_sheet(const Sheet& sheet, const std::string& file) {
   Problems errors(file, "error");
   Melody melody;
   melody.notes = play_out(sheet, errors);
+  require_drilled_notes(sheet, melody.notes.size(), errors);
   errors.throw_if_any();
   melody.title = sheet.title;
   melody.key = sheet.first_key;
@@ -64,6 +78,7 @@ Melody play_sheet(const Sheet& sheet, const std::string& file) {
   melody.a4_hz = sheet.a4_hz;
   melody.sounds_semitones = sheet.sounds_semitones;
   melody.reference = sheet.reference;
+  melody.drill = sheet.drill;
   return retuned(std::move(melody), std::nullopt, std::nullopt);
 }
 

@@ -89,6 +89,8 @@ struct Sheet {
   double a4_hz = 440.0;
   int sounds_semitones = 0;
   std::optional<Reference> reference;
+  std::optional<DrillAim> drill;
+  Spot drill_spot;
   std::vector<NamedSpot> order_given;
   std::vector<Tempo> tempos;
   std::vector<Section> sections;

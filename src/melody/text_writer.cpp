@@ -58,6 +58,7 @@ class TextWriter {
     if (melody_.a4_hz != 440.0) header("a4", fmt::format("{}", melody_.a4_hz));
     if (melody_.sounds_semitones != 0) header("sounds", fmt::format("{}", melody_.sounds_semitones));
     if (melody_.reference) header("reference", to_string(*melody_.reference));
+    if (melody_.drill) header("drill", drill_aim_text(*melody_.drill));
     if (!sheet_.order_given.empty()) order();
     for (const Section& section : sheet_.sections) write_section(section);
     return std::move(text_);

@@ -69,7 +69,7 @@ TEST_CASE("an unknown header names the nearest known one") {
   CHECK(only_error("time signature: 3/4\nC4") == "song.melody:1:1: \"time signature:\" is no header; write \"meter:\"");
   CHECK(only_error("composer: x\nC4") ==
         "song.melody:1:1: \"composer:\" is no header; the headers are title, key, meter, tempo, section, order, words, "
-        "tuning, a4, sounds, reference");
+        "tuning, a4, sounds, reference, drill");
   CHECK(only_error("title:Song C4") ==
         "song.melody:1:1: \"title:Song\" is no note; a header is a word, a colon and white space: \"title: ...\"");
 }

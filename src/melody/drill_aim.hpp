@@ -1,0 +1,13 @@
+// The value of a `drill:` header.
+#pragma once
+#include <optional>
+#include <string_view>
+
+#include "firmus/melody.hpp"
+
+namespace firmus::sheet {
+
+/// Reads what drill_aim_text writes; none when it is something else.
+std::optional<DrillAim> parse_drill_aim(std::string_view text);
+
+}  // namespace firmus::sheet
