@@ -59,6 +59,8 @@ struct Stretch {
 struct NoteErrors {
   std::optional<double> concert_cents, own_cents, interval_cents;
 };
+/// The error that a take measured against `reference` is judged by.
+std::optional<double> error_against(const NoteErrors& errors, Reference reference);
 
 /// What the centre line is fitted to: one entry for each judged note of the try that counts, by time.
 struct JudgedNote {

@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "firmus/practice.hpp"
 #include "firmus/result.hpp"
 #include "firmus/studio.hpp"
 #include "firmus/trend.hpp"
@@ -24,5 +25,8 @@ std::string class_page(const ClassReport& report);
 
 /// trend.html: how a student, or each of a class, gets on.
 std::string trend_page(const Trend& trend);
+
+/// practice.html: what to practise, why, how, and the drills one after another.
+std::string practice_page(const Practice& practice);
 
 }  // namespace firmus

@@ -1,5 +1,6 @@
 // A saved result back as a Result.
 #pragma once
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -13,5 +14,9 @@ namespace firmus {
 /// Throws InputError with the place where the text is damaged, of another schema, has a wrong type or a name that is
 /// none, or holds an index outside its melody; also over 16 MiB and when nested deeper than 64.
 Result read_result(std::string_view json, const std::string& name);
+
+/// The melody that a result was measured against, read from its text; none where it has none, the text cannot be read,
+/// or it has not the notes that were measured.
+std::optional<Melody> melody_of(const Result& result, const std::string& name);
 
 }  // namespace firmus

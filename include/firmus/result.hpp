@@ -75,6 +75,14 @@ struct Trust {
   std::optional<double> cents;  ///< 95 % half width that nine in ten of them keep
 };
 
+/// How the take of a drill did on the notes that the drill is about.
+struct DrillProgress {
+  DrillAim aim;  ///< without its notes
+  int notes = 0, judged = 0, in_tune = 0, most_in_a_row = 0;
+  std::optional<double> mean_cents;  ///< of the judged ones
+  bool done = false;                 ///< enough of them in a row in tune
+};
+
 struct TakeFacts {
   std::string name;
   std::optional<std::string> sha256;
@@ -111,7 +119,8 @@ struct Result {
   std::vector<HabitRow> habits;
   Summary summary;
   Trust trust;
-  std::vector<float> pitch_line_hz;  ///< refined pitch every 5 ms, 0 where unvoiced: for pictures, in no table
+  std::optional<DrillProgress> drill;  ///< none: the melody is no drill
+  std::vector<float> pitch_line_hz;    ///< refined pitch every 5 ms, 0 where unvoiced: for pictures, in no table
 };
 
 }  // namespace firmus

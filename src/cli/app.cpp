@@ -19,6 +19,7 @@ constexpr std::string_view short_help = R"(firmus measures a recorded line again
   firmus check TAKE... --melody FILE   where a take is sharp or flat, and how far
   firmus grade FOLDER --melody FILE    a class: gradebook, a page a student
   firmus trend RESULT...               weeks of results: what gets better, what keeps coming
+  firmus drill RESULT... --out DIR     what to practise: short melodies, from easy to hard
   firmus tone MELODY --to FILE.wav     the melody as reference tones
   firmus melody FILE                   check a melody and print it
   firmus pitch TAKE                    the pitch track alone, as CSV
@@ -46,6 +47,7 @@ ExitStatus dispatch(int argc, char** argv) {
   const char* const* arguments = argv + 2;
   if (word == "check") return run_check(rest, arguments);
   if (word == "grade") return run_grade(rest, arguments);
+  if (word == "drill") return run_drill(rest, arguments);
   if (word == "melody") return run_melody(rest, arguments);
   if (word == "pitch") return run_pitch(rest, arguments);
   if (word == "tone") return run_tone(rest, arguments);
@@ -53,7 +55,7 @@ ExitStatus dispatch(int argc, char** argv) {
   if (word == "--help") return show(short_help);
   if (word == "--version") return show(fmt::format("firmus {}\n", program_version()));
   wrong_usage(fmt::format("\"{}\" is no command", word),
-              "the commands are check, grade, trend, tone, melody and pitch");
+              "the commands are check, grade, trend, drill, tone, melody and pitch");
 }
 
 /// The one place where problems become lines and a status.

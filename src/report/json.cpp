@@ -139,6 +139,19 @@ Json summary_of(const Summary& s) {
           {"mean_abs_cents", cents(s.mean_abs_cents)}};
 }
 
+Json drill_of(const DrillProgress& drill) {
+  return {{"off", drill.aim.flat ? "flat" : "sharp"},
+          {"group", drill.aim.group},
+          {"name", as_utf8(drill.aim.name)},
+          {"direction", drill.aim.direction ? Json(std::string(to_string(*drill.aim.direction))) : Json()},
+          {"notes", drill.notes},
+          {"judged", drill.judged},
+          {"in_tune", drill.in_tune},
+          {"most_in_a_row", drill.most_in_a_row},
+          {"mean_cents", cents(drill.mean_cents)},
+          {"done", drill.done}};
+}
+
 Json error_of(const NotMeasured& error) {
   return {{"kind", as_utf8(error.kind)}, {"detail", as_utf8(error.detail)}, {"advice", as_utf8(error.advice)}};
 }
@@ -154,6 +167,7 @@ void add_measurement(Json& object, const Result& result) {
   object["notes"] = notes_of(result);
   object["chronic"] = habits_of(result);
   object["summary"] = summary_of(result.summary);
+  if (result.drill) object["drill"] = drill_of(*result.drill);
 }
 
 }  // namespace

@@ -128,6 +128,22 @@ Summary summary_in(const JsonIn& summary) {
   return read;
 }
 
+DrillProgress drill_in(const JsonIn& drill) {
+  const auto count = [&](std::string_view key) { return drill.at(key).integer(0, any_int); };
+  DrillProgress read;
+  read.aim.flat = drill.at("off").text() == "flat";
+  read.aim.group = drill.at("group").text();
+  read.aim.name = drill.at("name").text();
+  read.aim.direction = direction_in(drill);
+  read.notes = count("notes");
+  read.judged = count("judged");
+  read.in_tune = count("in_tune");
+  read.most_in_a_row = count("most_in_a_row");
+  read.mean_cents = number_in(drill, "mean_cents");
+  read.done = drill.at("done").yes();
+  return read;
+}
+
 void read_melody_and_alignment(Result& result, const JsonIn& root) {
   const auto melody = root.find("melody");
   if (!melody) return;
@@ -157,6 +173,7 @@ void read_measurement(Result& result, const JsonIn& root) {
   result.notes = list_in(root, "notes", [&](const JsonIn& n) { return note_in(n, written); });
   result.habits = list_in(root, "chronic", [&](const JsonIn& h) { return habit_in(h, written); });
   result.summary = summary_in(root.at("summary"));
+  if (const auto drill = root.find("drill")) result.drill = drill_in(*drill);
 }
 
 }  // namespace
@@ -176,6 +193,16 @@ Result read_result(std::string_view json, const std::string& name) {
     read_measurement(result, root);
   }
   return result;
+}
+
+std::optional<Melody> melody_of(const Result& result, const std::string& name) {
+  if (!result.melody) return std::nullopt;
+  try {
+    Melody melody = read_melody(result.melody->text, name);
+    if (melody.notes.size() == static_cast<std::size_t>(result.melody->written_notes)) return melody;
+  } catch (const InputError&) {
+  }
+  return std::nullopt;
 }
 
 }  // namespace firmus

@@ -19,6 +19,7 @@ void add_measurement(Page& page, const Result& result, Colour colour) {
   add_headline(page, result, colour);
   page.gap();
   if (standing != Standing::not_this_melody) {
+    add_drill(page, result);
     add_habits(page, result, colour);
     page.gap();
     add_furthest(page, result, colour);

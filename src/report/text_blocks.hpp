@@ -10,6 +10,7 @@ inline constexpr double least_judged_share = 0.6;
 
 void add_facts(Page& page, const Result& result);  ///< take, melody, warnings, tries
 void add_headline(Page& page, const Result& result, Colour colour);
+void add_drill(Page& page, const Result& result);  ///< of a drill: whether it is done
 void add_habits(Page& page, const Result& result, Colour colour);
 void add_furthest(Page& page, const Result& result, Colour colour);
 void add_centre(Page& page, const Result& result);  ///< centre, key, drift

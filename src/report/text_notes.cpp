@@ -68,15 +68,7 @@ void add_aligned(Page& page, const std::vector<FurthestLine>& lines, Colour colo
 
 std::optional<double> error_of(const Result& result, const NoteResult& note) {
   if (!result.melody) return note.errors.concert_cents;
-  switch (result.settings.reference) {
-    case Reference::concert:
-      return note.errors.concert_cents;
-    case Reference::own:
-      return note.errors.own_cents;
-    case Reference::interval:
-      return note.errors.interval_cents;
-  }
-  return std::nullopt;
+  return error_against(note.errors, result.settings.reference);
 }
 
 bool is_judged(const NoteResult& note) {

@@ -27,7 +27,4 @@ void summarise(Result& result, bool has_melody);
 /// error.
 Verdict verdict_of(double error_cents, double own_error_cents, double se_cents, double tolerance_cents);
 
-/// The error that the settings judge by.
-std::optional<double> judged_error(const NoteErrors& errors, Reference reference);
-
 }  // namespace firmus

@@ -6,18 +6,6 @@
 
 namespace firmus {
 
-std::optional<double> judged_error(const NoteErrors& errors, Reference reference) {
-  switch (reference) {
-    case Reference::concert:
-      return errors.concert_cents;
-    case Reference::own:
-      return errors.own_cents;
-    case Reference::interval:
-      return errors.interval_cents;
-  }
-  return std::nullopt;
-}
-
 Verdict verdict_of(double error_cents, double own_error_cents, double se_cents, double tolerance_cents) {
   constexpr double other_note_cents = 100;
   if (std::abs(own_error_cents) > other_note_cents) return Verdict::other_note;
@@ -85,7 +73,7 @@ void summarise(Result& result, bool has_melody) {
     summary.flat += *note.verdict == Verdict::flat;
     summary.other_note += *note.verdict == Verdict::other_note;
     summary.unclear += *note.verdict == Verdict::unclear;
-    const auto error = judged_error(note.errors, result.settings.reference);
+    const auto error = error_against(note.errors, result.settings.reference);
     if (*note.verdict != Verdict::unclear && *note.verdict != Verdict::other_note && error) errors.push_back(*error);
   }
   summary.judged = summary.in_tune + summary.sharp + summary.flat + summary.other_note;

@@ -58,7 +58,7 @@ void give_verdicts(std::vector<Sounding>& all, const Melody& melody, const Setti
       continue;
     }
     // The first judged note has no interval into it: it is in tune by that reference.
-    const double error = judged_error(row.errors, settings.reference).value_or(0);
+    const double error = error_against(row.errors, settings.reference).value_or(0);
     row.verdict = verdict_of(error, *row.errors.own_cents, row.se_cents.value_or(0), settings.tolerance_cents);
   }
 }

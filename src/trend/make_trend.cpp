@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "figures.hpp"
+#include "firmus/read_result.hpp"
 #include "points.hpp"
 
 namespace firmus {
@@ -17,22 +18,13 @@ class Melodies {
  public:
   /// None where the melody cannot be read, or has not the notes that were measured.
   const Melody* of(const TrendTake& take) {
-    const MelodyFacts& facts = *take.result.melody;
-    const auto [at, is_new] = read_.try_emplace(facts.text);
-    if (is_new) at->second = read(facts.text, take.name);
-    const bool fits = at->second && at->second->notes.size() == static_cast<std::size_t>(facts.written_notes);
-    return fits ? &*at->second : nullptr;
+    const auto [at, is_new] = read_.try_emplace({take.result.melody->text, take.result.melody->written_notes});
+    if (is_new) at->second = melody_of(take.result, take.name);
+    return at->second ? &*at->second : nullptr;
   }
 
  private:
-  static std::optional<Melody> read(const std::string& text, const std::string& name) {
-    try {
-      return read_melody(text, name);
-    } catch (const InputError&) {
-      return std::nullopt;
-    }
-  }
-  std::map<std::string, std::optional<Melody>> read_;
+  std::map<std::pair<std::string, int>, std::optional<Melody>> read_;
 };
 
 /// Why no figure is made of a take.

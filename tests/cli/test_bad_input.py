@@ -21,7 +21,7 @@ class CommandLine(Case):
             self.assertIn(b"Example:\n  firmus ", out)
 
     def test_unknown_commands_and_options(self):
-        self.complains(2, "chek", line='"chek" is no command; the commands are check, grade, trend, tone, melody and pitch')
+        self.complains(2, "chek", line='"chek" is no command; the commands are check, grade, trend, drill, tone, melody and pitch')
         self.complains(2, "check", "ana.wav", "--color", starts="--color is no option of firmus check; ")
         self.complains(2, "check", "-x.wav", starts="-x.wav is no option of firmus check; ")
         self.complains(2, "pitch", "ana.wav", "--melody", "lantern.melody", starts="--melody is no option of firmus pitch; ")

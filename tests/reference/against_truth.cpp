@@ -52,8 +52,8 @@ Melody studio_melody(const std::string& name) {
   return read_melody_file(studio_path(name + ".melody"));
 }
 
-Result measure_samples(const std::vector<float>& samples, const Melody& melody) {
-  return measure_take(take_from_samples("simulated", samples, 1, singer::rate_hz), &melody, {});
+Result measure_samples(const std::vector<float>& samples, const Melody& melody, const MeasureOptions& options) {
+  return measure_take(take_from_samples("simulated", samples, 1, singer::rate_hz), &melody, options);
 }
 
 Agreement compare(const Result& result, const std::vector<singer::SungNote>& truth) {

@@ -12,8 +12,8 @@ namespace firmus::reference {
 Melody studio_melody(const std::string& name);
 std::string studio_path(const std::string& below);
 
-/// The whole line, from samples at singer::rate_hz to the result, with the default settings.
-Result measure_samples(const std::vector<float>& samples, const Melody& melody);
+/// The whole line, from samples at singer::rate_hz to the result.
+Result measure_samples(const std::vector<float>& samples, const Melody& melody, const MeasureOptions& options = {});
 
 /// How a result compares with the truth. A written note counts as found when the result has it as sung and it overlaps
 /// the true note by at least half of the shorter of the two.

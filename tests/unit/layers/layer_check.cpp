@@ -36,6 +36,7 @@ constexpr auto kSharedHeaders = std::to_array<Named>({
     {"read_result", "report"},
     {"text_page", "report"},
     {"words", "report"},
+    {"practice_words", "report"},
     {"grading", "studio"},
     {"mark_words", "studio"},
 });

@@ -1,0 +1,41 @@
+#include "drills.hpp"
+#include "faults.hpp"
+#include "firmus/practice.hpp"
+#include "takes.hpp"
+
+namespace firmus {
+namespace {
+
+using namespace practice;
+
+std::optional<NoteRange> range_of(const std::optional<NoteRange>& eased, const PracticeOptions& options) {
+  std::optional<NoteRange> range = eased;
+  if (!range && options.low && options.high) range = NoteRange{*options.low, *options.high};
+  if (range && options.low) range->low = *options.low;
+  if (range && options.high) range->high = *options.high;
+  return range;
+}
+
+bool goes_beyond(const std::optional<NoteRange>& range, const std::optional<NoteRange>& eased) {
+  return range && (!lies_in(eased, range->low) || !lies_in(eased, range->high));
+}
+
+}  // namespace
+
+Practice plan_practice(std::span<const PracticeTake> takes, const PracticeOptions& options) {
+  const std::vector<PracticeTake> kept = usable(takes);
+  const auto eased = sung_with_ease(kept);
+  Practice practice;
+  practice.range = range_of(eased, options);
+  practice.range_widened = goes_beyond(practice.range, eased);
+  for (const MetFault& met : find_faults(kept, options.most_faults)) {
+    const auto target = as_sung(*met.take, met.take->melody->notes[static_cast<std::size_t>(met.index)].pitch);
+    if (!target) continue;
+    PracticeFault fault{met.source, met.row, *target, make_drills(met, practice.range), false};
+    fault.out_of_range = !lies_in(practice.range, *target);
+    practice.faults.push_back(std::move(fault));
+  }
+  return practice;
+}
+
+}  // namespace firmus

@@ -1,0 +1,50 @@
+#include "takes.hpp"
+
+#include <cmath>
+
+#include "spelling.hpp"
+
+namespace firmus::practice {
+namespace {
+
+/// Further off, a note is reached with luck, not with ease: nearer to it than to any other.
+constexpr double ease_cents = 50;
+
+bool is_easy(const NoteResult& note) {
+  const bool judged =
+      note.verdict == Verdict::in_tune || note.verdict == Verdict::sharp || note.verdict == Verdict::flat;
+  return judged && note.index && note.errors.own_cents && std::abs(*note.errors.own_cents) <= ease_cents;
+}
+
+}  // namespace
+
+std::vector<PracticeTake> usable(std::span<const PracticeTake> takes) {
+  std::vector<PracticeTake> kept;
+  for (const PracticeTake& take : takes)
+    if (!take.result->error && take.result->decision != AlignmentDecision::not_this_melody) kept.push_back(take);
+  return kept;
+}
+
+std::optional<SpelledPitch> as_sung(const PracticeTake& take, const SpelledPitch& written) {
+  return moved(written, interval_of(take.result->transposition_semitones.value_or(0)));
+}
+
+std::optional<NoteRange> sung_with_ease(std::span<const PracticeTake> takes) {
+  std::optional<NoteRange> range;
+  for (const PracticeTake& take : takes)
+    for (const NoteResult& note : take.result->notes) {
+      if (!is_easy(note)) continue;
+      const auto pitch = as_sung(take, take.melody->notes[static_cast<std::size_t>(*note.index)].pitch);
+      if (!pitch) continue;
+      if (!range) range = NoteRange{*pitch, *pitch};
+      if (midi_key(*pitch) < midi_key(range->low)) range->low = *pitch;
+      if (midi_key(*pitch) > midi_key(range->high)) range->high = *pitch;
+    }
+  return range;
+}
+
+bool lies_in(const std::optional<NoteRange>& range, const SpelledPitch& pitch) {
+  return range && midi_key(range->low) <= midi_key(pitch) && midi_key(pitch) <= midi_key(range->high);
+}
+
+}  // namespace firmus::practice

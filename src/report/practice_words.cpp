@@ -1,0 +1,108 @@
+#include "firmus/practice_words.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "firmus/text_page.hpp"
+#include "firmus/words.hpp"
+
+namespace firmus {
+namespace report {
+
+std::string drill_stem(const Practice& practice, std::size_t fault, std::size_t drill) {
+  return fmt::format("{}-{}-{}", fault + 1, drill + 1, practice.faults[fault].drills[drill].name);
+}
+
+std::string fault_in_words(const PracticeFault& fault) {
+  const HabitRow& row = fault.row;
+  const std::string what = row.group == "spot" ? "the note at " + group_in_words(row) : group_in_words(row);
+  const std::string way = row.mean_cents < 0 ? "flat" : "sharp";
+  const auto cents = static_cast<int>(std::llround(std::fabs(row.mean_cents)));
+  const std::string size =
+      row.count == 1 ? counted(cents, "cent") + ", once"
+                     : fmt::format("{} on average, {} of {} times", counted(cents, "cent"), row.same_way, row.count);
+  switch (fault.source) {
+    case FaultSource::chronic:
+      return fmt::format("What keeps coming {}: {} ({}).", way, what, size);
+    case FaultSource::leaning:
+      return fmt::format("What may be a habit, not sure yet: {} leans {} ({}). Check by ear first.", what, way, size);
+    case FaultSource::furthest:
+      break;
+  }
+  return fmt::format("No habit shows yet. The note furthest off: {}, {} ({}).", what, way, size);
+}
+
+std::string range_warning(const Practice& practice, const PracticeFault& fault) {
+  if (fault.out_of_range)
+    return fmt::format(
+        "{} lies outside of the notes that came with ease, so no drill goes there. Ask your teacher "
+        "before you widen the range (--low, --high).",
+        pitch_name(fault.target));
+  if (practice.range_widened)
+    return "The range given is wider than what came with ease: go there gently, and stop at any strain.";
+  return {};
+}
+
+std::string range_in_words(const Practice& practice) {
+  if (!practice.range) return "No note came with ease, so there is nothing to build on yet: ask your teacher.";
+  return fmt::format("Everything here lies between {} and {}{}.", pitch_name(practice.range->low),
+                     pitch_name(practice.range->high), practice.range_widened ? "" : ", the notes that came with ease");
+}
+
+// Little and often, rests between, the ear before the voice: common practice.
+std::vector<std::string> how_to_practise() {
+  return {
+      "Ten minutes a day do more than an hour on Sunday. Warm up first, and take the drills in order: the next one "
+      "when this one is done.",
+      "Set the level of the track on its quietest tone. Hear the track once, then sing or play without it, and "
+      "record that.",
+      "Check the recording: firmus check TAKE --melody DRILL.melody",
+      "A drill is done when five of the notes that it is about come in tune in a row (all of them, where there are "
+      "fewer), on two days."};
+}
+
+std::vector<std::string> practice_cautions() {
+  return {
+      "Stop at pain or strain. Hoarseness that lasts needs a doctor. String players: stop at pain, numbness or "
+      "tingling.",
+      "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the teacher's "
+      "to judge. The teacher's judgement stands over the program's."};
+}
+
+namespace {
+
+void add_fault(Page& page, const Practice& practice, std::size_t number) {
+  const PracticeFault& fault = practice.faults[number];
+  page.gap();
+  page.paragraph(fmt::format("{}. {}", number + 1, fault_in_words(fault)));
+  if (const std::string warning = range_warning(practice, fault); !warning.empty()) page.paragraph(warning);
+  for (std::size_t i = 0; i < fault.drills.size(); ++i) {
+    page.gap();
+    page.line(fmt::format("{} ({}.melody)", fault.drills[i].title, drill_stem(practice, number, i)));
+    page.item(fault.drills[i].how, Tint::none, Colour::never);
+  }
+}
+
+}  // namespace
+}  // namespace report
+
+std::string practice_as_text(const Practice& practice) {
+  using namespace report;
+  Page page;
+  page.line("What to practise");
+  page.gap();
+  if (practice.faults.empty()) {
+    page.paragraph("Nothing stands out: every note that could be judged was in tune. Sing something harder.");
+  } else {
+    page.paragraph(range_in_words(practice));
+    page.gap();
+    for (const std::string& words : how_to_practise()) page.paragraph(words);
+  }
+  for (std::size_t i = 0; i < practice.faults.size(); ++i) add_fault(page, practice, i);
+  page.gap();
+  for (const std::string& words : practice_cautions()) page.paragraph(words);
+  return page.text();
+}
+
+}  // namespace firmus
