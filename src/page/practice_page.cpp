@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <sstream>
+
 #include "firmus/markup.hpp"
 #include "firmus/page.hpp"
 #include "firmus/practice_words.hpp"
@@ -11,10 +13,12 @@ using namespace page;
 using namespace report;
 namespace {
 
-/// The notes of a melody text, without its headers: what a reader can sing from.
-std::string notes_of(const std::string& melody) {
-  const std::size_t blank = melody.find("\n\n");
-  return blank == std::string::npos ? melody : melody.substr(blank + 2);
+/// The notes of a melody text, row by row, without its headers: what a reader can sing from.
+void add_notes(Html& html, const std::string& melody) {
+  std::istringstream rows(melody.substr(melody.find("\n\n") + 2));
+  html.raw("<pre>");
+  for (std::string row; std::getline(rows, row);) html.raw(markup_escaped(row) + "\n");
+  html.raw("</pre>\n");
 }
 
 void add_drill(Html& html, const Practice& practice, std::size_t fault, std::size_t number) {
@@ -25,7 +29,7 @@ void add_drill(Html& html, const Practice& practice, std::size_t fault, std::siz
   html.raw(markup_escaped(fmt::format("{}. {}", number + 1, drill.title)));
   html.raw("</h3>\n");
   html.text("p", drill.how);
-  html.text("pre", notes_of(drill.melody));
+  add_notes(html, drill.melody);
   html.text("p", fmt::format("Track: {0}.flac. Melody: {0}.melody.", stem));
   html.end("section");
 }
