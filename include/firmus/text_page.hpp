@@ -32,7 +32,7 @@ class Page {
   void entry(std::string_view label, std::string_view text);
   void paragraph(std::string_view text);
   /// Set in; its first word, which tells the way, in colour.
-  void item(std::string_view text, Tint tint, Colour colour);
+  void item(std::string_view text, Tint tint = Tint::none, Colour colour = Colour::never);
   void line(std::string_view text);
   /// One empty line, unless the page is empty or ends with one.
   void gap();

@@ -33,6 +33,16 @@ std::string place_of(const Result& result, const NoteResult& note);
 /// "too short to tell", "without a steady pitch"
 std::string reason_in_words(UnclearReason reason);
 
+/// What stands under everything that judges.
+inline constexpr std::string_view teacher_judges =
+    "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the teacher's to "
+    "judge.";
+inline constexpr std::string_view teacher_stands = "The teacher's judgement stands over the program's.";
+/// What stands under everything that is to be sung or played. Common practice.
+inline constexpr std::string_view stop_at_pain =
+    "Stop singing at pain or strain; hoarseness that lasts needs a doctor. String players: stop at pain, numbness or "
+    "tingling.";
+
 /// What the headline may claim.
 enum class Standing {
   marked,          ///< judged against the melody

@@ -46,7 +46,7 @@ void check_values(CheckPlan& plan, const RawCheck& raw) {
 void add_check_options(Arguments& arguments, RawCheck& raw) {
   arguments.positionals("TAKE", "recordings; - is one from standard input", raw.takes);
   arguments.option("--melody", "FILE", "the melody; without it: nearest notes, no mark", raw.melody);
-  arguments.option("--out", "DIR", "also write STEM.txt, .json, .notes.csv, .habits.csv", raw.out);
+  arguments.option("--out", "DIR", "also write STEM.txt, .json, .csv tables, .svg and .html there", raw.out);
   arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
   add_settings_options(arguments, raw.settings);
   arguments.option("--require", "PERCENT", "status 3 if less of the judged notes is in tune", raw.require);

@@ -4,7 +4,6 @@
 #include <optional>
 #include <set>
 #include <string>
-#include <variant>
 #include <vector>
 
 #include "arguments.hpp"
@@ -34,13 +33,6 @@ struct DrillPlan {
   std::string out;
   PracticeOptions options;
 };
-
-SpelledPitch note_value(std::string_view option, const std::string& text) {
-  const auto read = parse_pitch(text);
-  if (const auto* error = std::get_if<PitchNameError>(&read))
-    wrong_usage(std::string(option) + ": " + error->what, error->remedy);
-  return std::get<SpelledPitch>(read);
-}
 
 DrillPlan resolve(const RawDrill& raw) {
   DrillPlan plan;

@@ -40,13 +40,6 @@ SoundFormat format_of(const std::string& path) {
   wrong_usage(fmt::format("--to is \"{}\"", path), "a name that ends in .wav or .flac would be right");
 }
 
-SpelledPitch drone_of(const std::string& text) {
-  const auto parsed = parse_pitch(text);
-  if (const auto* pitch = std::get_if<SpelledPitch>(&parsed)) return *pitch;
-  const auto& error = std::get<PitchNameError>(parsed);
-  wrong_usage("--drone: " + error.what, error.remedy);
-}
-
 Melody melody_of(const RawTone& raw) {
   if (raw.melodies.empty()) wrong_usage("no melody is given", "write firmus tone MELODY --to FILE.wav");
   if (raw.melodies.size() > 1) wrong_usage("more than one melody is given", "write firmus tone MELODY for each");
@@ -68,7 +61,7 @@ TonePlan resolve(const RawTone& raw) {
   if (!raw.to) wrong_usage("--to is missing", "write firmus tone MELODY --to FILE.wav");
   plan.to = path_value("--to", *raw.to);
   plan.format = format_of(plan.to);
-  if (raw.drone) plan.options.drone = drone_of(*raw.drone);
+  if (raw.drone) plan.options.drone = note_value("--drone", *raw.drone);
   if (raw.tempo) plan.options.beats_per_minute = number_value("--tempo", *raw.tempo, {5, 600, false});
   if (raw.transpose) plan.options.transpose_semitones = whole_value("--transpose", *raw.transpose, -48, 48);
   plan.melody = melody_of(raw);

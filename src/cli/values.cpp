@@ -73,6 +73,13 @@ std::string id_value(std::string_view option, std::string_view text) {
   return std::string(text);
 }
 
+SpelledPitch note_value(std::string_view option, std::string_view text) {
+  const auto read = parse_pitch(text);
+  if (const auto* pitch = std::get_if<SpelledPitch>(&read)) return *pitch;
+  const auto& error = std::get<PitchNameError>(read);
+  wrong_usage(fmt::format("{}: {}", option, error.what), error.remedy);
+}
+
 std::string path_value(std::string_view option, std::string_view text) {
   if (text.empty()) wrong_usage(fmt::format("{}: the name is empty", option), "give the name of a file or folder");
   return std::string(text);

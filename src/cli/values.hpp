@@ -6,6 +6,8 @@
 #include <string>
 #include <string_view>
 
+#include "firmus/theory.hpp"
+
 namespace firmus::cli {
 
 struct Limits {
@@ -26,6 +28,9 @@ std::string date_value(std::string_view option, std::string_view text);
 
 /// An id: 1 to 64 bytes of UTF-8, no control characters, none of / \ : * ? " < > |, no leading dot.
 std::string id_value(std::string_view option, std::string_view text);
+
+/// A note name with its octave, such as F#4.
+SpelledPitch note_value(std::string_view option, std::string_view text);
 
 /// A path: not empty.
 std::string path_value(std::string_view option, std::string_view text);

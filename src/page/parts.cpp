@@ -116,13 +116,8 @@ void add_recording_facts(Html& html, const Result& result) {
 
 void add_care_footer(Html& html) {
   html.begin("footer");
-  html.text(
-      "p",
-      "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the teacher's "
-      "to judge. The teacher's judgement stands over the program's.");
-  html.text("p",
-            "Stop singing at pain or strain; hoarseness that lasts needs a doctor. String players: stop at pain, "
-            "numbness or tingling.");
+  html.text("p", fmt::format("{} {}", report::teacher_judges, report::teacher_stands));
+  html.text("p", report::stop_at_pain);
   html.end("footer");
 }
 

@@ -55,9 +55,7 @@ std::string practice_page(const Practice& practice) {
   }
   for (std::size_t i = 0; i < practice.faults.size(); ++i) add_fault(html, practice, i);
   html.end("main");
-  html.begin("footer");
-  for (const std::string& words : practice_cautions()) html.text("p", words);
-  html.end("footer");
+  add_care_footer(html);
   return whole_page("What to practise", html);
 }
 

@@ -63,11 +63,7 @@ std::vector<std::string> how_to_practise() {
 }
 
 std::vector<std::string> practice_cautions() {
-  return {
-      "Stop at pain or strain. Hoarseness that lasts needs a doctor. String players: stop at pain, numbness or "
-      "tingling.",
-      "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the teacher's "
-      "to judge. The teacher's judgement stands over the program's."};
+  return {std::string(stop_at_pain), fmt::format("{} {}", teacher_judges, teacher_stands)};
 }
 
 namespace {
@@ -80,7 +76,7 @@ void add_fault(Page& page, const Practice& practice, std::size_t number) {
   for (std::size_t i = 0; i < fault.drills.size(); ++i) {
     page.gap();
     page.line(fmt::format("{} ({}.melody)", fault.drills[i].title, drill_stem(practice, number, i)));
-    page.item(fault.drills[i].how, Tint::none, Colour::never);
+    page.item(fault.drills[i].how);
   }
 }
 

@@ -92,9 +92,7 @@ void add_trust(Page& page, const Result& result) {
 }
 
 void add_care(Page& page) {
-  page.entry("Care",
-             "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the "
-             "teacher's to judge.");
+  page.entry("Care", teacher_judges);
 }
 
 }  // namespace firmus::report

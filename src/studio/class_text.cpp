@@ -6,15 +6,15 @@
 #include "firmus/base.hpp"
 #include "firmus/mark_words.hpp"
 #include "firmus/studio.hpp"
+#include "firmus/text_page.hpp"
 #include "firmus/words.hpp"
-#include "summary_page.hpp"
 
 namespace firmus {
 namespace {
 
-using studio::SummaryPage;
+using report::Page;
 
-void add_head(SummaryPage& page, const ClassReport& report) {
+void add_head(Page& page, const ClassReport& report) {
   const Gradebook& book = *report.book;
   std::string what = book.title.empty() ? "without a title" : display_name(book.title);
   if (book.date) what += ", " + *book.date;
@@ -30,7 +30,7 @@ bool handed_in(const StudentGrade& student) {
                      [](const PieceGrade& piece) { return !piece.takes.empty(); });
 }
 
-void add_handed_in(SummaryPage& page, const ClassReport& report) {
+void add_handed_in(Page& page, const ClassReport& report) {
   std::vector<std::string> missing;
   for (const StudentGrade& student : report.book->students)
     if (!handed_in(student)) missing.push_back(student.student);
@@ -45,7 +45,7 @@ void add_handed_in(SummaryPage& page, const ClassReport& report) {
                            report.unmatched == 1 ? "it" : "them"));
 }
 
-void add_takes(SummaryPage& page, const ClassReport& report, GradeStatus status, std::string_view heading) {
+void add_takes(Page& page, const ClassReport& report, GradeStatus status, std::string_view heading) {
   bool first = true;
   for (const StudentGrade& student : report.book->students)
     for (const PieceGrade& piece : student.pieces)
@@ -60,7 +60,7 @@ void add_takes(SummaryPage& page, const ClassReport& report, GradeStatus status,
       }
 }
 
-void add_habits(SummaryPage& page, const ClassReport& report) {
+void add_habits(Page& page, const ClassReport& report) {
   page.gap();
   page.line("What most of the class misses, for the next lesson");
   if (report.habits.empty()) page.item("nothing that chance could not explain");
@@ -86,7 +86,7 @@ std::string mark_of(const StudentGrade& student, const Gradebook& book) {
   return text;
 }
 
-void add_marks(SummaryPage& page, const ClassReport& report) {
+void add_marks(Page& page, const ClassReport& report) {
   const Gradebook& book = *report.book;
   const int width = longest_id(book);
   page.gap();
@@ -98,7 +98,7 @@ void add_marks(SummaryPage& page, const ClassReport& report) {
   }
 }
 
-void add_round(SummaryPage& page, const ClassReport& report) {
+void add_round(Page& page, const ClassReport& report) {
   const Gradebook& book = *report.book;
   if (!book.rubric.round_points && !book.rubric.round_standings) return;
   std::vector<const StudentGrade*> order;
@@ -119,7 +119,7 @@ void add_round(SummaryPage& page, const ClassReport& report) {
 }  // namespace
 
 std::string class_text(const ClassReport& report) {
-  SummaryPage page;
+  Page page;
   add_head(page, report);
   add_handed_in(page, report);
   add_takes(page, report, GradeStatus::needs_a_listen, "Needs a listen");
@@ -128,7 +128,7 @@ std::string class_text(const ClassReport& report) {
   add_marks(page, report);
   add_round(page, report);
   page.gap();
-  page.entry("Care", studio::care);
+  page.entry("Care", fmt::format("{} {}", report::teacher_judges, report::teacher_stands));
   return page.text();
 }
 

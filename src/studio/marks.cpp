@@ -10,18 +10,6 @@ namespace {
 constexpr double shortest_extra_s = 0.12;
 constexpr double same_cents = 1e-6;  // figures of the table have one decimal: 25.1 - 0.1 is 25
 
-std::optional<double> error_against(const NoteResult& note, Reference reference) {
-  switch (reference) {
-    case Reference::concert:
-      return note.errors.concert_cents;
-    case Reference::own:
-      return note.errors.own_cents;
-    case Reference::interval:
-      return note.errors.interval_cents;
-  }
-  return std::nullopt;
-}
-
 bool is_grace(const NoteResult& note) {
   return note.written_beats == 0.0;
 }
@@ -99,7 +87,7 @@ class Counting {
       return;
     }
     // The first judged note has no interval into it: nothing is held against it.
-    const double off = std::fabs(error_against(note, result_.settings.reference).value_or(0));
+    const double off = std::fabs(error_against(note.errors, result_.settings.reference).value_or(0));
     const double surely_off = off - note.se_cents.value_or(0);
     const auto band = std::find_if(rubric_.bands.begin(), rubric_.bands.end(),
                                    [&](const Band& one) { return surely_off <= one.within_cents + same_cents; });

@@ -4,21 +4,21 @@
 #include "firmus/base.hpp"
 #include "firmus/mark_words.hpp"
 #include "firmus/studio.hpp"
+#include "firmus/text_page.hpp"
 #include "firmus/words.hpp"
-#include "summary_page.hpp"
 
 namespace firmus {
 namespace {
 
-using studio::SummaryPage;
+using report::Page;
 
-void add_head(SummaryPage& page, const StudentReport& report) {
+void add_head(Page& page, const StudentReport& report) {
   page.entry("Student", report.grade->student);
   if (!report.book->title.empty()) page.entry("Assignment", display_name(report.book->title));
   if (report.book->date) page.entry("Date", *report.book->date);
 }
 
-void add_words(SummaryPage& page, const StudentReport& report) {
+void add_words(Page& page, const StudentReport& report) {
   if (!report.strength.empty()) {
     page.gap();
     page.line("What went well");
@@ -36,7 +36,7 @@ std::string title_of(const StudentReport& report, const PieceGrade& piece, std::
   return title.empty() ? piece.piece : display_name(title);
 }
 
-void add_mark(SummaryPage& page, const StudentReport& report, const PieceGrade& piece, std::size_t number) {
+void add_mark(Page& page, const StudentReport& report, const PieceGrade& piece, std::size_t number) {
   const std::string label = report.book->pieces.size() > 1 ? title_of(report, piece, number) + ": " : "";
   if (piece.status == GradeStatus::marked)
     page.paragraph(fmt::format("{}{}: {}.", label, percent_words(piece.mark_percent),
@@ -51,14 +51,14 @@ void add_mark(SummaryPage& page, const StudentReport& report, const PieceGrade& 
                                display_name(fmt::format("{}", fmt::join(piece.teacher_reasons, "; ")))));
 }
 
-void add_round(SummaryPage& page, const StudentReport& report) {
+void add_round(Page& page, const StudentReport& report) {
   const StudentGrade& grade = *report.grade;
   if (!report.book->rubric.round_points || grade.possible <= 0) return;
   page.paragraph(fmt::format("Round: {} points, {} in tune in a row.", points_words(grade.points, grade.possible),
                              report::counted(grade.most_in_a_row, "note")));
 }
 
-void add_marks(SummaryPage& page, const StudentReport& report) {
+void add_marks(Page& page, const StudentReport& report) {
   page.gap();
   page.line("Your mark");
   for (std::size_t i = 0; i < report.grade->pieces.size(); ++i) add_mark(page, report, report.grade->pieces[i], i);
@@ -69,14 +69,14 @@ void add_marks(SummaryPage& page, const StudentReport& report) {
   if (grade.passed) page.paragraph(*grade.passed ? "Passed." : "Not passed yet.");
   add_round(page, report);
   page.gap();
-  page.entry("Care", studio::care);
-  page.entry("", studio::care_of_the_body);
+  page.entry("Care", fmt::format("{} {}", report::teacher_judges, report::teacher_stands));
+  page.entry("", report::stop_at_pain);
 }
 
 }  // namespace
 
 std::string student_text(const StudentReport& report) {
-  SummaryPage page;
+  Page page;
   add_head(page, report);
   add_words(page, report);
   add_marks(page, report);

@@ -101,6 +101,9 @@ MelodyFacts facts_of(const Melody& melody) {
 
 void fill_alignment(Result& result, const Decoded& decoded, const Melody& melody) {
   result.decision = decoded.decision;
+  // Every other step of a drill is the one that is missed: its steps cannot tell that it is another melody.
+  if (melody.drill && decoded.decision == AlignmentDecision::not_this_melody)
+    result.decision = AlignmentDecision::listen;
   result.alignment_confidence = decoded.confidence;
   result.matched_share = decoded.matched_share;
   result.tries = decoded.tries;

@@ -41,9 +41,6 @@ Result measure_take(const Take& take, const Melody* melody, const MeasureOptions
   } else {
     fill_nearest_notes(result, take, decoded, refined_hz);
   }
-  // Every other step of a drill is the one that is missed: its steps cannot tell that it is another melody.
-  if (melody && melody->drill && result.decision == AlignmentDecision::not_this_melody)
-    result.decision = AlignmentDecision::listen;
   summarise(result, melody != nullptr);
   if (melody && result.decision != AlignmentDecision::not_this_melody) {
     result.drill = drill_progress(*melody, result.notes, result.settings.reference);

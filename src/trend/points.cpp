@@ -94,15 +94,7 @@ std::optional<double> weeks_between(const std::string& from, const std::string& 
 
 std::optional<double> error_that_counts(const Result& result, const NoteResult& note) {
   if (!note.verdict || *note.verdict == Verdict::unclear || *note.verdict == Verdict::other_note) return std::nullopt;
-  switch (result.settings.reference) {
-    case Reference::concert:
-      return note.errors.concert_cents;
-    case Reference::own:
-      return note.errors.own_cents;
-    case Reference::interval:
-      return note.errors.interval_cents;
-  }
-  return std::nullopt;
+  return error_against(note.errors, result.settings.reference);
 }
 
 Ordered order_takes(std::vector<const TrendTake*> takes) {

@@ -253,9 +253,7 @@ std::string trend_as_text(const Trend& trend, Colour colour) {
     add_student(page, student, colour);
     page.gap();
   }
-  page.entry("Care",
-             "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the "
-             "teacher's to judge.");
+  page.entry("Care", report::teacher_judges);
   return page.text();
 }
 

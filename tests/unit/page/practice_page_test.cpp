@@ -36,7 +36,7 @@ TEST_CASE("the practice page has each drill's notes row by row, its files, and t
   CHECK(has(page, "Hold B4 &amp; &lt;listen&gt;"));
   CHECK(has(page, "What keeps coming flat: rising major sixths (31 cents on average, 7 of 7 times)."));
   CHECK(has(page, "between D4 and D5"));
-  CHECK(has(page, "Stop at pain or strain"));
+  CHECK(has(page, "Stop singing at pain or strain"));
 }
 
 TEST_CASE("where nothing stands out the practice page says so") {
