@@ -59,7 +59,7 @@ std::vector<std::string> how_to_practise() {
       "record that.",
       "Check the recording: firmus check TAKE --melody DRILL.melody",
       "A drill is done when five of the notes that it is about come in tune in a row (all of them, where there are "
-      "fewer), on two days."};
+      "fewer). Take it once more on another day, to be sure."};
 }
 
 std::vector<std::string> practice_cautions() {
