@@ -1,22 +1,20 @@
 #include "out_folder.hpp"
 
 #include <fmt/format.h>
-#include <signal.h>
 #include <sys/stat.h>
 
 #include <cerrno>
-#include <charconv>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
 #include <nlohmann/json.hpp>
-#include <optional>
 #include <system_error>
 
 #include "arguments.hpp"
 #include "firmus/base.hpp"
 #include "firmus/error.hpp"
 #include "folder_lock.hpp"
+#include "half_written.hpp"
 
 namespace firmus::cli {
 namespace {
@@ -33,23 +31,6 @@ constexpr std::uintmax_t largest_list_bytes = 16 << 20;
 bool is_there(const std::string& path) {
   struct stat status {};
   return ::lstat(path.c_str(), &status) == 0;
-}
-
-/// NAME.PROCESS.part, as write_whole_file names what it has not finished.
-struct HalfWritten {
-  std::string name;
-  pid_t process = 0;
-};
-std::optional<HalfWritten> half_written(const std::string& file) {
-  constexpr std::string_view ending = ".part";
-  if (!file.ends_with(ending)) return std::nullopt;
-  const std::string rest = file.substr(0, file.size() - ending.size());
-  const std::size_t dot = rest.rfind('.');
-  if (dot == std::string::npos) return std::nullopt;
-  HalfWritten half{rest.substr(0, dot), 0};
-  const auto [end, code] = std::from_chars(rest.data() + dot + 1, rest.data() + rest.size(), half.process);
-  if (code != std::errc() || end != rest.data() + rest.size() || half.process <= 0) return std::nullopt;
-  return half;
 }
 
 [[noreturn]] void strange_list(const std::string& path) {
@@ -98,14 +79,8 @@ void OutFolder::clear_half_written() const {
   for (const std::string& name : names_)
     if (const std::size_t slash = name.rfind('/'); slash != std::string::npos)
       folders.insert(name.substr(0, slash + 1));
-  std::error_code error;
   for (const std::string& folder : folders)
-    for (const fs::directory_entry& entry : fs::directory_iterator(path_of(folder), error)) {
-      const std::string file = entry.path().filename().string();
-      const auto half = half_written(file);
-      if (half && known.contains(folder + half->name) && ::kill(half->process, 0) != 0 && errno == ESRCH)
-        fs::remove(entry.path(), error);
-    }
+    cli::clear_half_written(path_of(folder), [&](const std::string& name) { return known.contains(folder + name); });
 }
 
 void OutFolder::write(const std::string& name, std::string_view content) {

@@ -12,6 +12,7 @@
 
 #include "firmus/base.hpp"
 #include "firmus/error.hpp"
+#include "half_written.hpp"
 
 namespace firmus::cli {
 namespace {
@@ -51,6 +52,8 @@ ResultStore::ResultStore(std::string folder, const std::optional<Shard>& shard)
     : folder_(std::move(folder)),
       path_(shard ? fmt::format("{}/reuse.{}-of-{}.csv", folder_, shard->number, shard->of) : folder_ + "/reuse.csv"),
       is_shard_(shard.has_value()) {
+  const std::string own = path_.substr(folder_.size() + 1);
+  clear_half_written(folder_, [&](const std::string& name) { return name == own; });
   // The whole list first, so that a shard that measured something again stands over it.
   read(folder_ + "/reuse.csv");
   if (is_shard_) read(path_);

@@ -15,6 +15,7 @@
 #include "firmus/base.hpp"
 #include "firmus/error.hpp"
 #include "folder_lock.hpp"
+#include "half_written.hpp"
 #include "out_folder.hpp"
 
 namespace firmus::cli {
@@ -97,6 +98,7 @@ bool go_together(const std::string& a, const std::string& b) {
 }
 
 void require_room(const std::string& folder, const std::string& name) {
+  clear_half_written(folder, [](const std::string& file) { return file.ends_with(ending); });
   std::error_code error;
   for (const fs::directory_entry& entry : fs::directory_iterator(folder, error)) {
     const std::string file = entry.path().filename().string();

@@ -14,7 +14,8 @@ SHARED = pathlib.Path(__file__).resolve().parents[3] / "shared" / "data"
 
 
 def table(path):
-    return list(csv.DictReader(open(path, newline="", encoding="utf-8")))
+    with open(path, newline="", encoding="utf-8") as file:
+        return list(csv.DictReader(file))
 
 
 def timed(*arguments):

@@ -100,6 +100,16 @@ class Runs(Case):
         lock.unlink()
         self.assertEqual(different(self.whole, tree("stale")), [])
 
+    def test_what_a_killed_run_had_half_written_is_cleared_away(self):
+        shutil.copytree("whole", "half")
+        gone = subprocess.Popen(["true"])
+        gone.wait()
+        for name in ("gradebook.csv", "private/reuse.csv", "private/locks/whole.lock"):
+            pathlib.Path(f"half/{name}.{gone.pid}.part").write_text("x")
+        pathlib.Path(f"half/mine.csv.{gone.pid}.part").write_text("x")  # of no file of ours
+        self.assertEqual(grade(*self.input, "--out", "half"), self.done)
+        self.assertEqual(different(self.whole, tree("half")), [f"mine.csv.{gone.pid}.part"])
+
     def test_a_signal_keeps_what_is_finished_and_the_same_line_ends_with_the_same_bytes(self):
         line = self.slow_input("slow")
         expected = grade(*line, "--out", "unbroken")

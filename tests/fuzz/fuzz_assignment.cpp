@@ -1,5 +1,5 @@
-// Whatever the bytes: the readers of an assignment, a rubric, a roster and overrides return what keeps to the limits, or
-// throw InputError with 1 to 21 problems; a pattern that was read matches any name in bounded time.
+// Whatever the bytes: the readers of an assignment, a rubric, a roster and overrides return what keeps to the limits,
+// or throw InputError with 1 to 21 problems; a pattern that was read matches any name in bounded time.
 #include <cstdint>
 #include <cstdlib>
 #include <set>
@@ -41,7 +41,9 @@ void check(const firmus::Assignment& assignment) {
     require(firmus::fault_of_id(piece.id).empty() && piece.weight > 0);
     matching.pieces.resize(std::min<std::size_t>(matching.pieces.size(), 8));
   }
-  read([&] { (void)firmus::match_takes({"ana-kite-2.wav", std::string(200, 'a') + ".wav", "ben ana.flac"}, matching); });
+  read([&] {
+    (void)firmus::match_takes({"ana-kite-2.wav", std::string(200, 'a') + ".wav", "ben ana.flac"}, matching);
+  });
 }
 
 }  // namespace
