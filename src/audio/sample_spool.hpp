@@ -2,30 +2,12 @@
 #pragma once
 #include <cstdint>
 #include <memory>
-#include <span>
 #include <vector>
 
 #include "firmus/audio.hpp"
+#include "nameless_file.hpp"
 
 namespace firmus {
-
-/// A file that is gone when it is closed: it never had a name, or lost it at once.
-class NamelessFile {
- public:
-  /// In the folder for temporary files (TMPDIR, else /tmp); none when there is no room for one.
-  static std::shared_ptr<NamelessFile> make();
-  ~NamelessFile();
-  NamelessFile(const NamelessFile&) = delete;
-  NamelessFile& operator=(const NamelessFile&) = delete;
-  /// False when not all of it could be written.
-  bool write(std::int64_t place, std::span<const float> values);
-  /// May be called by several threads. Throws TakeError when the disk fails.
-  void read(std::int64_t place, std::span<float> out) const;
-
- private:
-  explicit NamelessFile(int descriptor) : descriptor_(descriptor) {}
-  int descriptor_;
-};
 
 class SampleSpool {
  public:

@@ -36,6 +36,10 @@ void add_settings_options(Arguments& arguments, RawSettings& raw) {
   arguments.option("--reference", "concert|own|interval", "concert pitch, own pitch (default), note to note",
                    raw.reference);
   arguments.option("--tolerance", "CENTS", "in tune up to here (25)", raw.tolerance);
+  add_tuning_options(arguments, raw);
+}
+
+void add_tuning_options(Arguments& arguments, RawSettings& raw) {
   arguments.option("--a4", "HZ", "concert pitch (the melody's own, or 440)", raw.a4);
   arguments.option("--tuning", "NAME", "equal, just, pythagorean, meantone, or 12 cents", raw.tuning);
 }

@@ -14,6 +14,8 @@ struct RawSettings {
 };
 
 void add_settings_options(Arguments& arguments, RawSettings& raw);
+/// Those of them that change the melody: --a4, --tuning.
+void add_tuning_options(Arguments& arguments, RawSettings& raw);
 
 /// The command line stands over the melody; the melody is tuned anew where that asks for it. Throws InputError.
 Settings settle(const RawSettings& raw, std::optional<Melody>& melody);

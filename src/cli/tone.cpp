@@ -12,6 +12,7 @@
 #include "commands.hpp"
 #include "firmus/sound_writer.hpp"
 #include "out_folder.hpp"
+#include "settings_options.hpp"
 #include "streams.hpp"
 #include "take_options.hpp"
 #include "values.hpp"
@@ -20,10 +21,12 @@ namespace firmus::cli {
 namespace {
 
 constexpr double longest_minutes = 60;  // of sound: 520 MB as WAV
+constexpr std::string_view to_output = "-";
 
 struct RawTone {
   std::vector<std::string> melodies;
-  std::optional<std::string> to, drone, tempo, transpose;
+  std::optional<std::string> to, drone, tempo, transpose, count_in, contrast, gain;
+  RawSettings tuning;
 };
 
 struct TonePlan {
@@ -34,16 +37,38 @@ struct TonePlan {
 };
 
 SoundFormat format_of(const std::string& path) {
+  if (path == to_output) return SoundFormat::wav;
   const std::string ending = std::filesystem::path(path).extension().string();
   if (ending == ".wav") return SoundFormat::wav;
   if (ending == ".flac") return SoundFormat::flac;
-  wrong_usage(fmt::format("--to is \"{}\"", path), "a name that ends in .wav or .flac would be right");
+  wrong_usage(fmt::format("--to is \"{}\"", path), "a name that ends in .wav or .flac, or -, would be right");
 }
 
 Melody melody_of(const RawTone& raw) {
   if (raw.melodies.empty()) wrong_usage("no melody is given", "write firmus tone MELODY --to FILE.wav");
   if (raw.melodies.size() > 1) wrong_usage("more than one melody is given", "write firmus tone MELODY for each");
-  return read_melody_file(path_value("MELODY", raw.melodies.front()));
+  std::optional<Melody> melody = read_melody_file(path_value("MELODY", raw.melodies.front()));
+  settle(raw.tuning, melody);
+  return *std::move(melody);
+}
+
+double contrast_of(const std::string& text) {
+  const double cents = number_value("--contrast", text, {-100, 100});
+  if (cents == 0) wrong_usage("--contrast: 0 cents are no contrast", "give how far off, such as -20 for 20 cents flat");
+  return cents;
+}
+
+ToneOptions options_of(const RawTone& raw) {
+  constexpr int longest_count_in = 64;
+  constexpr double softest_db = -60;
+  ToneOptions options;
+  if (raw.drone) options.drone = note_value("--drone", *raw.drone);
+  if (raw.tempo) options.beats_per_minute = number_value("--tempo", *raw.tempo, {5, 600, false});
+  if (raw.transpose) options.transpose_semitones = whole_value("--transpose", *raw.transpose, -48, 48);
+  if (raw.count_in) options.count_in_beats = whole_value("--count-in", *raw.count_in, 0, longest_count_in);
+  if (raw.contrast) options.contrast_cents = contrast_of(*raw.contrast);
+  if (raw.gain) options.gain_db = number_value("--gain", *raw.gain, {softest_db, highest_gain_db});
+  return options;
 }
 
 void check_can_sound(const TonePlan& plan) {
@@ -61,21 +86,31 @@ TonePlan resolve(const RawTone& raw) {
   if (!raw.to) wrong_usage("--to is missing", "write firmus tone MELODY --to FILE.wav");
   plan.to = path_value("--to", *raw.to);
   plan.format = format_of(plan.to);
-  if (raw.drone) plan.options.drone = note_value("--drone", *raw.drone);
-  if (raw.tempo) plan.options.beats_per_minute = number_value("--tempo", *raw.tempo, {5, 600, false});
-  if (raw.transpose) plan.options.transpose_semitones = whole_value("--transpose", *raw.transpose, -48, 48);
+  if (plan.to == to_output && output_is_terminal())
+    wrong_usage("--to -: standard output is a terminal",
+                "send it to a file or a player: firmus tone MELODY --to - > FILE.wav");
+  plan.options = options_of(raw);
   plan.melody = melody_of(raw);
   check_can_sound(plan);
   return plan;
 }
 
-void write_tones(const TonePlan& plan) {
+SoundWriter writer_of(const TonePlan& plan) {
+  if (plan.to == to_output) {
+    require_output();
+    return SoundWriter(put, plan.format, tone_rate_hz);
+  }
   const std::string folder = std::filesystem::path(plan.to).parent_path().string();
   if (!folder.empty() && !std::filesystem::is_directory(folder)) make_folder("--to", folder);
   if (std::filesystem::is_directory(plan.to)) wrong_usage("--to: " + plan.to + " is a folder", "name a file");
-  SoundWriter writer(plan.to, plan.format, tone_rate_hz);
+  return SoundWriter(plan.to, plan.format, tone_rate_hz);
+}
+
+void write_tones(const TonePlan& plan) {
+  SoundWriter writer = writer_of(plan);
   make_tones(plan.melody, plan.options, [&](std::span<const float> block) { writer.write(block); });
   writer.finish();
+  flush_output();
 }
 
 }  // namespace
@@ -86,13 +121,23 @@ ExitStatus run_tone(int argc, const char* const* argv) {
                       "The melody as reference tones, in its tuning and at its concert pitch: to sing or play after.",
                       "  firmus tone lantern.melody --to lantern.wav\n"
                       "  firmus tone lantern.melody --drone D3 --tempo 60 --to practice/lantern.flac\n"
+                      "  firmus tone lantern.melody --contrast -20 --to - > twenty-cents-flat.wav\n"
                       "\n"
-                      "Set the level on a quiet tone first. Grace notes do not sound.");
+                      "Grace notes do not sound. Take care of your ears: set the level of what plays it on the\n"
+                      "quietest tone, from its lowest, and never louder than you would talk.");
   arguments.positionals("MELODY", "the melody", raw.melodies);
-  arguments.option("--to", "FILE", "the file to write, .wav or .flac; one that is there is replaced", raw.to);
+  arguments.option("--to", "FILE",
+                   "the file to write, .wav or .flac; one that is there is replaced; - is WAV to standard output",
+                   raw.to);
   arguments.option("--drone", "NOTE", "a note that sounds softly below all the others, such as D3", raw.drone);
   arguments.option("--tempo", "BEATS", "beats a minute, in place of the melody's own tempo", raw.tempo);
   arguments.option("--transpose", "SEMITONES", "higher (or lower, with a minus) than written", raw.transpose);
+  arguments.option("--count-in", "BEATS", "so many clicks on the beats before the melody (0)", raw.count_in);
+  arguments.option("--contrast", "CENTS",
+                   "each note three times: in tune, so far off (flat with a minus), in tune: to hear what it is",
+                   raw.contrast);
+  arguments.option("--gain", "DB", "louder, up to 10 (more could clip), or softer, down to -60 (0)", raw.gain);
+  add_tuning_options(arguments, raw.tuning);
   if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
   write_tones(resolve(raw));
   return done;

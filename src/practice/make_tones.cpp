@@ -3,24 +3,20 @@
 #include <cmath>
 #include <numbers>
 
+#include "count_in.hpp"
 #include "firmus/tone.hpp"
 #include "harmonic_tone.hpp"
 
 namespace firmus {
 using practice::HarmonicTone;
+using practice::quarters_per_minute;
 namespace {
 
-constexpr double usual_quarters_per_minute = 90;
 constexpr double rise_s = 0.025, fall_s = 0.06;  // raised cosines: too slow to click, too quick to blur the onset
 constexpr double longest_edge_share = 0.3;       // of a short note
-constexpr double lead_s = 0.2, tail_s = 0.5;
-constexpr double note_rms = 0.12;   // -18 dBFS; the peak of such a tone is below 3 times its RMS
+constexpr double tail_s = 0.5;
+constexpr double note_rms = 0.12;   // -18 dBFS; its peak is at most 1.57 times that
 constexpr double drone_rms = 0.05;  // well under the notes
-
-double quarters_per_minute(const Melody& melody, const WrittenNote& note, const ToneOptions& options) {
-  if (options.beats_per_minute) return *options.beats_per_minute * 4 / (melody.meter ? melody.meter->unit : 4);
-  return note.quarters_per_minute.value_or(usual_quarters_per_minute);
-}
 
 double rising(double share) {
   return 0.5 - 0.5 * std::cos(std::numbers::pi * std::clamp(share, 0.0, 1.0));
@@ -57,29 +53,40 @@ class Voice {
 
 std::vector<Voice> voices_of(const Melody& melody, const ToneOptions& options, std::span<const ToneSpan> spans) {
   std::vector<Voice> voices;
-  for (const ToneSpan& span : spans) voices.emplace_back(span.hz, note_rms, span.begin, span.end);
+  const double gain = std::pow(10, options.gain_db / 20);
+  for (const ToneSpan& span : spans) voices.emplace_back(span.hz, gain * note_rms, span.begin, span.end);
   if (options.drone && !spans.empty()) {
     const double hz = target_hz(*options.drone, melody.tuning, melody.a4_hz, melody.sounds_semitones) *
                       std::exp2(options.transpose_semitones / 12);
-    voices.emplace_back(hz, drone_rms, spans.front().begin, spans.back().end);
+    voices.emplace_back(hz, gain * drone_rms, spans.front().begin, spans.back().end);
   }
   return voices;
+}
+
+/// How far each sounding of a note is off.
+std::vector<double> soundings(const ToneOptions& options) {
+  if (!options.contrast_cents) return {0};
+  return {0, *options.contrast_cents, 0};
 }
 
 }  // namespace
 
 std::vector<ToneSpan> tone_spans(const Melody& melody, const ToneOptions& options) {
   std::vector<ToneSpan> spans;
-  double at_s = lead_s, at_quarters = 0;
+  double at_s = practice::melody_begins_s(melody, options), at_quarters = 0;
   double pace = quarters_per_minute(melody, melody.notes.front(), options);
   for (const WrittenNote& note : melody.notes) {
     at_s += (note.onset_quarters.value() - at_quarters) * 60 / pace;
     at_quarters = note.onset_quarters.value();
     pace = quarters_per_minute(melody, note, options);
     if (note.grace) continue;
-    const double end_s = at_s + note.length_quarters.value() * 60 / pace;
-    spans.push_back({note.index, std::llround(at_s * tone_rate_hz), std::llround(end_s * tone_rate_hz),
-                     note.target_hz * std::exp2(options.transpose_semitones / 12)});
+    double end_s = at_s;
+    for (const double cents : soundings(options)) {
+      at_s = end_s;  // which in the end is where the last of them begins
+      end_s += note.length_quarters.value() * 60 / pace;
+      spans.push_back({note.index, std::llround(at_s * tone_rate_hz), std::llround(end_s * tone_rate_hz),
+                       note.target_hz * std::exp2((options.transpose_semitones + cents / 100) / 12)});
+    }
   }
   return spans;
 }
@@ -93,6 +100,7 @@ void make_tones(const Melody& melody, const ToneOptions& options,
   constexpr std::int64_t block_samples = 4096;
   const std::vector<ToneSpan> spans = tone_spans(melody, options);
   const std::vector<Voice> voices = voices_of(melody, options, spans);
+  const practice::CountIn count_in(melody, options);
   const std::int64_t length = tone_length(spans);
   std::array<float, block_samples> block{};
   std::size_t first = 0;  // notes before it have ended
@@ -103,6 +111,7 @@ void make_tones(const Melody& melody, const ToneOptions& options,
     for (std::size_t v = first; v < spans.size() && spans[v].begin < at + block_samples; ++v)
       voices[v].add_to(part, at);
     if (voices.size() > spans.size()) voices.back().add_to(part, at);
+    count_in.add_to(part, at);
     sink(part);
   }
 }

@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <complex>
 #include <numbers>
@@ -42,6 +43,10 @@ double cents_off(const std::vector<float>& samples, const ToneSpan& span, double
   return cents_between(hz, hz + extra * tone_rate_hz / (2 * std::numbers::pi * static_cast<double>(apart)));
 }
 
+double seconds(std::int64_t samples) {
+  return static_cast<double>(samples) / tone_rate_hz;
+}
+
 double rms(const std::vector<float>& samples, std::int64_t begin, std::int64_t end) {
   double sum = 0;
   for (std::int64_t n = begin; n < end; ++n) sum += std::pow(samples[static_cast<std::size_t>(n)], 2);
@@ -73,7 +78,6 @@ TEST_CASE("notes begin and end in time, by the melody's tempo or the one asked f
   const Melody asked = melody("meter: 3/4\ntempo: 120\nD4 F#4:2 | rest A4:0 B4 E4 |\ntempo: 60\nD4:3\n");
   const auto spans = tone_spans(asked, {});
   REQUIRE(spans.size() == 5);  // the grace note does not sound
-  const auto seconds = [](std::int64_t sample) { return static_cast<double>(sample) / tone_rate_hz; };
   CHECK(seconds(spans[0].begin) == Approx(0.2));
   CHECK(seconds(spans[1].begin) == Approx(0.7));
   CHECK(seconds(spans[1].end) == Approx(1.7));
@@ -117,4 +121,85 @@ TEST_CASE("a drone sounds below all notes, softly, and a transposition moves bot
   const ToneSpan rest{0, spans[0].end, spans[1].begin, 0};
   CHECK(rms(samples, rest.begin + 100, rest.end - 100) == Approx(0.05).epsilon(0.02));
   CHECK(std::fabs(cents_off(samples, rest, 293.66477)) < 0.1);  // D4, an octave above the drone written
+}
+
+TEST_CASE("a count-in clicks on the beats before the melody, at its tempo, and the notes come as much later") {
+  struct Case {
+    const char* text;
+    double beat_s, first_note_s;  // after 3 clicks, the first at 0.2 s
+  };
+  for (const Case& one : {Case{"meter: 3/4\ntempo: 120\nD4 F#4 A4 |\n", 0.5, 1.7},
+                          Case{"tempo: 120\nD4 F#4 A4\n", 0.5, 1.7},                    // no meter: quarters
+                          Case{"meter: 6/8\ntempo: 120\nD4:3 F#4:3 |\n", 0.5, 1.7},     // the lower figure
+                          Case{"meter: 3/4\ntempo: 60\nC4 | D4 F#4 A4 |\n", 1, 3.2},    // upbeat on a beat
+                          Case{"meter: 4/4\ntempo: 60\nC4:1/2 | D4:4 |\n", 1, 2.7},     // and between two
+                          Case{"meter: 4/4\ntempo: 60\nrest C4:3 | D4:4 |\n", 1, 4.2},  // the rest is kept
+                          Case{"meter: 4/4\nrest:4 | D4:4 |\n", 60.0 / 90, 0.2 + 7 * 60.0 / 90}}) {
+    CAPTURE(one.text);
+    const Melody asked = melody(one.text);
+    ToneOptions options;
+    options.count_in_beats = 3;
+    const auto clicks = count_in_clicks(asked, options);
+    REQUIRE(clicks.size() == 3);
+    for (std::size_t i = 0; i < 3; ++i)
+      CHECK(seconds(clicks[i]) == Approx(0.2 + static_cast<double>(i) * one.beat_s).epsilon(1e-4));
+    const auto spans = tone_spans(asked, options), plain = tone_spans(asked, {});
+    CHECK(seconds(spans[0].begin) == Approx(one.first_note_s).epsilon(1e-4));
+    for (std::size_t i = 0; i < spans.size(); ++i)
+      CHECK(std::abs(spans[i].begin - plain[i].begin - (spans[0].begin - plain[0].begin)) <= 1);  // rounding
+    // Sound where the clicks are, and nothing between them.
+    const auto samples = tones(asked, options);
+    for (const std::int64_t click : clicks) {
+      CHECK(rms(samples, click, click + 720) > 0.05);
+      CHECK(rms(samples, click - 1000, click) == 0);
+      CHECK(rms(samples, click + 720, click + 5000) == 0);
+    }
+  }
+  ToneOptions slow;
+  slow.count_in_beats = 2;
+  slow.beats_per_minute = 30;
+  CHECK(seconds(count_in_clicks(melody("meter: 3/4\ntempo: 120\nD4:3 |"), slow)[1]) == Approx(2.2));
+}
+
+TEST_CASE("a contrast sounds each note in tune, off by just that, and in tune, each as long as written") {
+  const Melody asked = melody("tuning: just\nkey: D major\ntempo: 60\nD4 F#4:2 rest C#5\n");
+  for (const double cents : {-20.0, 7.5, 100.0}) {
+    CAPTURE(cents);
+    ToneOptions options;
+    options.contrast_cents = cents;
+    const auto spans = tone_spans(asked, options);
+    const auto samples = tones(asked, options);
+    REQUIRE(spans.size() == 9);
+    for (std::size_t i = 0; i < 9; ++i) {
+      CAPTURE(i);
+      const WrittenNote& note = asked.notes[i / 3];
+      const double off = i % 3 == 1 ? cents : 0;
+      CHECK(spans[i].index == note.index);
+      CHECK(cents_between(note.target_hz, spans[i].hz) == Approx(off));
+      CHECK(std::fabs(cents_off(samples, spans[i], note.target_hz * std::exp2(off / 1200))) < 0.1);
+      CHECK(seconds(spans[i].end - spans[i].begin) == Approx(note.beats.value()).epsilon(1e-4));
+      if (i % 3 > 0) CHECK(spans[i].begin == spans[i - 1].end);
+    }
+    CHECK(seconds(spans[6].begin - spans[5].end) == Approx(1).epsilon(1e-4));  // the rest, once
+  }
+}
+
+TEST_CASE("a gain makes all louder by just that, and the most that there is clips nothing") {
+  const Melody asked = melody("tempo: 60\nE1 A2 D4 A4 E6 C8\n");
+  ToneOptions options;
+  options.count_in_beats = 2;
+  options.drone = SpelledPitch{'A', 0, 2};
+  const auto before = tones(asked, options);
+  for (const double gain_db : {highest_gain_db, -12.0}) {
+    options.gain_db = gain_db;
+    const auto after = tones(asked, options);
+    REQUIRE(after.size() == before.size());
+    float peak = 0;
+    for (std::size_t i = 0; i < after.size(); ++i) {
+      peak = std::max(peak, std::fabs(after[i]));
+      REQUIRE(std::fabs(after[i] - before[i] * std::pow(10.0, gain_db / 20)) < 1e-6);
+    }
+    CHECK(peak > 0.06);
+    CHECK(peak < 0.9);
+  }
 }

@@ -1,0 +1,73 @@
+#include "nameless_file.hpp"
+
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstdlib>
+#include <filesystem>
+#include <string>
+#include <system_error>
+
+#include "firmus/error.hpp"
+
+namespace firmus {
+namespace {
+
+int open_nameless(const std::string& folder) {
+#ifdef O_TMPFILE
+  const int descriptor = ::open(folder.c_str(), O_TMPFILE | O_RDWR | O_CLOEXEC, 0600);
+  if (descriptor >= 0) return descriptor;
+#endif
+  std::string name = folder + "/firmus-XXXXXX";  // for file systems that know no files without a name
+  const int named = ::mkostemp(name.data(), O_CLOEXEC);
+  if (named >= 0) ::unlink(name.c_str());
+  return named;
+}
+
+}  // namespace
+
+int open_nameless_file() {
+  std::error_code error;
+  const std::filesystem::path folder = std::filesystem::temp_directory_path(error);
+  return error ? -1 : open_nameless(folder.string());
+}
+
+std::shared_ptr<NamelessFile> NamelessFile::make() {
+  const int descriptor = open_nameless_file();
+  if (descriptor < 0) return nullptr;
+  return std::shared_ptr<NamelessFile>(new NamelessFile(descriptor));
+}
+
+NamelessFile::~NamelessFile() {
+  ::close(descriptor_);
+}
+
+bool NamelessFile::write(std::int64_t place, std::span<const float> values) {
+  const auto bytes = std::as_bytes(values);
+  auto offset = static_cast<off_t>(place * static_cast<std::int64_t>(sizeof(float)));
+  for (std::size_t done = 0; done < bytes.size();) {
+    const ssize_t count = ::pwrite(descriptor_, bytes.data() + done, bytes.size() - done, offset);
+    if (count < 0 && errno == EINTR) continue;
+    if (count <= 0) return false;
+    done += static_cast<std::size_t>(count);
+    offset += count;
+  }
+  return true;
+}
+
+void NamelessFile::read(std::int64_t place, std::span<float> out) const {
+  const auto bytes = std::as_writable_bytes(out);
+  auto offset = static_cast<off_t>(place * static_cast<std::int64_t>(sizeof(float)));
+  for (std::size_t done = 0; done < bytes.size();) {
+    const ssize_t count = ::pread(descriptor_, bytes.data() + done, bytes.size() - done, offset);
+    if (count < 0 && errno == EINTR) continue;
+    if (count <= 0)
+      throw TakeError("failed", "the temporary file with its samples could not be read again",
+                      "check the disk that holds temporary files, or set TMPDIR to another");
+    done += static_cast<std::size_t>(count);
+    offset += count;
+  }
+}
+
+}  // namespace firmus
