@@ -28,7 +28,7 @@ class History {
   void forget_all_but(const std::vector<std::vector<std::uint32_t>*>& alive);
 
  private:
-  static constexpr std::size_t least_full = std::size_t{1} << 20U;  // 16 MiB
+  static constexpr std::size_t least_full = std::size_t{1} << 19U;  // 8 MiB
   std::vector<Event> events_;
   std::size_t full_at_ = least_full;
 };

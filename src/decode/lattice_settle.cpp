@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "firmus/lanes.hpp"
 #include "lattice.hpp"
 
 namespace firmus {
@@ -10,24 +11,28 @@ namespace {
 // A path behind the best in the same place by more than a change of key costs can be had from that best one.
 constexpr float cells_beam = 13.9F;
 
+/// Makes cells below impossible; how many are left.
+FIRMUS_CLONES int keep_from(float least, float* cells, std::size_t count) {
+  int kept = 0;
+#pragma omp simd reduction(+ : kept)
+  for (std::size_t c = 0; c < count; ++c) {
+    const float cell = cells[c] < least ? impossible : cells[c];
+    cells[c] = cell;
+    kept += cell > impossible / 2 ? 1 : 0;
+  }
+  return kept;
+}
+
 /// Makes cells far behind the token's best impossible, and finds the keys that are left.
 void trim(const Grid& grid, Token& token) {
   const std::size_t keys = grid.key_cents.size(), tempi = grid.quarter_s.size();
-  token.top = impossible;
-  std::size_t best = 0;
-  for (std::size_t c = 0; c < token.score.size(); ++c)
-    if (token.score[c] > token.score[best]) best = c;
-  token.top = token.score[best];
-  token.top_key = best / tempi;
+  token.top = top_of(token.score);
+  const auto best = std::ranges::find(token.score, token.top);
+  token.top_key = best == token.score.end() ? 0 : static_cast<std::size_t>(best - token.score.begin()) / tempi;
   token.key_from = keys;
   token.key_to = 0;
   for (std::size_t k = 0; k < keys; ++k) {
-    bool any = false;
-    for (std::size_t c = k * tempi; c < (k + 1) * tempi; ++c) {
-      if (token.score[c] < token.top - cells_beam) token.score[c] = impossible;
-      any |= token.score[c] > impossible / 2;
-    }
-    if (!any) continue;
+    if (keep_from(token.top - cells_beam, &token.score[k * tempi], tempi) == 0) continue;
     token.key_from = std::min(token.key_from, k);
     token.key_to = k + 1;
   }

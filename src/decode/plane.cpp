@@ -2,14 +2,17 @@
 
 #include <cstddef>
 
+#include "firmus/lanes.hpp"
+
 namespace firmus {
 namespace {
 
 using Origins = std::vector<std::uint32_t>;
 
 /// Offers `count` cells from `from` on to those from `to` on, at a cost; the two do not overlap.
-void offer(float* __restrict plane_to, std::uint32_t* __restrict origin_to, const float* __restrict plane_from,
-           const std::uint32_t* __restrict origin_from, std::size_t count, float cost) {
+FIRMUS_INLINE void offer(float* __restrict plane_to, std::uint32_t* __restrict origin_to,
+                         const float* __restrict plane_from, const std::uint32_t* __restrict origin_from,
+                         std::size_t count, float cost) {
 #pragma omp simd
   for (std::size_t i = 0; i < count; ++i) {
     const float value = plane_from[i] - cost, old = plane_to[i];
@@ -18,21 +21,24 @@ void offer(float* __restrict plane_to, std::uint32_t* __restrict origin_to, cons
   }
 }
 
-void walk_key(const Grid& grid, Plane& plane, Origins& origin) {
+FIRMUS_CLONES void walk_key(const Grid& grid, Plane& plane, Origins& origin) {
   const std::size_t keys = grid.key_cents.size(), tempi = grid.quarter_s.size();
-  Plane best(plane.begin(), plane.begin() + static_cast<std::ptrdiff_t>(tempi));  // over all keys, by tempo
-  Origins best_origin(origin.begin(), origin.begin() + static_cast<std::ptrdiff_t>(tempi));
-  const auto row_to_row = [&](std::size_t from, std::size_t to) {
-    offer(&plane[to * tempi], &origin[to * tempi], &plane[from * tempi], &origin[from * tempi], tempi,
-          grid.key_step_cost);
-  };
+  Plane best_of(plane.begin(), plane.begin() + static_cast<std::ptrdiff_t>(tempi));  // over all keys, by tempo
+  Origins best_of_origin(origin.begin(), origin.begin() + static_cast<std::ptrdiff_t>(tempi));
+  float *row = plane.data(), *best = best_of.data();
+  std::uint32_t *row_origin = origin.data(), *best_origin = best_of_origin.data();
+  const float step = grid.key_step_cost;
   for (std::size_t k = 1; k < keys; ++k) {
-    offer(best.data(), best_origin.data(), &plane[k * tempi], &origin[k * tempi], tempi, 0);
-    row_to_row(k - 1, k);
+    const std::size_t to = k * tempi, from = to - tempi;
+    offer(best, best_origin, row + to, row_origin + to, tempi, 0);
+    offer(row + to, row_origin + to, row + from, row_origin + from, tempi, step);
   }
-  for (std::size_t k = keys - 1; k-- > 0;) row_to_row(k + 1, k);
+  for (std::size_t k = keys - 1; k-- > 0;) {
+    const std::size_t to = k * tempi, from = to + tempi;
+    offer(row + to, row_origin + to, row + from, row_origin + from, tempi, step);
+  }
   for (std::size_t k = 0; k < keys; ++k)
-    offer(&plane[k * tempi], &origin[k * tempi], best.data(), best_origin.data(), tempi, grid.key_jump_cost);
+    offer(row + k * tempi, row_origin + k * tempi, best, best_origin, tempi, grid.key_jump_cost);
 }
 
 void walk_tempo(const Grid& grid, Plane& plane, Origins& origin) {

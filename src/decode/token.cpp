@@ -2,13 +2,15 @@
 
 #include <algorithm>
 
+#include "firmus/lanes.hpp"
+
 namespace firmus {
 namespace {
 
 /// One row of tempi: into = max(into, from + gain - by_tempo). The rows of a grid do not overlap.
-void offer_row(const float* __restrict from, const std::uint32_t* __restrict from_event, float gain,
-               const float* __restrict by_tempo, std::size_t tempi, float* __restrict into,
-               std::uint32_t* __restrict into_event) {
+FIRMUS_INLINE void offer_row(const float* __restrict from, const std::uint32_t* __restrict from_event, float gain,
+                             const float* __restrict by_tempo, std::size_t tempi, float* __restrict into,
+                             std::uint32_t* __restrict into_event) {
 #pragma omp simd
   for (std::size_t t = 0; t < tempi; ++t) {
     const float value = from[t] + gain - by_tempo[t], old = into[t];
@@ -17,14 +19,38 @@ void offer_row(const float* __restrict from, const std::uint32_t* __restrict fro
   }
 }
 
-void offer_cells(const float* __restrict from, const std::uint32_t* __restrict from_event, float cost,
-                 std::size_t cells, float* __restrict into, std::uint32_t* __restrict into_event) {
+FIRMUS_CLONES void offer_cells(const float* __restrict from, const std::uint32_t* __restrict from_event, float cost,
+                               std::size_t cells, float* __restrict into, std::uint32_t* __restrict into_event) {
 #pragma omp simd
   for (std::size_t c = 0; c < cells; ++c) {
     const float value = from[c] - cost, old = into[c];
     into[c] = value > old ? value : old;
     into_event[c] = value > old ? from_event[c] : into_event[c];
   }
+}
+
+/// Rows from one key on to another, each with a gain of its own.
+FIRMUS_CLONES void offer_rows(const float* from, const std::uint32_t* from_event, std::size_t key_from,
+                              std::size_t key_to, const float* by_key, float less, const float* by_tempo,
+                              std::size_t tempi, float* into, std::uint32_t* into_event) {
+  for (std::size_t k = key_from; k < key_to; ++k) {
+    const std::size_t row = k * tempi;
+    offer_row(from + row, from_event + row, by_key[k] - less, by_tempo, tempi, into + row, into_event + row);
+  }
+}
+
+FIRMUS_CLONES float top_of_cells(const float* cells, std::size_t count) {
+  Lanes tops, next;
+  for (int i = 0; i < lanes; ++i) tops[i] = impossible;
+  std::size_t c = 0;
+  for (; c + lanes <= count; c += lanes) {
+    load(cells + c, next);
+    tops = next > tops ? next : tops;
+  }
+  float top = impossible;
+  for (int i = 0; i < lanes; ++i) top = std::max(top, tops[i]);
+  for (; c < count; ++c) top = std::max(top, cells[c]);
+  return top;
 }
 
 }  // namespace
@@ -67,19 +93,12 @@ void offer(const Inflow& from, float cost, Inflow& into) {
 
 void offer(const Grid& grid, const Token& from, std::span<const float> by_key, float less,
            std::span<const float> by_tempo, Inflow& into) {
-  const std::size_t tempi = grid.quarter_s.size();
-  for (std::size_t k = from.key_from; k < from.key_to; ++k) {
-    const std::size_t row = k * tempi;
-    offer_row(from.score.data() + row, from.last_event.data() + row, by_key[k] - less, by_tempo.data(), tempi,
-              into.score.data() + row, into.last_event.data() + row);
-  }
+  offer_rows(from.score.data(), from.last_event.data(), from.key_from, from.key_to, by_key.data(), less,
+             by_tempo.data(), grid.quarter_s.size(), into.score.data(), into.last_event.data());
 }
 
 float top_of(std::span<const float> plane) {
-  float top = impossible;
-#pragma omp simd reduction(max : top)
-  for (std::size_t c = 0; c < plane.size(); ++c) top = std::max(top, plane[c]);
-  return top;
+  return top_of_cells(plane.data(), plane.size());
 }
 
 }  // namespace firmus
