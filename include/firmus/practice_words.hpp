@@ -7,6 +7,11 @@
 
 namespace firmus::report {
 
+/// "flat on rising major sixths": what a drill is about.
+std::string aim_in_words(const DrillAim& aim);
+/// Whether a drill is done, and what of it came in tune: two sentences.
+std::vector<std::string> drill_in_words(const DrillProgress& drill);
+
 /// Files of a drill, without an extension: "1-2-closing-in" is the second drill of the first fault.
 std::string drill_stem(const Practice& practice, std::size_t fault, std::size_t drill);
 

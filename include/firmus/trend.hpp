@@ -55,6 +55,34 @@ struct TrendLeftOut {
   std::string name, why;
 };
 
+/// The takes of one drill on one date (of takes without a date: one take), on the notes that the drill is about.
+struct TrendDrillPoint {
+  std::optional<std::string> date;  ///< YYYY-MM-DD
+  std::string drill;                ///< the title of its melody; without one the name of its first take
+  std::vector<std::string> takes;   ///< their names
+  int notes = 0, judged = 0, in_tune = 0, most_in_a_row = 0;
+  std::optional<double> mean_cents;  ///< of the judged ones
+  bool done = false;                 ///< in one of the takes
+};
+
+enum class DrillState {
+  not_done,
+  once,  ///< done on one date: to be taken once more, to be sure
+  done   ///< on two dates at least; without dates in two takes
+};
+std::string_view to_string(DrillState state);  ///< the JSON value: "not done" "done once" "done"
+
+/// What became of one fault in the drills against it.
+struct TrendDrills {
+  DrillAim aim;  ///< without its notes
+  bool by_date = true;
+  std::vector<TrendDrillPoint> points;                     ///< by date, then in the order that drills were first taken
+  std::vector<std::pair<std::string, DrillState>> states;  ///< each drill, in that order
+  std::optional<double> first_cents,
+      last_cents;                     ///< over all drills of the first date with a judged note, and of the last
+  std::vector<std::string> doubtful;  ///< takes that may not be of their drill
+};
+
 struct StudentTrend {
   std::optional<std::string> student;
   bool by_date = true;  ///< every take has a date; else takes are in the order given, a point each
@@ -63,6 +91,7 @@ struct StudentTrend {
   std::vector<std::string> takes;    ///< names, in order
   std::vector<TrendFigure> figures;  ///< empty under 3 points
   std::vector<TrendHabit> habits;
+  std::vector<TrendDrills> drills;  ///< by fault, in the order that they were first taken
   std::vector<TrendLeftOut> left_out;
   bool settings_differ = false;  ///< not all takes by one reference, tolerance and tuning
   int melodies = 0;
@@ -74,7 +103,8 @@ struct Trend {
   std::vector<Problem> damaged;  ///< results whose melody cannot be read, or is not the one that was measured
 };
 
-/// Takes are ordered by date, those of one date as given.
+/// Takes are ordered by date, those of one date as given. Takes of drills are told apart, in `drills` alone: they have
+/// the fault on every other note, slowly, and would make figures and habits look worse or better than the singing is.
 Trend make_trend(const std::vector<TrendTake>& takes);
 
 /// For people: at most 78 columns. A class begins with a table of its students.
@@ -86,12 +116,16 @@ enum class TrendPart {
   notes      ///< what to keep in mind when comparing
 };
 std::vector<report::SummaryBlock> trend_part(const StudentTrend& student, TrendPart part);
+/// A heading, how far off then and now, and which drills are done.
+std::vector<report::SummaryBlock> trend_drill_words(const TrendDrills& drills);
 std::vector<report::SummaryBlock> trend_class_habits(const Trend& trend);  ///< what several of the class have
-/// "better", "worse", "no clear change", "too few dates"
+/// "better", "worse", "no clear change", "too few dates", "drills alone"
 std::string trend_change(const StudentTrend& student);
 std::string trend_as_json(const Trend& trend);  ///< schema firmus.trend/1, one line without a line break at its end
 /// One row a point: `student,date,takes,judged,in_tune_share,...`; and one row a habit.
 std::string trend_points_csv(const Trend& trend);
 std::string trend_habits_csv(const Trend& trend);
+/// One row a drill and date.
+std::string trend_drills_csv(const Trend& trend);
 
 }  // namespace firmus

@@ -52,6 +52,7 @@ std::vector<TrendFile> files_of(const Trend& trend) {
           {"trend.json", trend_as_json(trend) + "\n"},
           {"trend.csv", trend_points_csv(trend)},
           {"trend.habits.csv", trend_habits_csv(trend)},
+          {"trend.drills.csv", trend_drills_csv(trend)},
           {"trend.svg", as_svg_file(trend_picture(trend))},
           {"trend.html", trend_page(trend)}};
 }
@@ -93,7 +94,8 @@ ExitStatus run_trend(int argc, const char* const* argv) {
                       "Exit status: 0 done; 1 a result is damaged; 2 the command line is wrong, or there is no\n"
                       "result; 4 the trend could not be written.");
   arguments.positionals("RESULT", "result files, or folders of them", raw.results);
-  arguments.option("--out", "DIR", "also write trend.txt, .json, .csv, .habits.csv, .svg and .html there", raw.out);
+  arguments.option("--out", "DIR", "also write trend.txt, .json, .csv, .habits.csv, .drills.csv, .svg and .html there",
+                   raw.out);
   arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
   if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
   const TrendPlan plan = resolve(raw);

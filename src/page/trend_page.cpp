@@ -51,6 +51,26 @@ void add_points(Html& html, const StudentTrend& student) {
             rows);
 }
 
+void add_drills(Html& html, const TrendDrills& drills, int level) {
+  add_blocks(html, trend_drill_words(drills), level);
+  std::vector<TableRow> rows;
+  for (const TrendDrillPoint& point : drills.points)
+    rows.push_back({{{drills.by_date ? *point.date : point.takes.front(), Kind::row_head},
+                     {point.drill},
+                     {fmt::format("{} of {}", point.in_tune, point.notes), Kind::figure},
+                     {std::to_string(point.most_in_a_row), Kind::figure},
+                     signed_whole(point.mean_cents),
+                     {point.done ? "yes" : "no"}}});
+  add_table(html, drills.by_date ? "The drills date by date" : "The drills take by take",
+            {{drills.by_date ? "Date" : "Take"},
+             {"Drill"},
+             {"In tune", Kind::figure},
+             {"In a row", Kind::figure},
+             {"Off, in cents", Kind::figure},
+             {"Done"}},
+            rows);
+}
+
 void add_student(Html& html, const StudentTrend& student, std::size_t number, int level) {
   const std::string prefix = fmt::format("s{}-", number + 1);
   add_blocks(html, trend_part(student, TrendPart::headline), level);
@@ -60,6 +80,7 @@ void add_student(Html& html, const StudentTrend& student, std::size_t number, in
       "what is below is flat.");
   add_blocks(html, trend_part(student, TrendPart::habits), level);
   if (!student.points.empty()) add_points(html, student);
+  for (const TrendDrills& drills : student.drills) add_drills(html, drills, level);
   add_blocks(html, trend_part(student, TrendPart::notes), level);
 }
 
@@ -76,7 +97,7 @@ void add_class(Html& html, const Trend& trend) {
                                        whole(last.mean_abs_cents),
                                        percent(first.in_tune_share),
                                        percent(last.in_tune_share),
-                                       {any ? trend_change(student) : "no take to tell of"}});
+                                       {trend_change(student)}});
     rows.push_back(std::move(row));
   }
   add_table(html, "Each student at first and at last",

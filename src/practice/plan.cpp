@@ -20,15 +20,22 @@ bool goes_beyond(const std::optional<NoteRange>& range, const std::optional<Note
   return range && (!lies_in(eased, range->low) || !lies_in(eased, range->high));
 }
 
+/// A drill has its fault on every other note: what keeps coming is found where it was met, in takes of other melodies.
+std::vector<PracticeTake> of_no_drill(const std::vector<PracticeTake>& takes) {
+  std::vector<PracticeTake> kept = takes;
+  std::erase_if(kept, [](const PracticeTake& take) { return take.melody->drill.has_value(); });
+  return kept.empty() ? takes : kept;
+}
+
 }  // namespace
 
 Practice plan_practice(std::span<const PracticeTake> takes, const PracticeOptions& options) {
-  const std::vector<PracticeTake> kept = usable(takes);
+  const std::vector<PracticeTake> kept = usable(takes), faulty = of_no_drill(kept);
   const auto eased = sung_with_ease(kept);
   Practice practice;
   practice.range = range_of(eased, options);
   practice.range_widened = goes_beyond(practice.range, eased);
-  for (const MetFault& met : find_faults(kept, options.most_faults)) {
+  for (const MetFault& met : find_faults(faulty, options.most_faults)) {
     const auto target = as_sung(*met.take, met.take->melody->notes[static_cast<std::size_t>(met.index)].pitch);
     if (!target) continue;
     PracticeFault fault{met.source, met.row, *target, make_drills(met, practice.range), false};

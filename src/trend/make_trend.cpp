@@ -5,6 +5,7 @@
 #include <set>
 #include <tuple>
 
+#include "drills.hpp"
 #include "figures.hpp"
 #include "firmus/read_result.hpp"
 #include "points.hpp"
@@ -32,7 +33,8 @@ std::optional<std::string> why_left_out(const Result& result) {
   if (result.error) return "not measured: " + result.error->detail;
   if (!result.melody) return "measured without a melody";
   if (result.decision == AlignmentDecision::not_this_melody) return "not this melody";
-  if (result.decision == AlignmentDecision::listen) return "may not be this melody";
+  // Every other step of a drill is the one that is missed: doubt is told beside what it came to.
+  if (result.decision == AlignmentDecision::listen && !result.drill) return "may not be this melody";
   if (result.summary.judged == 0) return "no note could be judged";
   return std::nullopt;
 }
@@ -93,14 +95,15 @@ void add_habits(StudentTrend& student, const Ordered& ordered, Melodies& melodie
 StudentTrend trend_of(const std::vector<const TrendTake*>& all, Melodies& melodies) {
   StudentTrend student;
   student.student = all.front()->result.context.student;
-  std::vector<const TrendTake*> takes;
+  std::vector<const TrendTake*> takes, drills;
   for (const TrendTake* take : all) {
     if (const auto why = why_left_out(take->result)) {
       student.left_out.push_back({take->name, *why});
     } else {
-      takes.push_back(take);
+      (take->result.drill ? drills : takes).push_back(take);
     }
   }
+  student.drills = follow_drills(drills);
   student.settings_differ = settings_differ(takes);
   const Ordered ordered = order_takes(std::move(takes));
   student.by_date = ordered.by_date;

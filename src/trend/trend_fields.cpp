@@ -98,6 +98,18 @@ constexpr std::array habits{
     H{"could_be", [](const TrendHabit& h) { return Cell(h.change.habit.row.could_be); }},
 };
 
+using D = TrendField<TrendDrillPoint>;
+constexpr std::array drills{
+    D{"date", [](const TrendDrillPoint& d) { return cell_of(d.date); }},
+    D{"drill", [](const TrendDrillPoint& d) { return Cell(d.drill); }},
+    D{"takes", [](const TrendDrillPoint& d) { return Cell(d.takes); }},
+    D{"notes", [](const TrendDrillPoint& d) { return Cell(d.notes); }},
+    D{"judged", [](const TrendDrillPoint& d) { return Cell(d.judged); }},
+    D{"in_tune", [](const TrendDrillPoint& d) { return Cell(d.in_tune); }},
+    D{"most_in_a_row", [](const TrendDrillPoint& d) { return Cell(d.most_in_a_row); }},
+    D{"mean_cents", [](const TrendDrillPoint& d) { return cell_of(d.mean_cents, cents_decimals); }},
+};
+
 }  // namespace
 
 std::span<const TrendField<TrendPoint>> point_fields() {
@@ -108,6 +120,9 @@ std::span<const TrendField<TrendFigure>> figure_fields() {
 }
 std::span<const TrendField<TrendHabit>> habit_fields() {
   return habits;
+}
+std::span<const TrendField<TrendDrillPoint>> drill_fields() {
+  return drills;
 }
 
 }  // namespace firmus::trend

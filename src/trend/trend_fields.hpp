@@ -17,5 +17,6 @@ struct TrendField {
 std::span<const TrendField<TrendPoint>> point_fields();
 std::span<const TrendField<TrendFigure>> figure_fields();
 std::span<const TrendField<TrendHabit>> habit_fields();
+std::span<const TrendField<TrendDrillPoint>> drill_fields();
 
 }  // namespace firmus::trend

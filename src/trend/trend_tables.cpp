@@ -57,6 +57,35 @@ Json habits_of(const StudentTrend& student) {
   return list;
 }
 
+Json aim_of(const DrillAim& aim) {
+  return {{"off", aim.flat ? "flat" : "sharp"},
+          {"group", aim.group},
+          {"name", report::as_utf8(aim.name)},
+          {"direction", aim.direction ? Json(std::string(to_string(*aim.direction))) : Json()}};
+}
+
+Json drills_of(const StudentTrend& student) {
+  Json list = Json::array();
+  for (const TrendDrills& drills : student.drills) {
+    Json object = aim_of(drills.aim), points = Json::array(), states = Json::array();
+    for (const auto& [drill, state] : drills.states)
+      states.push_back(Json{{"drill", report::as_utf8(drill)}, {"state", std::string(to_string(state))}});
+    for (const TrendDrillPoint& point : drills.points) {
+      points.push_back(object_of(drill_fields(), point));
+      points.back()["done"] = point.done;
+    }
+    object["by_date"] = drills.by_date;
+    object["first_cents"] = to_json(report::cell_of(drills.first_cents, 1));
+    object["last_cents"] = to_json(report::cell_of(drills.last_cents, 1));
+    object["drills"] = std::move(states);
+    object["points"] = std::move(points);
+    object["doubtful"] = Json::array();
+    for (const std::string& take : drills.doubtful) object["doubtful"].push_back(report::as_utf8(take));
+    list.push_back(std::move(object));
+  }
+  return list;
+}
+
 Json student_of(const StudentTrend& student) {
   Json points = Json::array(), left_out = Json::array();
   for (const TrendPoint& point : student.points) points.push_back(object_of(point_fields(), point));
@@ -70,7 +99,18 @@ Json student_of(const StudentTrend& student) {
           {"points", std::move(points)},
           {"figures", figures_of(student)},
           {"habits", habits_of(student)},
+          {"drills", drills_of(student)},
           {"left_out", std::move(left_out)}};
+}
+
+std::string drill_row(const StudentTrend& student, const DrillAim& aim, const TrendDrillPoint& point) {
+  std::vector<Cell> cells{report::cell_of(student.student), Cell(aim.flat ? "flat" : "sharp"), Cell(aim.group),
+                          Cell(aim.name), aim.direction ? Cell(std::string(to_string(*aim.direction))) : Cell()};
+  for (const auto& field : drill_fields()) cells.push_back(field.get(point));
+  cells.emplace_back(point.done ? "yes" : "no");
+  std::string line;
+  for (const Cell& cell : cells) line.append(&cell == &cells.front() ? 0 : 1, ',').append(csv_cell(cell));
+  return line + "\r\n";
 }
 
 }  // namespace
@@ -95,6 +135,16 @@ std::string trend_habits_csv(const Trend& trend) {
   std::string rows = header_of(habit_fields());
   for (const StudentTrend& student : trend.students)
     for (const TrendHabit& habit : student.habits) rows += row_of(student, habit_fields(), habit);
+  return rows;
+}
+
+std::string trend_drills_csv(const Trend& trend) {
+  std::string rows = "student,off,group,name,direction";
+  for (const auto& field : drill_fields()) rows.append(1, ',').append(field.name);
+  rows += ",done\r\n";
+  for (const StudentTrend& student : trend.students)
+    for (const TrendDrills& drills : student.drills)
+      for (const TrendDrillPoint& point : drills.points) rows += drill_row(student, drills.aim, point);
   return rows;
 }
 

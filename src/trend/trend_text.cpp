@@ -158,12 +158,13 @@ void add_student(Page& page, const StudentTrend& student, Colour colour) {
     add_points(page, student);
     add_habits(page, student, colour);
   }
+  add_drills(page, student);
   add_notes(page, student);
 }
 
 std::string class_row(const StudentTrend& student) {
   const std::string name = padded(shortened(name_of(student), student_columns - 1), student_columns);
-  if (student.points.empty()) return "  " + name + "no take to tell of";
+  if (student.points.empty()) return "  " + name + change_in_words(student);
   const TrendPoint &first = student.points.front(), &last = student.points.back();
   return "  " + name +
          fmt::format("{:>5}{:>10}{:>6}{:>11}{:>7}  {}", student.takes.size(), whole(first.mean_abs_cents),

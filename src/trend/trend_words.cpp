@@ -89,6 +89,7 @@ Sense sense_of(const TrendFigure& figure) {
 }
 
 std::string change_in_words(const StudentTrend& student) {
+  if (student.points.empty()) return student.drills.empty() ? "no take to tell of" : "drills alone";
   const TrendFigure* off = figure_of(student, TrendFigureKind::mean_abs);
   if (!off) return student.by_date ? "too few dates" : "too few takes";
   if (!off->clear) return "no clear change";
@@ -117,12 +118,15 @@ std::string habit_in_words(const TrendHabit& habit) {
 }
 
 std::string span_in_words(const StudentTrend& student) {
+  const int of_drills = drill_takes(student);
+  const std::string drills = of_drills > 0 ? counted(of_drills, "take") + " of drills" : "";
   const std::string takes = counted(static_cast<int>(student.takes.size()), "take");
-  if (student.points.empty()) return "no take to tell of";
-  if (!student.by_date) return takes + ", in the order given: not all have a date";
+  const std::string and_drills = drills.empty() ? "" : "; " + drills;
+  if (student.points.empty()) return drills.empty() ? "no take to tell of" : drills;
+  if (!student.by_date) return takes + ", in the order given: not all have a date" + and_drills;
   const std::string &first = *student.points.front().date, &last = *student.points.back().date;
-  if (student.points.size() == 1) return takes + ", " + first;
-  return fmt::format("{} on {} dates, {} to {}", takes, student.points.size(), first, last);
+  if (student.points.size() == 1) return takes + ", " + first + and_drills;
+  return fmt::format("{} on {} dates, {} to {}{}", takes, student.points.size(), first, last, and_drills);
 }
 
 }  // namespace firmus::trend

@@ -2,6 +2,7 @@
 #pragma once
 #include <string>
 
+#include "firmus/text_page.hpp"
 #include "firmus/trend.hpp"
 
 namespace firmus::trend {
@@ -10,7 +11,7 @@ namespace firmus::trend {
 enum class Sense { better, worse, neither };
 Sense sense_of(const TrendFigure& figure);
 
-/// "better", "worse", "no clear change", "too few dates": by how far off the notes are on average.
+/// "better", "worse", "no clear change", "too few dates", "drills alone": by how far off the notes are on average.
 std::string change_in_words(const StudentTrend& student);
 
 /// "2.1 cents less each week (between 1.0 and 3.2)"
@@ -24,6 +25,10 @@ bool is_flat(const TrendHabit& habit);
 
 /// "8 takes on 6 dates, 2026-09-07 to 2026-10-26"
 std::string span_in_words(const StudentTrend& student);
+
+/// Each fault that was drilled: words, then a row a drill and date.
+void add_drills(report::Page& page, const StudentTrend& student);
+int drill_takes(const StudentTrend& student);
 
 const TrendFigure* figure_of(const StudentTrend& student, TrendFigureKind kind);
 

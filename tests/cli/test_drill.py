@@ -1,7 +1,22 @@
 #!/usr/bin/python3
 """What to practise: drills from results, their tracks, the page, and a drill checked in turn."""
+import re
+
 from program import *
 from sixths import measure_weeks
+
+
+def with_cents(text, cents):
+    """The drill with the notes that it is about written so far off."""
+    head, notes = text.split("\n\n", 1)
+    about = {int(number) for number in head.split("; notes ")[1].split("\n")[0].split()}
+    count = 0
+
+    def moved(match):
+        nonlocal count
+        count += 1
+        return f"{match[1]}{int(match[2] or 0) + cents:+d}" if count in about else match[0]
+    return head.replace("drill:", "# drill:") + "\n\n" + re.sub(r"\b([A-G][#b]?\d)([+-]\d+)?", moved, notes)
 
 
 class Drills(Case):
@@ -44,6 +59,36 @@ class Drills(Case):
         drill = next(melody for melody in self.melodies() if "steps" in melody.name)
         out = run("check", str(drill.with_suffix(".flac")), "--melody", str(drill))[1].decode()
         self.assertIn("This drill (flat on rising major sixths) is done.", out)
+
+    def test_a_trend_tells_the_drills_apart_and_done_only_when_taken_twice(self):
+        before = json.loads(run("trend", "term", "--format", "json")[1])["students"][0]
+        hold, _, steps = self.melodies()[:3]
+        for number, (melody, cents, day) in enumerate(((hold, -40, 22), (hold, -8, 23), (steps, -35, 23), (hold, -6, 24), (steps, -9, 24))):
+            pathlib.Path("off.melody").write_text(with_cents(melody.read_text(), cents))
+            run("tone", "off.melody", "--to", "answer.wav")
+            status, _, err = run("check", "answer.wav", "--melody", str(melody), "--student", "ana", "--date", f"2026-09-{day}", "--out",
+                                 f"drilled/{number}", "--quiet")
+            self.assertEqual((status, err), (0, b""))
+        again = run("drill", "term", "drilled", "--out", "again")[1]  # what keeps coming is not looked for in drills
+        self.assertIn(b"rising major sixths (35 cents on average, 12 of 12", again.replace(b"\n", b" "))
+        status, out, err = run("trend", "term", "drilled", "--out", "drilled-trend", "--format", "json")
+        self.assertEqual((status, err), (0, b""))
+        student, = json.loads(out)["students"]
+        for key in ("points", "figures", "habits", "melodies"):
+            self.assertEqual(student[key], before[key])
+        drills, = student["drills"]
+        self.assertEqual((drills["off"], drills["name"], drills["direction"]), ("flat", "M6", "up"))
+        self.assertEqual([(state["state"]) for state in drills["drills"]], ["done", "done once"])
+        self.assertEqual([(point["date"][-2:], point["done"]) for point in drills["points"]],
+                         [("22", False), ("23", True), ("23", False), ("24", True), ("24", True)])
+        for point, cents in zip(drills["points"], (-40, -8, -35, -6, -9)):
+            self.assertAlmostEqual(point["mean_cents"], cents, delta=0.5)
+        text = pathlib.Path("drilled-trend/trend.txt").read_text()
+        self.assertIn("Drills: flat on rising major sixths", text)
+        self.assertIn("done, on two days: Hold A4", text)
+        self.assertLessEqual(max(map(len, text.splitlines())), 78)
+        self.assertEqual(pathlib.Path("drilled-trend/trend.drills.csv").read_text().count("\n"), 6)
+        self.assertIn("The drills date by date", pathlib.Path("drilled-trend/trend.html").read_text())
 
     def test_the_same_line_again_gives_the_same_bytes(self):
         before = {path.name: path.read_bytes() for path in pathlib.Path("practice").iterdir()}

@@ -31,6 +31,27 @@ TEST_CASE("the page of a student's weeks has the words, the pictures and the dat
   }
 }
 
+TEST_CASE("the page of a student's weeks tells the drills apart, what is done and date by date") {
+  StudentTrend student = made::student_of("s-01", 6);
+  TrendDrills drills;
+  drills.aim = {"interval", "M6", Direction::up, true, {}};
+  drills.points = {{"2031-01-08", "Hold <A4>", {"a.json"}, 4, 4, 1, 1, -31.0, false},
+                   {"2031-01-15", "Hold <A4>", {"b.json"}, 4, 4, 4, 4, -7.0, true}};
+  drills.states = {{"Hold <A4>", DrillState::once}};
+  drills.first_cents = -31, drills.last_cents = -7;
+  student.drills = {drills};
+  const std::string html = trend_page(trend_with({student}));
+  CHECK(page::faults_of(html) == std::vector<std::string>{});
+  std::size_t at = html.find("Date by date");
+  for (const char* words : {"Drills: flat on rising major sixths",
+                            "31 cents flat on average at first (2031-01-08), 7 cents", "take it again on another day",
+                            "The drills date by date", "Hold &lt;A4", "1 of 4", "no", "4 of 4", "-7", "yes"}) {
+    CAPTURE(words);
+    at = html.find(words, at);
+    REQUIRE(at != std::string::npos);
+  }
+}
+
 TEST_CASE("the page of a class begins with its table, each name leading to its part") {
   const std::string html =
       trend_page(trend_with({made::student_of("s-01", 6), made::student_of("<b>", 6), made::student_of("s-03", 1)}));
