@@ -137,6 +137,26 @@ void add_marks(Html& html, const Gradebook& book) {
   html.text("p.quiet", "How they are made: " + rubric_words(book.rubric) + ".");
 }
 
+/// The order of the class, where it is asked for; without it points stand beside the marks.
+void add_standings(Html& html, const Gradebook& book) {
+  if (!book.rubric.round_standings) return;
+  std::vector<const StudentGrade*> order;
+  for (const StudentGrade& student : book.students)
+    if (student.standing) order.push_back(&student);
+  std::stable_sort(order.begin(), order.end(),
+                   [](const StudentGrade* a, const StudentGrade* b) { return *a->standing < *b->standing; });
+  html.heading(2, "The round");
+  if (order.empty()) return html.text("p", "Nobody has points yet.");
+  std::vector<TableRow> rows;
+  for (const StudentGrade* student : order)
+    rows.push_back({{{std::to_string(*student->standing), Kind::figure},
+                     {link_of(student->student), Kind::row_head_markup},
+                     {points_words(student->points, student->possible), Kind::figure},
+                     {std::to_string(student->most_in_a_row), Kind::figure}}});
+  add_table(html, "Points, and the most notes in tune in a row; equal points share a place",
+            {{"Place", Kind::figure}, {"Student"}, {"Points", Kind::figure}, {"Most in a row", Kind::figure}}, rows);
+}
+
 }  // namespace
 
 std::string class_page(const ClassReport& report) {
@@ -152,6 +172,7 @@ std::string class_page(const ClassReport& report) {
   add_listen(html, book);
   add_habits(html, report);
   add_marks(html, book);
+  add_standings(html, book);
   html.end("main");
   add_care_footer(html);
   return whole_page(title_of(book), html);

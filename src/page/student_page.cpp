@@ -4,6 +4,7 @@
 #include "firmus/markup.hpp"
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
+#include "firmus/practice_words.hpp"
 #include "html.hpp"
 #include "note_table.hpp"
 #include "parts.hpp"
@@ -66,6 +67,8 @@ void add_take(Html& html, const StudentReport& report, std::size_t number) {
     if (take.grade && !take.grade->advice.empty()) html.text("p", "What helps: " + take.grade->advice + ".");
     return;
   }
+  if (take.result->drill)
+    for (const std::string& sentence : report::drill_in_words(*take.result->drill)) html.text("p", sentence);
   const std::string prefix = fmt::format("t{}-", number + 1);
   html.begin("section", fmt::format(" aria-label=\"{}\"", markup_escaped(take_heading(report, take))));
   add_figure(html, take.picture, prefix, how_to_read);
@@ -101,11 +104,9 @@ void add_piece_mark(Html& html, const StudentReport& report, const PieceGrade& p
 
 void add_round(Html& html, const StudentReport& report) {
   const Rubric& rubric = report.book->rubric;
-  if (!rubric.round_points) return;
+  if ((!rubric.round_points && !rubric.round_standings) || report.grade->possible <= 0) return;
   html.text("p", fmt::format("Points: {}. Most notes in tune in a row: {}.",
                              points_words(report.grade->points, report.grade->possible), report.grade->most_in_a_row));
-  if (rubric.round_standings && report.grade->standing)
-    html.text("p", fmt::format("Your place in this round: {}.", *report.grade->standing));
 }
 
 void add_mark(Html& html, const StudentReport& report) {

@@ -12,6 +12,7 @@
 namespace firmus {
 namespace {
 
+using report::padded;
 using report::Page;
 
 void add_head(Page& page, const ClassReport& report) {
@@ -92,9 +93,7 @@ void add_marks(Page& page, const ClassReport& report) {
   page.gap();
   page.line("Marks");
   for (const StudentGrade& student : book.students) {
-    std::string id = student.student;
-    id.append(static_cast<std::size_t>(std::max(0, width - code_points(id))), ' ');
-    page.line(fmt::format("  {}  {}", id, mark_of(student, book)));
+    page.line(fmt::format("  {}  {}", padded(student.student, width), mark_of(student, book)));
   }
 }
 
@@ -103,17 +102,20 @@ void add_round(Page& page, const ClassReport& report) {
   if (!book.rubric.round_points && !book.rubric.round_standings) return;
   std::vector<const StudentGrade*> order;
   for (const StudentGrade& student : book.students)
-    if (student.status == GradeStatus::marked) order.push_back(&student);
+    if (student.status == GradeStatus::marked && student.possible > 0) order.push_back(&student);
+  if (order.empty()) return;
   if (book.rubric.round_standings)
     std::stable_sort(order.begin(), order.end(), [](const StudentGrade* a, const StudentGrade* b) {
       return a->standing.value_or(0) < b->standing.value_or(0);
     });
   page.gap();
+  const int width = longest_id(book);
   page.line("The round: points, and the most notes in tune in a row");
   for (const StudentGrade* student : order)
     page.line(fmt::format("  {}{}  {}, {} in a row",
                           book.rubric.round_standings ? fmt::format("{:>3}  ", student->standing.value_or(0)) : "",
-                          student->student, points_words(student->points, student->possible), student->most_in_a_row));
+                          padded(student->student, width), points_words(student->points, student->possible),
+                          student->most_in_a_row));
 }
 
 }  // namespace

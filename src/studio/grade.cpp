@@ -125,6 +125,31 @@ PieceGrade grade_piece(const StudentTakes& takes, std::size_t number, const Grad
   return piece;
 }
 
+/// The percentage that the teacher gives a whole piece.
+std::optional<double> whole_mark(const GradingRules& rules, const std::string& student, const std::string& piece) {
+  std::optional<double> mark;
+  for (const Override& one : rules.overrides)
+    if (!one.index && one.student == student && one.piece == piece) mark = one.mark;
+  return mark;
+}
+
+/// Adds what a piece is worth in a round: the mean of the takes that count, so that more takes win nothing; the
+/// teacher's points and marks stand over the program's.
+void add_to_round(StudentGrade& grade, const PieceGrade& piece, const std::optional<double>& whole_percent) {
+  double points = 0, possible = 0;
+  int takes = 0;
+  for (const TakeGrade& take : piece.takes) {
+    if (!take.counts) continue;
+    points += take.by_teacher.points;
+    possible += take.by_teacher.possible;
+    ++takes;
+  }
+  if (takes == 0) return;
+  grade.possible += possible / takes;
+  grade.points += whole_percent ? *whole_percent / 100 * possible / takes : points / takes;
+  grade.most_in_a_row = std::max(grade.most_in_a_row, piece.made.most_in_a_row);
+}
+
 /// The weighted mean over the pieces that have a mark.
 std::optional<double> weighted(const StudentGrade& grade, const GradingRules& rules,
                                std::optional<double> (*mark_of)(const PieceGrade&)) {
@@ -178,10 +203,7 @@ StudentGrade grade_student(const StudentTakes& takes, const GradingRules& rules)
   for (const PieceGrade& piece : grade.pieces) {
     if (piece.final_percent()) ++grade.pieces_marked;
     teacher = teacher || piece.teacher_percent;
-    if (piece.status != GradeStatus::marked) continue;
-    grade.points += piece.made.points;
-    grade.possible += piece.made.possible;
-    grade.most_in_a_row = std::max(grade.most_in_a_row, piece.made.most_in_a_row);
+    if (piece.final_percent()) add_to_round(grade, piece, whole_mark(rules, takes.student, piece.piece));
   }
   fill_status(grade);
   if (grade.status != GradeStatus::marked) return grade;
@@ -194,14 +216,18 @@ StudentGrade grade_student(const StudentTakes& takes, const GradingRules& rules)
 }
 
 void give_standings(std::vector<StudentGrade>& students) {
-  std::vector<double> points;
+  const auto is_in = [](const StudentGrade& one) { return one.status == GradeStatus::marked && one.possible > 0; };
+  // In millionths: sums of the same points in another order are equal.
+  const auto counted = [](const StudentGrade& one) { return std::llround(one.points * 1e6); };
+  std::vector<long long> points;
   for (const StudentGrade& one : students)
-    if (one.status == GradeStatus::marked) points.push_back(one.points);
+    if (is_in(one)) points.push_back(counted(one));
   std::sort(points.begin(), points.end(), std::greater<>());
   for (StudentGrade& one : students)
-    if (one.status == GradeStatus::marked)
-      one.standing = 1 + static_cast<int>(std::lower_bound(points.begin(), points.end(), one.points, std::greater<>()) -
-                                          points.begin());
+    if (is_in(one))
+      one.standing =
+          1 + static_cast<int>(std::lower_bound(points.begin(), points.end(), counted(one), std::greater<>()) -
+                               points.begin());
 }
 
 std::string_view to_string(GradeStatus status) {

@@ -3,6 +3,7 @@
 
 #include "firmus/base.hpp"
 #include "firmus/mark_words.hpp"
+#include "firmus/practice_words.hpp"
 #include "firmus/studio.hpp"
 #include "firmus/text_page.hpp"
 #include "firmus/words.hpp"
@@ -36,6 +37,15 @@ std::string title_of(const StudentReport& report, const PieceGrade& piece, std::
   return title.empty() ? piece.piece : display_name(title);
 }
 
+/// Of the take that counts, whether the drill is done.
+void add_drill(Page& page, const StudentReport& report, const PieceGrade& piece) {
+  for (const ReportedTake& take : report.takes)
+    if (take.piece == piece.piece && take.grade && take.grade->counts && take.result && take.result->drill) {
+      const std::vector<std::string> sentences = report::drill_in_words(*take.result->drill);
+      return page.paragraph(fmt::format("{}", fmt::join(sentences, " ")));
+    }
+}
+
 void add_mark(Page& page, const StudentReport& report, const PieceGrade& piece, std::size_t number) {
   const std::string label = report.book->pieces.size() > 1 ? title_of(report, piece, number) + ": " : "";
   if (piece.status == GradeStatus::marked)
@@ -43,6 +53,7 @@ void add_mark(Page& page, const StudentReport& report, const PieceGrade& piece, 
                                made_words(report.book->rubric, piece.made)));
   else
     page.paragraph(label + display_name(no_mark_words(piece.status, piece.why)));
+  add_drill(page, report, piece);
   if (piece.status == GradeStatus::not_measured && !piece.takes.back().advice.empty())
     page.paragraph("What helps: " + display_name(piece.takes.back().advice));
   if (piece.teacher_percent)
@@ -53,7 +64,8 @@ void add_mark(Page& page, const StudentReport& report, const PieceGrade& piece, 
 
 void add_round(Page& page, const StudentReport& report) {
   const StudentGrade& grade = *report.grade;
-  if (!report.book->rubric.round_points || grade.possible <= 0) return;
+  const Rubric& rubric = report.book->rubric;
+  if ((!rubric.round_points && !rubric.round_standings) || grade.possible <= 0) return;
   page.paragraph(fmt::format("Round: {} points, {} in tune in a row.", points_words(grade.points, grade.possible),
                              report::counted(grade.most_in_a_row, "note")));
 }

@@ -140,15 +140,36 @@ TEST_CASE("the teacher's mark stands over the program's, with its reason") {
   check_order(text, {"Your mark", "92 %", "85 %", "Your teacher's mark, which counts: 92 %", "sang with a cold"});
 }
 
-TEST_CASE("a round tells points and the most in a row; the standing only when asked for") {
+TEST_CASE("a round tells a student points and the most in a row, and no place") {
   Told told;
   CHECK(page_text(student_page(told.report)).find("in a row: 12") == std::string::npos);
   told.book.rubric.round_points = true;
   told.book.students[0].standing = 2;
   check_order(page_text(student_page(told.report)), {"Points: 25.5 of 30. Most notes in tune in a row: 12."});
   CHECK(page_text(student_page(told.report)).find("place") == std::string::npos);
+  told.book.rubric.round_standings = true;  // a place tells of the others, too: on the class page alone
+  CHECK(page_text(student_page(told.report)).find("place") == std::string::npos);
+}
+
+TEST_CASE("the class page has the order of the class only when asked for, by place, equal points together") {
+  Told told;
+  told.book.rubric.round_points = true;
+  ClassReport report;
+  report.book = &told.book;
+  const int places[] = {2, 1, 2};
+  for (std::size_t i = 0; i < 3; ++i) {
+    told.book.students.at(i).standing = places[i];
+    told.book.students[i].points = i == 1 ? 28 : 25.5;
+    told.book.students[i].possible = 30;
+  }
+  CHECK(page_text(class_page(report)).find("The round") == std::string::npos);
   told.book.rubric.round_standings = true;
-  check_order(page_text(student_page(told.report)), {"Your place in this round: 2."});
+  const std::string html = class_page(report);
+  CHECK(page::faults_of(html) == std::vector<std::string>{});
+  const auto& students = told.book.students;
+  check_order(page_text(html).substr(page_text(html).find("The round")),
+              {"equal points share a place", "1", students[1].student.c_str(), "28 of 30", "2",
+               students[0].student.c_str(), "25.5 of 30", "2", students[2].student.c_str()});
 }
 
 TEST_CASE("who passed is told so, and who did not, not yet") {
@@ -238,7 +259,7 @@ TEST_CASE(
   report.book = &book;
   const auto page = drawn::parsed(class_page(report));
   std::vector<std::string> heads;
-  for (const auto& found : page.select_nodes("//table[last()]/thead/tr/th"))
+  for (const auto& found : page.select_nodes("//table[starts-with(caption, 'The mark of')]/thead/tr/th"))
     heads.push_back(found.node().text().as_string());
   CHECK(heads == std::vector<std::string>{"Student", "Kite Over the Ridge", "Cold Mill", "Mark", "Teacher's mark",
                                           "Pass", "Points", "Most in a row", "Place"});

@@ -113,6 +113,7 @@ TEST_CASE("standings share a place, and only marked students have one") {
   const double points[] = {7, 9, 7, 8};
   for (std::size_t i = 0; i < 4; ++i) {
     students[i].points = points[i];
+    students[i].possible = 10;
     students[i].status = i == 3 ? GradeStatus::needs_a_listen : GradeStatus::marked;
   }
   give_standings(students);
@@ -120,6 +121,31 @@ TEST_CASE("standings share a place, and only marked students have one") {
   CHECK(students[1].standing == 1);
   CHECK(students[2].standing == 2);
   CHECK(!students[3].standing);
+  students[1].possible = 0;  // a mark by the teacher alone: nothing to count points of
+  students[2].points = 0.7 + 0.1;
+  students[0].points = 0.8;  // 0.7 + 0.1 is another double
+  for (StudentGrade& one : students) one.standing.reset();
+  give_standings(students);
+  CHECK(students[0].standing == 1);
+  CHECK(!students[1].standing);
+  CHECK(students[2].standing == 1);
+}
+
+TEST_CASE("in a round more takes win no more points, and the teacher's points and marks count") {
+  GradingRules rules = rules_for({"kite", "mill"});
+  rules.tries = TriesRule::mean;
+  const StudentGrade twice = grade_student(takes_of({{take_with(10), take_with(5)}, {}}), rules);
+  CHECK((twice.points == Approx(7.5) && twice.possible == Approx(10)));
+  CHECK(twice.most_in_a_row == 10);
+  rules.overrides = {{"ana", "kite", std::nullopt, 95, "meant so"}, {"ana", "mill", 9, 1, ""}};
+  const StudentGrade told = grade_student(takes_of({{take_with(5)}, {take_with(9)}}), rules);
+  CHECK((told.points == Approx(9.5 + 10) && told.possible == Approx(20)));
+  Result doubtful = take_with(9);
+  doubtful.decision = AlignmentDecision::listen;
+  const StudentGrade settled = grade_student(takes_of({{doubtful}, {}}), rules);
+  CHECK(settled.points == Approx(9.5));
+  const StudentGrade unsettled = grade_student(takes_of({{}, {doubtful}}), rules_for({"kite", "mill"}));
+  CHECK((unsettled.points == 0 && unsettled.possible == 0));
 }
 
 TEST_CASE("tables have a row a student, quoted where needed and safe in a spreadsheet") {
