@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
-#include <sstream>
-
+#include "drill_notes.hpp"
 #include "firmus/markup.hpp"
 #include "firmus/page.hpp"
 #include "firmus/practice_words.hpp"
@@ -13,23 +12,20 @@ using namespace page;
 using namespace report;
 namespace {
 
-/// The notes of a melody text, row by row, without its headers: what a reader can sing from.
-void add_notes(Html& html, const std::string& melody) {
-  std::istringstream rows(melody.substr(melody.find("\n\n") + 2));
-  html.raw("<pre>");
-  for (std::string row; std::getline(rows, row);) html.raw(markup_escaped(row) + "\n");
-  html.raw("</pre>\n");
-}
+constexpr std::string_view how_to_read =
+    "How to read the notes: A4:2 is the note A4 for two beats, without a figure for one; A4-50 is 50 cents lower, and "
+    "a "
+    "cent is a hundredth of a semitone; hold goes on with the note before; | is a bar line, a comma a breath.";
 
 void add_drill(Html& html, const Practice& practice, std::size_t fault, std::size_t number) {
   const Drill& drill = practice.faults[fault].drills[number];
   const std::string stem = drill_stem(practice, fault, number);
-  html.begin("section", fmt::format("aria-labelledby=\"drill-{}\"", stem));
+  html.begin("section", fmt::format(" aria-labelledby=\"drill-{}\"", stem));
   html.raw(fmt::format("<h3 id=\"drill-{}\">", stem));
   html.raw(markup_escaped(fmt::format("{}. {}", number + 1, drill.title)));
   html.raw("</h3>\n");
   html.text("p", drill.how);
-  add_notes(html, drill.melody);
+  add_drill_notes(html, drill, fmt::format("drill-{}-", stem));
   html.text("p", fmt::format("Track: {0}.flac. Melody: {0}.melody.", stem));
   html.end("section");
 }
@@ -52,6 +48,7 @@ std::string practice_page(const Practice& practice) {
   } else {
     html.text("p.lead", range_in_words(practice));
     html.list(how_to_practise());
+    html.text("p.quiet", how_to_read);
   }
   for (std::size_t i = 0; i < practice.faults.size(); ++i) add_fault(html, practice, i);
   html.end("main");

@@ -52,33 +52,19 @@ constexpr std::string_view script = R"js(
 
   const number = (row, name) => Number.parseFloat(row.dataset[name]);
 
-  class Controls {
+  let heard = null;  // one thing sounds at a time
+  class Player {
     constructor(box) {
       this.box = box;
       this.playing = [];
-      this.recording = null;
-      const prefix = box.dataset.prefix;
-      this.rows = [...document.querySelectorAll('tr[id^="' + prefix + 'row-"][data-own-hz]')];
       this.said = box.querySelector('output');
       box.querySelectorAll('button').forEach(button => button.addEventListener('click', () => this[button.dataset.do]()));
-      box.querySelector('input').addEventListener('change', event => this.open(event.target.files[0]));
       box.addEventListener('keydown', event => this.key(event));
-      this.rows.forEach((row, place) => {
-        row.addEventListener('click', () => this.choose(place, true));
-        const drawn = document.getElementById(row.id.replace('row-', 'note-'));
-        if (drawn) drawn.addEventListener('click', () => this.choose(place, true));
-      });
-      box.hidden = false;
-      this.choose(0, false);
     }
-    get row() { return this.rows[this.place]; }
-    choose(place, play) {
-      this.place = (place + this.rows.length) % this.rows.length;
-      for (const old of document.querySelectorAll('[data-chosen="' + this.box.dataset.prefix + '"]')) old.removeAttribute('data-chosen');
-      for (const id of [this.row.id, this.row.id.replace('row-', 'note-')])
-        document.getElementById(id)?.setAttribute('data-chosen', this.box.dataset.prefix);
-      this.say(this.row.dataset.name);
-      if (play) this.written();
+    mark(ids) {
+      const prefix = this.box.dataset.prefix;
+      for (const old of document.querySelectorAll('[data-chosen="' + prefix + '"]')) old.removeAttribute('data-chosen');
+      for (const id of ids) document.getElementById(id)?.setAttribute('data-chosen', prefix);
     }
     previous() { this.choose(this.place - 1, true); }
     next() { this.choose(this.place + 1, true); }
@@ -90,14 +76,44 @@ constexpr std::string_view script = R"js(
       this.choose(this.place + step, true);
     }
     say(words) { this.said.textContent = words; }
-    get hz() { return number(this.row, this.box.querySelector('select').value); }
-    get length() { return Math.min(2, Math.max(0.8, number(this.row, 'endS') - number(this.row, 'onsetS'))); }
-    start(make) {
+    stop() {
       this.playing.forEach(source => { try { source.stop(); } catch { /* it has ended */ } });
+      this.playing = [];
+    }
+    start(make) {
+      heard?.stop();
+      heard = this;
       const audio = sounding();
       audio.resume();
       this.playing = make(audio, audio.currentTime + 0.05);
     }
+  }
+
+  // The notes of a take.
+  class Controls extends Player {
+    constructor(box) {
+      super(box);
+      this.recording = null;
+      const prefix = box.dataset.prefix;
+      this.rows = [...document.querySelectorAll('tr[id^="' + prefix + 'row-"][data-own-hz]')];
+      box.querySelector('input').addEventListener('change', event => this.open(event.target.files[0]));
+      this.rows.forEach((row, place) => {
+        row.addEventListener('click', () => this.choose(place, true));
+        const drawn = document.getElementById(row.id.replace('row-', 'note-'));
+        if (drawn) drawn.addEventListener('click', () => this.choose(place, true));
+      });
+      box.hidden = false;
+      this.choose(0, false);
+    }
+    get row() { return this.rows[this.place]; }
+    choose(place, play) {
+      this.place = (place + this.rows.length) % this.rows.length;
+      this.mark([this.row.id, this.row.id.replace('row-', 'note-')]);
+      this.say(this.row.dataset.name);
+      if (play) this.written();
+    }
+    get hz() { return number(this.row, this.box.querySelector('select').value); }
+    get length() { return Math.min(2, Math.max(0.8, number(this.row, 'endS') - number(this.row, 'onsetS'))); }
     written() { this.start((audio, at) => [tone(audio, this.hz, at, this.length)]); }
     sung(audio, at) {
       const from = number(this.row, 'onsetS');
@@ -122,8 +138,35 @@ constexpr std::string_view script = R"js(
       for (const name of ['own', 'both']) this.box.querySelector('[data-do=' + name + ']').disabled = !this.recording;
     }
   }
+
+  // The notes of a drill, one by one or all in time.
+  class Drill extends Player {
+    constructor(box) {
+      super(box);
+      this.notes = [...document.querySelectorAll('[id^="' + box.dataset.prefix + 'note-"]')];
+      this.notes.forEach((note, place) => note.addEventListener('click', () => this.choose(place, true)));
+      box.hidden = false;
+      this.choose(0, false);
+    }
+    get seconds() {
+      const last = this.notes[this.notes.length - 1];
+      return number(last, 'fromS') + number(last, 'lengthS');
+    }
+    choose(place, play) {
+      this.place = (place + this.notes.length) % this.notes.length;
+      const note = this.notes[this.place];
+      this.mark([note.id]);
+      this.say(note.dataset.name);
+      if (play) this.start((audio, at) => [tone(audio, number(note, 'hz'), at, 1.5)]);
+    }
+    play(audio, at) {
+      return this.notes.map(note => tone(audio, number(note, 'hz'), at + number(note, 'fromS'), number(note, 'lengthS')));
+    }
+    whole() { this.start((audio, at) => this.play(audio, at)); }
+  }
   const controls = [...document.querySelectorAll('.sound')].map(box => new Controls(box));
-  window.firmus = {tone, sung, controls};
+  const drills = [...document.querySelectorAll('.drill')].map(box => new Drill(box));
+  window.firmus = {tone, sung, controls, drills};
 })();
 )js";
 static_assert(script.find_first_of("<&") == std::string_view::npos, "a page is well-formed XML as well");

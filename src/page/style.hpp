@@ -35,14 +35,18 @@ footer { margin-top: 2rem; border-top: 1px solid #b9bec4; padding-top: 0.75rem; 
 code { font: 0.95em ui-monospace, monospace; overflow-wrap: anywhere; }
 .sound { position: sticky; bottom: 0; background: #ffffff; border-top: 2px solid #6b7178; padding: 0.5rem 0; }
 .sound[hidden] { display: none; }
-.sound p { display: flex; flex-wrap: wrap; gap: 0.5rem; align-items: center; margin: 0.25rem 0; }
+.drill[hidden] { display: none; }
+pre { white-space: pre-wrap; margin: 0.5rem 0; }
+.drill p, .sound p { display: flex; flex-wrap: wrap; gap: 0.5rem; align-items: center; margin: 0.25rem 0; }
 button, select, input { font: inherit; color: inherit; }
 button, select { background: #ffffff; border: 1px solid #595f66; border-radius: 3px; padding: 0.25rem 0.75rem; min-height: 2rem; }
 button:disabled { color: #6b7178; border-style: dashed; }
 tr[data-chosen] { background: #eef3fb; }
+span[data-chosen] { background: #eef3fb; text-decoration: underline; }
 g[data-chosen] rect { stroke: #1a1a1a; stroke-width: 1.5px; }
 @media print {
-  .sound { display: none; }
+  .sound, .drill { display: none; }
+  span[data-chosen] { text-decoration: none; }
   @page { margin: 15mm; }
   html { font-size: 10.5pt; }
   body { max-width: none; padding: 0; }

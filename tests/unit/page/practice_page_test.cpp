@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include "drawn.hpp"
 #include "firmus/page.hpp"
 
 using namespace firmus;
@@ -29,14 +30,39 @@ Practice one_fault() {
 
 TEST_CASE("the practice page has each drill's notes row by row, its files, and the cautions") {
   const std::string page = practice_page(one_fault());
-  CHECK(has(page, "<pre>B4:4 | rest:4 |\nB4:4 |\n</pre>"));
+  const auto parsed = drawn::parsed(page);
+  std::string notes;
+  for (const auto& text : parsed.select_nodes("//pre//text()")) notes += text.node().value();
+  CHECK(notes == "B4:4 | rest:4 |\nB4:4 |\n");
   CHECK_FALSE(has(page, "\\x0A"));
+  CHECK(has(page, "How to read the notes"));
   CHECK(has(page, "1-1-hold.melody"));
   CHECK(has(page, "1-1-hold.flac"));
   CHECK(has(page, "Hold B4 &amp; &lt;listen&gt;"));
   CHECK(has(page, "What keeps coming flat: rising major sixths (31 cents on average, 7 of 7 times)."));
   CHECK(has(page, "between D4 and D5"));
   CHECK(has(page, "Stop singing at pain or strain"));
+}
+
+TEST_CASE("each note of a drill can be heard: its frequency, when, how long, and where it is") {
+  Practice practice = one_fault();
+  practice.faults[0].drills[0].melody =
+      "meter: 4/4\ntempo: 120\na4: 442\n\nA4:2, B4-20 hold | rest:2 A5:2|\nwords: A4 la la\n";
+  const auto parsed = drawn::parsed(practice_page(practice));
+  const auto notes = parsed.select_nodes("//pre/span");
+  REQUIRE(notes.size() == 3);
+  const auto of = [&](std::size_t note, const char* name) {
+    return std::string((notes.begin() + static_cast<long>(note))->node().attribute(name).value());
+  };
+  CHECK(of(0, "id") == "drill-1-1-hold-note-0");
+  CHECK(of(0, "data-hz") == "442.000");
+  CHECK(of(1, "data-hz") == "490.430");  // 442 * 2^((200 - 20) / 1200)
+  CHECK(of(1, "data-from-s") == "1.000");
+  CHECK(of(1, "data-length-s") == "1.000");  // with what it is held
+  CHECK(of(1, "data-name") == "B4-20, bar 1 beat 3");
+  CHECK(of(2, "data-from-s") == "3.000");
+  CHECK((notes.begin() + 2)->node().text().as_string() == std::string("A5:2"));
+  CHECK(parsed.select_nodes("//div[@class='drill'][@data-prefix='drill-1-1-hold-'][@hidden]").size() == 1);
 }
 
 TEST_CASE("where nothing stands out the practice page says so") {
