@@ -1,5 +1,6 @@
 #!/usr/bin/python3
-"""What to practise: drills from results, their tracks, the page, and a drill checked in turn."""
+"""What to practise: drills from results, their tracks, the page, a drill checked in turn, and a round of drills."""
+import csv
 import re
 
 from program import *
@@ -120,6 +121,62 @@ class Drills(Case):
         status, _, err = run("drill", "term", "ben", "--out", "both")
         self.assertEqual(status, 2)
         self.assertIn(b"more than one student", err)
+
+
+class Round(Case):
+    """A class answers two drills on rising sixths: points, the most in a row, and places when asked for."""
+
+    ANSWERS = {"anemone": (-5, -30), "bell": (-5, -30), "clover": (-35, -60), "daisy": (-5, None), "elder": (None, None)}
+
+    @classmethod
+    def setUpClass(cls):
+        super().setUpClass()
+        pathlib.Path("week/hand-ins").mkdir(parents=True)
+        for name, line in (("hold", "A4:4 | A4:4 | A4:4 | A4:4"), ("leap", "C4 A4 C4 A4 | C4 A4 C4 A4 | C4 A4 C4 A4")):
+            about = "1 2 3 4" if name == "hold" else "2 4 6 8 10 12"
+            drill = f"title: {name}\ndrill: flat on interval M6 up; notes {about}\nmeter: 4/4\nreference: concert\n\n{line}\n"
+            pathlib.Path(f"week/{name}.melody").write_text(drill)
+        for student, answers in cls.ANSWERS.items():
+            for name, cents in zip(("hold", "leap"), answers):
+                if cents is not None:
+                    pathlib.Path("off.melody").write_text(with_cents(pathlib.Path(f"week/{name}.melody").read_text(), cents))
+                    run("tone", "off.melody", "--to", f"week/hand-ins/{student}-{name}.wav")
+        pathlib.Path("week/class.csv").write_text("student\n" + "\n".join(cls.ANSWERS) + "\n")
+        cls.graded(standings=True)
+
+    @staticmethod
+    def graded(standings, out="out"):
+        pathlib.Path("week/a.json").write_text(json.dumps({
+            "takes": "hand-ins", "roster": "class.csv", "pieces": [{"id": name, "melody": f"{name}.melody"} for name in ("hold", "leap")],
+            "rubric": {"round": {"points": True, "standings": standings}}}))
+        status, _, err = run("grade", "week/a.json", "--out", out)
+        assert (status, err) == (0, b""), err
+
+    def test_points_and_the_most_in_a_row_are_those_of_the_answers_and_equal_points_share_a_place(self):
+        rows = {row["student"]: row for row in csv.DictReader(pathlib.Path("out/gradebook.csv").read_text().splitlines())}
+        # hold: 4 notes, leap: 6 in tune and 6 as far off as asked; 1 point within 25 cents, 0.5 within 50, none beyond.
+        told = {student: (row["points"], row["possible"], row["most_in_a_row"], row["standing"]) for student, row in rows.items()}
+        self.assertEqual(told, {"anemone": ("13", "16", "4", "1"), "bell": ("13", "16", "4", "1"), "clover": ("8", "16", "1", "3"),
+                                "daisy": ("4", "4", "4", "4"), "elder": ("0", "0", "0", "")})
+        text = pathlib.Path("out/class.txt").read_text()
+        places = text.index("The round: points")
+        self.assertEqual(re.findall(r"^ +(\d)  (\w+)", text[places:], re.M),
+                         [("1", "anemone"), ("1", "bell"), ("3", "clover"), ("4", "daisy")])
+
+    def test_a_student_is_told_whether_each_drill_is_done_and_nothing_of_places_or_others(self):
+        for name in ("anemone.txt", "anemone.html"):
+            page = pathlib.Path("out", name).read_text().replace("\n", " ")
+            for state in ("done", "not done yet"):
+                self.assertTrue(f"This drill (flat on rising major sixths) is {state}." in page, (name, state))
+            for words in ("bell", "clover", "place", "Place"):
+                self.assertFalse(re.search(rf"\b{words}\b", re.sub(r"<(style|script)>.*?</\1>", "", page)), (name, words))
+
+    def test_places_are_told_only_when_asked_for(self):
+        self.assertIn("<h2>The round</h2>", pathlib.Path("out/class.html").read_text())
+        self.graded(standings=False, out="plain")
+        self.assertNotIn("<h2>The round</h2>", pathlib.Path("plain/class.html").read_text())
+        self.assertNotIn("standing", pathlib.Path("plain/gradebook.csv").read_text().splitlines()[0])
+        self.assertEqual({student["standing"] for student in json.loads(pathlib.Path("plain/gradebook.json").read_text())["students"]}, {None})
 
 
 if __name__ == "__main__":
