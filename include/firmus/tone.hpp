@@ -32,6 +32,8 @@ struct ToneSpan {
 /// The notes as they sound, in order, three for each with a contrast; grace notes do not. Tempo as written, else 90
 /// quarters a minute.
 std::vector<ToneSpan> tone_spans(const Melody& melody, const ToneOptions& options);
+/// Where the drone sounds; none without one.
+std::optional<double> drone_hz(const Melody& melody, const ToneOptions& options);
 /// The first sample of each click. A click falls on a beat (the meter's lower figure): before an upbeat that begins
 /// between two beats the last one is less than a beat ahead.
 std::vector<std::int64_t> count_in_clicks(const Melody& melody, const ToneOptions& options);

@@ -71,12 +71,16 @@ ToneOptions options_of(const RawTone& raw) {
   return options;
 }
 
-void check_can_sound(const TonePlan& plan) {
+void check_can_sound(std::string_view what, double hz) {
   constexpr double lowest_hz = 16, highest_hz = 16000;
+  if (hz < lowest_hz || hz > highest_hz)
+    wrong_usage(fmt::format("{} would sound at {:.0f} Hz", what, hz), "stay between 16 and 16000 Hz");
+}
+
+void check_can_sound(const TonePlan& plan) {
   const std::vector<ToneSpan> spans = tone_spans(plan.melody, plan.options);
-  for (const ToneSpan& span : spans)
-    if (span.hz < lowest_hz || span.hz > highest_hz)
-      wrong_usage(fmt::format("a note would sound at {:.0f} Hz", span.hz), "stay between 16 and 16000 Hz");
+  for (const ToneSpan& span : spans) check_can_sound("a note", span.hz);
+  if (const auto hz = drone_hz(plan.melody, plan.options)) check_can_sound("the drone", *hz);
   if (static_cast<double>(tone_length(spans)) > longest_minutes * 60 * tone_rate_hz)
     wrong_usage("the tones would last over an hour", "give a faster --tempo or a shorter melody");
 }

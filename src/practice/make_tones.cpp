@@ -55,11 +55,8 @@ std::vector<Voice> voices_of(const Melody& melody, const ToneOptions& options, s
   std::vector<Voice> voices;
   const double gain = std::pow(10, options.gain_db / 20);
   for (const ToneSpan& span : spans) voices.emplace_back(span.hz, gain * note_rms, span.begin, span.end);
-  if (options.drone && !spans.empty()) {
-    const double hz = target_hz(*options.drone, melody.tuning, melody.a4_hz, melody.sounds_semitones) *
-                      std::exp2(options.transpose_semitones / 12);
-    voices.emplace_back(hz, gain * drone_rms, spans.front().begin, spans.back().end);
-  }
+  const auto hz = drone_hz(melody, options);
+  if (hz && !spans.empty()) voices.emplace_back(*hz, gain * drone_rms, spans.front().begin, spans.back().end);
   return voices;
 }
 
@@ -89,6 +86,12 @@ std::vector<ToneSpan> tone_spans(const Melody& melody, const ToneOptions& option
     }
   }
   return spans;
+}
+
+std::optional<double> drone_hz(const Melody& melody, const ToneOptions& options) {
+  if (!options.drone) return std::nullopt;
+  return target_hz(*options.drone, melody.tuning, melody.a4_hz, melody.sounds_semitones) *
+         std::exp2(options.transpose_semitones / 12);
 }
 
 std::int64_t tone_length(std::span<const ToneSpan> spans) {

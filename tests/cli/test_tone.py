@@ -137,6 +137,8 @@ class Tone(Case):
                                 "C to B, in quotes"),
         ):
             self.complains(2, "tone", "lantern.melody", "--to", "t.wav", option, value, line=words)
+        self.complains(2, "tone", "lantern.melody", "--to", "t.wav", "--drone", "C9", "--transpose", "12",
+                       line="the drone would sound at 16744 Hz; stay between 16 and 16000 Hz")
         pathlib.Path("long.melody").write_text("C4:9999\n" * 3)
         self.complains(2, "tone", "long.melody", "--to", "t.wav", starts="the tones would last over an hour")
         self.assertFalse(os.path.exists("t.wav"))
