@@ -34,9 +34,11 @@ instructions() {  # COMMAND... -> 10^9 instructions
 
 bench_tones() {
   build firmus_bench_tones
+  "$programs/firmus_bench_tones" pressed >"$out/pressed.txt" &
   "$programs/firmus_bench_tones" soft
   echo
-  "$programs/firmus_bench_tones" pressed
+  wait $!
+  cat "$out/pressed.txt"
 }
 
 # A table of commands on one minute: "NAME|COMMAND" each; the first is what the ratios are against. User times are the
@@ -141,8 +143,9 @@ bench_notes() {
   done < <(tail -n +2 "$data/takes.csv" | tr -d '\r') |
     xargs -P "$(nproc)" -L 1 bash -c '"$0" check "${@:1:$#-1}" >"${@: -1}" || true' "$firmus"
   find "$data/takes" -name '*.flac' -print0 | xargs -0 -P "$(nproc)" -n 8 "$programs/firmus_bench_peer_notes" "$out/notes/peers"
-  echo "Notes of annotated takes: F1 over all (onset 50 ms, pitch 50 cents, end 50 ms or 20 %). Only firmus is given the melody;"
-  echo "of the others every option is shown, pitch by yinfft where libaubio's notes give none of their own."
+  echo "Notes of annotated takes: F1 over all (onset 50 ms, pitch 50 cents, end 50 ms or 20 %). Only firmus is given the"
+  echo "melody. Its weights (in the program; score.sh --cross-validate has it by folds) and what the others are put together"
+  echo "by (pitch, steps, dips of level, pauses, every setting) were both fitted on these takes. Of aubio: the best settings."
   printf '%-44s%10s%14s%18s\n' "" onset onset+pitch onset+pitch+end
   notes_row firmus "$out/notes/firmus"
   for option in "$out"/notes/peers/*; do

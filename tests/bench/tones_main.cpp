@@ -19,6 +19,7 @@ constexpr double near_cents = 50, gross_cents = 600;
 constexpr double edge_s = 0.15;  ///< at both ends of a tone no tracker's window lies inside it
 constexpr int noise_takes = 10;
 constexpr std::array all_noise{Noise::clean, Noise::at_20_db, Noise::at_10_db};
+constexpr std::array noise_names{"clean", "20 dB", "10 dB"};
 
 struct Heard {
   Tone tone;
@@ -112,7 +113,7 @@ Row measure(const Tracker& tracker, Voice voice) {
 
 void print_row(const std::string& name, const Row& row) {
   fmt::print(
-      "{:<14}{:>7.2f}{:>7.2f}{:>7.2f}  {:>7.3f}{:>7.3f}{:>7.3f}  {:>7.2f}{:>7.2f}{:>7.2f}  {:>7.2f}{:>7.2f}"
+      "{:<15}{:>7.2f}{:>7.2f}{:>7.2f}  {:>7.3f}{:>7.3f}{:>7.3f}  {:>7.2f}{:>7.2f}{:>7.2f}  {:>7.2f}{:>7.2f}"
       "  {:>7.2f}{:>6.0f}\n",
       name, row.near_percent[0], row.near_percent[1], row.near_percent[2], row.median[0], row.median[1], row.median[2],
       row.p95[0], row.p95[1], row.p95[2], row.vibrato_median, row.vibrato_p95, row.noise_percent, 1000 * row.lag_s);
@@ -123,9 +124,10 @@ void print_head(const std::string& voice) {
   fmt::print(
       "Pitch, {} voice, on 90 tones of 2 s, E1 to E7 (steady, vibrato, glide; clean, 20 dB, 10 dB), 30 to 2800 Hz;\n"
       "cents are of frames with a pitch on the right octave, each peer at its best lag; aubio yin gives what yinfast "
-      "gives\n\n"
-      "{:<14}{:<21}  {:<21}  {:<21}  {:<14}  {:>7}{:>6}\n"
-      "{:<14}{:>7}{:>7}{:>7}  {:>7}{:>7}{:>7}  {:>7}{:>7}{:>7}  {:>7}{:>7}  {:>7}{:>6}\n",
+      "gives;\nRAPT is given 16 kHz, for which it is made, and yinfft also four times the rate, since it counts whole "
+      "samples of lag\n\n"
+      "{:<15}{:<21}  {:<21}  {:<21}  {:<14}  {:>7}{:>6}\n"
+      "{:<15}{:>7}{:>7}{:>7}  {:>7}{:>7}{:>7}  {:>7}{:>7}{:>7}  {:>7}{:>7}  {:>7}{:>6}\n",
       voice, "", "  within 50 cents, %", "  median abs cents", "  95th percentile", "  vibrato clean", "voiced", "lag",
       "tracker", "clean", "20 dB", "10 dB", "clean", "20 dB", "10 dB", "clean", "20 dB", "10 dB", "median", "p95",
       "in noise", "ms");
@@ -134,15 +136,15 @@ void print_head(const std::string& voice) {
 // What is asked of firmus (fixed beforehand: near the bound of white noise, and above every peer).
 constexpr Row targets{{99.9, 99.9, 99.8}, {0.05, 0.15, 0.4}, {}, 0, 4, 0, 0};
 
-void say_reached(const std::string& what, double is, double target, bool more_is_better) {
+bool say_reached(const std::string& what, double is, double target, bool more_is_better) {
   const double short_by = more_is_better ? target - is : is - target;
   fmt::print("  {:<34}{:>9.3f}  asked {:>8.3f}  {}\n", what, is, target,
              short_by <= 0 ? "reached" : fmt::format("missed by {:.3f}", short_by));
+  return short_by <= 0;
 }
 
-void say_all_reached(const Row& ours, const std::vector<Row>& peers) {
+void say_all_reached(const Row& ours) {
   fmt::print("\nfirmus against what is asked of it\n");
-  constexpr std::array noise_names{"clean", "20 dB", "10 dB"};
   for (std::size_t n = 0; n < 3; ++n)
     say_reached(fmt::format("within 50 cents %, {}", noise_names[n]), ours.near_percent[n], targets.near_percent[n],
                 true);
@@ -150,12 +152,17 @@ void say_all_reached(const Row& ours, const std::vector<Row>& peers) {
     say_reached(fmt::format("median cents, {}", noise_names[n]), ours.median[n], targets.median[n], false);
   say_reached("vibrato clean, p95", ours.vibrato_p95, targets.vibrato_p95, false);
   say_reached("voiced in white noise %", ours.noise_percent, targets.noise_percent, false);
+}
+
+void say_beside(const Row& ours, const std::vector<Row>& peers) {
   fmt::print("\nfirmus against the best peer of each column\n");
+  int columns = 0, lost = 0;
   const auto beside = [&](const std::string& what, auto figure, bool more_is_better) {
     std::vector<double> theirs;
     std::ranges::transform(peers, std::back_inserter(theirs), figure);
     const auto [least, most] = std::ranges::minmax(theirs);
-    say_reached(what, figure(ours), more_is_better ? most : least, more_is_better);
+    ++columns;
+    lost += say_reached(what, figure(ours), more_is_better ? most : least, more_is_better) ? 0 : 1;
   };
   for (std::size_t n = 0; n < 3; ++n) {
     beside(
@@ -171,6 +178,7 @@ void say_all_reached(const Row& ours, const std::vector<Row>& peers) {
       "vibrato clean, p95", [](const Row& r) { return r.vibrato_p95; }, false);
   beside(
       "voiced in white noise %", [](const Row& r) { return r.noise_percent; }, false);
+  fmt::print("firmus is at least as good as the best peer in {} of {} columns\n", columns - lost, columns);
 }
 
 }  // namespace
@@ -185,11 +193,13 @@ int main(int argc, char** argv) {
   print_row(own.name, ours);
   std::vector<Tracker> trackers;
   for (const char* method : {"yinfast", "yinfft", "fcomb"}) trackers.push_back(aubio_tracker(method));
+  trackers.push_back(aubio_tracker("yinfft", 4));
   for (Tracker& tracker : sptk_trackers()) trackers.push_back(std::move(tracker));
   std::vector<Row> peers;
   for (const Tracker& tracker : trackers) {
     peers.push_back(measure(tracker, voice));
     print_row(tracker.name, peers.back());
   }
-  say_all_reached(ours, peers);
+  say_all_reached(ours);
+  say_beside(ours, peers);
 }

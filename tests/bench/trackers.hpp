@@ -22,8 +22,14 @@ struct Tracker {
 };
 
 Tracker firmus_tracker();
-/// `method`: yin, yinfft, yinfast, fcomb.
-Tracker aubio_tracker(const std::string& method);
+/// `method`: yin, yinfft, yinfast, fcomb. `times`: at so many times the rate, where whole samples of lag are too coarse
+/// for the tracker; the window grows with it.
+Tracker aubio_tracker(const std::string& method, int times = 1);
 std::vector<Tracker> sptk_trackers();  ///< RAPT and SWIPE'; none where sptk is not installed
+
+/// The command `pitch` of the Speech Signal Processing Toolkit.
+enum class Sptk { rapt, swipe };
+bool sptk_is_there();
+Track track_with_sptk(Sptk algorithm, std::span<const float> samples, unsigned rate_hz, double from_hz, double to_hz);
 
 }  // namespace firmus::bench

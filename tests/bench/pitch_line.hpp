@@ -1,0 +1,35 @@
+// A pitch line of a take by a general-purpose tracker, and the take's level beside it: what notes are put together
+// from.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "sound.hpp"
+
+namespace firmus::bench {
+
+inline constexpr unsigned line_hop_samples = 220;
+inline constexpr double lowest_sung_hz = 60, highest_sung_hz = 1300;  ///< voices; a wider range only adds errors
+
+struct PitchLine {
+  double hop_s = 0;
+  std::vector<double> f0_hz;  ///< 0: unvoiced
+  std::size_t frame_at(double time_s) const;
+  std::vector<double> voiced(std::size_t from, std::size_t to) const;
+};
+
+/// `tracker`: yinfast (frames under `least_confidence` unvoiced), yinfft, RAPT or SWIPE'. Frame i becomes that of
+/// i + `lag_frames`.
+PitchLine pitch_line(const Sound& sound, const std::string& tracker, double least_confidence, int lag_frames);
+
+/// The level of each hop in dB, a mean of the hops about it: of all, and above 1 kHz, where a vowel stands out against
+/// hummed consonants.
+struct Levels {
+  std::vector<double> all_db, high_db;
+};
+Levels levels(const Sound& sound);
+
+double median(std::vector<double> values);
+double share_of(std::vector<double> values, double at);  ///< the value so far up, 0 the lowest, 1 the highest
+
+}  // namespace firmus::bench
