@@ -3,6 +3,7 @@
 #include <sndfile.h>
 
 #include <algorithm>
+#include <mutex>
 
 namespace firmus {
 
@@ -63,6 +64,8 @@ std::optional<SoundFile> SoundFile::open(const Bytes& bytes) {
   SF_INFO info{};
   SoundFile result;
   result.cursor_ = std::make_shared<Cursor>(Cursor{&bytes, 0});
+  static std::mutex opening;  // libsndfile keeps what became of the last opening in globals of its own
+  const std::lock_guard lock(opening);
   result.file_.reset(sf_open_virtual(&calls, SFM_READ, &info, result.cursor_.get()));
   if (!result.file_) return std::nullopt;
   result.rate_hz_ = info.samplerate;
