@@ -36,6 +36,7 @@ fit     libeigen3-dev       file:/usr/include/eigen3/Eigen/Dense
 all     clang               command:clang++
 all     clang-format        command:clang-format
 all     clang-tidy          command:clang-tidy
+all     aubio-tools         command:aubiopitch
 all     parallel            command:parallel
 all     munge               file:/usr/sbin/munged
 all     slurm-wlm           file:/usr/sbin/slurmctld

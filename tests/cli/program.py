@@ -4,6 +4,7 @@ import json
 import math
 import os
 import pathlib
+import pty
 import subprocess
 import sys
 import tempfile
@@ -49,6 +50,15 @@ def write_wav(path, samples, rate=RATE):
         out.writeframes(samples.tobytes())
 
 
+def pseudo_terminal(case, what):
+    """Both ends of a pseudo-terminal; where none can be had, the test says that it did not run."""
+    try:
+        return pty.openpty()
+    except OSError:
+        print(f"\nnot run: {what}: no pseudo-terminal can be had here (/dev/pts)")
+        case.skipTest("no pseudo-terminal")
+
+
 class Case(unittest.TestCase):
     """A scratch folder as the working directory, with a melody and a take in it."""
 
@@ -87,5 +97,5 @@ def main():
     unittest.main(module="__main__", verbosity=2)
 
 
-__all__ = ["Case", "MELODY", "NOTES", "RATE", "array", "json", "main", "os", "pathlib", "run", "samples_of", "subprocess", "sys",
+__all__ = ["Case", "MELODY", "NOTES", "RATE", "array", "json", "main", "os", "pathlib", "pseudo_terminal", "run", "samples_of", "subprocess", "sys",
            "unittest", "write_wav"]

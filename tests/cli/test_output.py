@@ -2,7 +2,6 @@
 """What comes out: formats, the schema, streams that fail, colour, names, folders of results."""
 import csv
 import io
-import pty
 import re
 import signal
 import stat
@@ -154,11 +153,7 @@ class Streams(Case):
         writer.stderr.close()
 
     def on_terminal(self, *arguments, **environment):
-        try:
-            master, slave = pty.openpty()
-        except OSError:
-            print("\nnot run: what a terminal is shown: no pseudo-terminal can be had here (/dev/pts)")
-            self.skipTest("no pseudo-terminal")
+        master, slave = pseudo_terminal(self, "what a terminal is shown")
         env = {**os.environ, "TERM": "xterm", "NO_COLOR": "", **environment}
         done = subprocess.run([program.PROGRAM, *arguments], stdout=slave, stderr=subprocess.DEVNULL, env=env)
         os.close(slave)

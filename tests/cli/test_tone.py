@@ -1,7 +1,6 @@
 #!/usr/bin/python3
 """Reference tones as files: measured by the program itself and by aubio, written whole or not at all."""
 import math
-import pty
 import shutil
 import statistics
 import wave
@@ -73,7 +72,7 @@ class Tone(Case):
         self.assertEqual(out[:4] + out[8:12], b"RIFFWAVE")
 
     def test_a_terminal_gets_no_sound(self):
-        ours, theirs = pty.openpty()
+        ours, theirs = pseudo_terminal(self, "tones to a terminal")
         done = subprocess.run([program.PROGRAM, "tone", "lantern.melody", "--to", "-"], stdout=theirs, stderr=subprocess.PIPE)
         os.close(theirs)
         os.close(ours)
