@@ -51,17 +51,6 @@ VibratoMean vibrato_in_mean(const NoteSeries& series, Part part, const std::opti
   return length_s < unseen_vibrato_s ? weigh_short_vibrato(series, part) : VibratoMean{};
 }
 
-double square(double x) {
-  return x * x;
-}
-
-double deviation_over(const std::vector<double>& values, Part part) {
-  const double mean = mean_over(values, part);
-  double sum = 0;
-  for (std::size_t i = part.from; i < part.to; ++i) sum += square(values[i] - mean);
-  return std::sqrt(sum / static_cast<double>(part.size()));
-}
-
 std::vector<double> difference(std::vector<double> values, const std::vector<double>& others) {
   for (std::size_t i = 0; i < values.size(); ++i) values[i] -= others[i];
   return values;
@@ -170,6 +159,13 @@ double mean_over(const std::vector<double>& values, Part part) {
   double sum = 0;
   for (std::size_t i = part.from; i < part.to; ++i) sum += values[i];
   return sum / static_cast<double>(part.size());
+}
+
+double deviation_over(const std::vector<double>& values, Part part) {
+  const double mean = mean_over(values, part);
+  double sum = 0;
+  for (std::size_t i = part.from; i < part.to; ++i) sum += (values[i] - mean) * (values[i] - mean);
+  return std::sqrt(sum / static_cast<double>(part.size()));
 }
 
 NoteCentre find_note_centre(const NoteSeries& series, double onset_s, double end_s) {

@@ -19,5 +19,6 @@ struct NoteCentre {
 NoteCentre find_note_centre(const NoteSeries& series, double onset_s, double end_s);
 
 double mean_over(const std::vector<double>& values, Part part);
+double deviation_over(const std::vector<double>& values, Part part);  ///< standard deviation
 
 }  // namespace firmus::measure

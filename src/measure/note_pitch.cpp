@@ -12,6 +12,7 @@
 namespace firmus {
 namespace {
 
+using measure::deviation_over;
 using measure::NoteSeries;
 using measure::Part;
 
@@ -25,13 +26,6 @@ constexpr double reported_extent_cents = 15;  ///< less is taken off, but is no 
 constexpr double lingering_cents = 7;
 constexpr double scoop_from_cents = 20;
 constexpr double clipped_level = 0.97, clipped_share = 0.05;  ///< more than that of a note's samples near full scale
-
-double deviation_over(const std::vector<double>& values, Part part) {
-  const double mean = measure::mean_over(values, part);
-  double sum = 0;
-  for (std::size_t i = part.from; i < part.to; ++i) sum += (values[i] - mean) * (values[i] - mean);
-  return std::sqrt(sum / static_cast<double>(part.size()));
-}
 
 /// From 40 frames at most: every pair counts, and neighbours say the same.
 double slope_over(const NoteSeries& series, const std::vector<double>& still, Part part) {

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import tempfile
 import time
+import unittest
 
 
 def find_chromium():
@@ -117,3 +118,15 @@ class Browser:
             elif event.get("method") == "Runtime.consoleAPICalled" and parameters["type"] in ("error", "warning", "assert"):
                 found.append(str(parameters["args"])[:200])
         return found
+
+
+class PageCase(unittest.TestCase):
+    """Tests of one page, opened anew for each. A class sets `page` and `browser`. Nothing but the page is asked for, nothing complains."""
+
+    def setUp(self):
+        self.browser.call("Emulation.setScriptExecutionDisabled", value=False)
+        self.browser.open(self.page.as_uri())
+
+    def tearDown(self):
+        self.assertEqual(self.browser.complaints(), [])
+        self.assertEqual(self.browser.asked_for(), [self.page.as_uri()])

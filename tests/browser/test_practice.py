@@ -3,14 +3,13 @@
 no finding of axe-core; and the page without scripts. Usage: test_practice.py FIRMUS SOURCE_DIR [AXE_MIN_JS]"""
 import os
 import pathlib
-import subprocess
 import sys
 import tempfile
 import unittest
 
 import browser
 import test_pages
-from test_sound import CENTS_OFF
+from test_sound import CENTS_OFF, CHOSEN
 
 PROGRAM, SOURCE, AXE = None, None, None
 # A whole drill, rendered offline: how loud it is in the middle of each note, and between them.
@@ -27,10 +26,9 @@ LEVELS = """(async drill => {
   return {inside: times.map(([from, length]) => level(from + 0.3 * length, from + 0.7 * length)),
           after: level(drill.seconds + 0.1, drill.seconds + 0.4), peak: data.reduce((most, x) => Math.max(most, Math.abs(x)), 0)};
 })"""
-CHOSEN = "[...document.querySelectorAll('[data-chosen]')].map(e => e.id)"
 
 
-class Practice(unittest.TestCase):
+class Practice(browser.PageCase):
     @classmethod
     def setUpClass(cls):
         cls.folder = tempfile.TemporaryDirectory(prefix="firmus-practice-")
@@ -41,14 +39,6 @@ class Practice(unittest.TestCase):
     def tearDownClass(cls):
         cls.browser.close()
         cls.folder.cleanup()
-
-    def setUp(self):
-        self.browser.call("Emulation.setScriptExecutionDisabled", value=False)
-        self.browser.open(self.page.as_uri())
-
-    def tearDown(self):
-        self.assertEqual(self.browser.complaints(), [])
-        self.assertEqual(self.browser.asked_for(), [self.page.as_uri()])
 
     def drills(self):
         return self.browser.value_of("firmus.drills.length")

@@ -47,7 +47,7 @@ AS_SUNG = """(async () => {
 CHOSEN = "[...document.querySelectorAll('[data-chosen]')].map(e => e.id)"
 
 
-class Sound(unittest.TestCase):
+class Sound(browser.PageCase):
     @classmethod
     def setUpClass(cls):
         cls.folder = tempfile.TemporaryDirectory(prefix="firmus-sound-")
@@ -62,14 +62,6 @@ class Sound(unittest.TestCase):
     def tearDownClass(cls):
         cls.browser.close()
         cls.folder.cleanup()
-
-    def setUp(self):
-        self.browser.call("Emulation.setScriptExecutionDisabled", value=False)
-        self.browser.open(self.page.as_uri())
-
-    def tearDown(self):
-        self.assertEqual(self.browser.complaints(), [])
-        self.assertEqual(self.browser.asked_for(), [self.page.as_uri()])
 
     def said(self):
         return self.browser.value_of("document.querySelector('.sound output').textContent")
