@@ -28,8 +28,10 @@ void Problems::throw_if_any() const {
 std::string quoted(std::string_view text) {
   constexpr std::size_t longest = 40;  // bytes: no token that is right is longer
   if (text.size() <= longest) return fmt::format("\"{}\"", text);
+  // Before the character that would be cut in two; bytes that are no UTF-8 may go on from each other for ever.
+  constexpr std::size_t longest_character = 4;
   std::size_t cut = longest;
-  while ((static_cast<unsigned char>(text[cut]) & 0xC0) == 0x80) --cut;
+  while (cut > longest - longest_character && (static_cast<unsigned char>(text[cut]) & 0xC0) == 0x80) --cut;
   return fmt::format("\"{}...\"", text.substr(0, cut));
 }
 

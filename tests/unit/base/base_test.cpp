@@ -10,6 +10,7 @@
 #include <sstream>
 
 #include "firmus/error.hpp"
+#include "firmus/problems.hpp"
 
 using namespace firmus;
 
@@ -38,6 +39,14 @@ TEST_CASE("an error line names file, line and column, then what and the remedy")
   CHECK(to_line({{"song.melody", 3, 7}, "no such note \"H4\"", "write B4"}) ==
         "song.melody:3:7: no such note \"H4\"; write B4");
   CHECK(to_line({{"song.melody", 0, 0}, "is empty", ""}) == "song.melody: is empty");
+}
+
+TEST_CASE("a quoted token is cut between characters, whatever its bytes") {
+  const std::string cut = "\"" + std::string(39, 'a') + "...\"";
+  CHECK(firmus::quoted(std::string(40, 'a')) == "\"" + std::string(40, 'a') + "\"");
+  CHECK(firmus::quoted(std::string(39, 'a') + "\xc3\xa9") == cut);
+  CHECK(firmus::quoted(std::string(38, 'a') + "\xe2\x99\xaf" + "b").size() == cut.size() - 1);
+  CHECK(firmus::quoted(std::string(100, '\xbc')).size() <= cut.size() + 1);  // goes on from no character
 }
 
 TEST_CASE("a whole file appears under its name complete, and no temporary stays") {
