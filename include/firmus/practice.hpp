@@ -42,12 +42,19 @@ enum class FaultSource {
   furthest  ///< no habit was found: the written note that was furthest off
 };
 
+/// A note of a take where a fault happened; both belong to whoever gave the results.
+struct FaultPlace {
+  const Result* result = nullptr;
+  const NoteResult* note = nullptr;
+};
+
 struct PracticeFault {
   FaultSource source = FaultSource::chronic;
   HabitRow row;         ///< group, name, direction, how far off on average
   SpelledPitch target;  ///< the note that the drills are about, at the pitch sung
   std::vector<Drill> drills;
-  bool out_of_range = false;  ///< the note was never sung with ease, and lies outside: no drill goes there
+  bool out_of_range = false;       ///< the note was never sung with ease, and lies outside: no drill goes there
+  std::vector<FaultPlace> places;  ///< where it happened: the notes furthest off, in the order they were sung
 };
 
 struct Practice {
@@ -58,7 +65,8 @@ struct Practice {
 
 /// Takes of one student, of one melody or several. Faults are what is chronic over all takes, else what leans, else
 /// the written notes furthest off. Drills stay within the notes that were sung in tune to half a semitone, or the range
-/// given. Takes that were not measured, or may not be the melody, are passed over.
+/// given. Takes that were not measured, or may not be the melody, are passed over. The plan points into the results
+/// given.
 Practice plan_practice(std::span<const PracticeTake> takes, const PracticeOptions& options);
 
 /// How a take of a drill did on the notes that the drill is about, measured against `reference`; none when the melody

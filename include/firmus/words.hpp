@@ -22,6 +22,8 @@ std::string clock_length(double seconds);
 std::string cents_off(double cents);
 /// "+12", "-38", "0": whole cents.
 std::string signed_cents(double cents);
+/// The file of a path, safe to show: "takes/kite.flac" -> "kite.flac".
+std::string file_of(std::string_view path);
 /// Cut to `columns` code points, with "..." at the end if anything is lost.
 std::string shortened(std::string_view text, int columns);
 

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "drill_notes.hpp"
+#include "fault_places.hpp"
 #include "firmus/markup.hpp"
 #include "firmus/page.hpp"
 #include "firmus/practice_words.hpp"
@@ -30,10 +31,11 @@ void add_drill(Html& html, const Practice& practice, std::size_t fault, std::siz
   html.end("section");
 }
 
-void add_fault(Html& html, const Practice& practice, std::size_t number) {
+void add_fault(Html& html, const Practice& practice, const NamedTakes& takes, std::size_t number) {
   const PracticeFault& fault = practice.faults[number];
   html.heading(2, fmt::format("{}. {}", number + 1, fault_in_words(fault)));
   if (const std::string warning = range_warning(practice, fault); !warning.empty()) html.text("p", warning);
+  add_fault_places(html, fault, takes, fmt::format("fault-{}-", number + 1));
   for (std::size_t i = 0; i < fault.drills.size(); ++i) add_drill(html, practice, number, i);
 }
 
@@ -50,7 +52,8 @@ std::string practice_page(const Practice& practice) {
     html.list(how_to_practise());
     html.text("p.quiet", how_to_read);
   }
-  for (std::size_t i = 0; i < practice.faults.size(); ++i) add_fault(html, practice, i);
+  const NamedTakes takes(practice);
+  for (std::size_t i = 0; i < practice.faults.size(); ++i) add_fault(html, practice, takes, i);
   html.end("main");
   add_care_footer(html);
   return whole_page("What to practise", html);

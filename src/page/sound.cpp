@@ -16,6 +16,10 @@ std::optional<double> without(const NoteResult& note, const std::optional<double
   return *note.sung_hz * std::exp2(-*error_cents / 1200);
 }
 
+std::string of_take(std::string_view take) {
+  return take.empty() ? "" : fmt::format(" data-take=\"{}\"", markup_escaped(take));
+}
+
 constexpr std::string_view script = R"js(
 'use strict';
 (() => {
@@ -89,14 +93,16 @@ constexpr std::string_view script = R"js(
     }
   }
 
-  // The notes of a take.
+  const recordings = new Map();  // what the reader has opened, by take
+
+  // The notes of a take, or of several.
   class Controls extends Player {
     constructor(box) {
       super(box);
-      this.recording = null;
       const prefix = box.dataset.prefix;
       this.rows = [...document.querySelectorAll('tr[id^="' + prefix + 'row-"][data-own-hz]')];
-      box.querySelector('input').addEventListener('change', event => this.open(event.target.files[0]));
+      this.inputs = [...box.querySelectorAll('input')];
+      this.inputs.forEach(input => input.addEventListener('change', () => this.open(input)));
       this.rows.forEach((row, place) => {
         row.addEventListener('click', () => this.choose(place, true));
         const drawn = document.getElementById(row.id.replace('row-', 'note-'));
@@ -106,10 +112,13 @@ constexpr std::string_view script = R"js(
       this.choose(0, false);
     }
     get row() { return this.rows[this.place]; }
+    take(element) { return element.dataset.take ?? this.box.dataset.prefix; }
+    get recording() { return recordings.get(this.take(this.row)) ?? null; }
     choose(place, play) {
       this.place = (place + this.rows.length) % this.rows.length;
       this.mark([this.row.id, this.row.id.replace('row-', 'note-')]);
       this.say(this.row.dataset.name);
+      this.ready();
       if (play) this.written();
     }
     get hz() { return number(this.row, this.box.querySelector('select').value); }
@@ -124,18 +133,32 @@ constexpr std::string_view script = R"js(
       if (this.recording)
         this.start((audio, at) => [tone(audio, this.hz, at, this.length), this.sung(audio, at + this.length + 0.15)]);
     }
-    async open(file) {
-      if (!file) return;
+    async open(input) {
+      if (!input.files[0]) return;
+      const take = this.take(input);
+      recordings.delete(take);
       try {
         const decoder = new OfflineAudioContext(1, 1, 48000);  // sounds nothing, so it needs no leave to
-        this.recording = await decoder.decodeAudioData(await file.arrayBuffer());
-        this.say(number(this.rows[this.rows.length - 1], 'endS') > this.recording.duration + 0.1
-          ? 'This recording is shorter than the take of this page: is it the right one?' : 'Your recording is ready.');
+        const recording = await decoder.decodeAudioData(await input.files[0].arrayBuffer());
+        recordings.set(take, recording);
+        const ends = this.rows.filter(row => this.take(row) === take).map(row => number(row, 'endS'));
+        this.say(Math.max(...ends) > recording.duration + 0.1
+          ? 'This recording is shorter than the take: is it the right one?' : 'Your recording is ready.');
       } catch {
-        this.recording = null;
         this.say('This browser cannot play that file.');
       }
-      for (const name of ['own', 'both']) this.box.querySelector('[data-do=' + name + ']').disabled = !this.recording;
+      for (const each of controls) {  // the same take may be heard from several places of a page
+        for (const other of each.inputs) if (each.take(other) === take) other.files = input.files;
+        each.ready();
+      }
+    }
+    // Which buttons can be used; the keys go on working where one of them is shut while it has the focus.
+    ready() {
+      for (const name of ['own', 'both']) {
+        const button = this.box.querySelector('[data-do=' + name + ']');
+        if (!this.recording) if (button === document.activeElement) this.box.querySelector('[data-do=written]').focus();
+        button.disabled = !this.recording;
+      }
     }
   }
 
@@ -193,7 +216,11 @@ void add_sound(Html& html, const Result& result, std::string_view prefix) {
   bool any = false;
   for (const NoteResult& note : result.notes)
     any = any || (note.index && note.status == NoteStatus::sung && note.sung_hz && note.errors.own_cents);
-  if (!any) return;
+  if (any) add_sound_controls(html, prefix, {{"", "The recording"}}, result.settings.reference);
+}
+
+void add_sound_controls(Html& html, std::string_view prefix, const std::vector<RecordingChooser>& recordings,
+                        Reference reference) {
   html.use_script();
   html.begin("div.sound", fmt::format(" data-prefix=\"{}\" role=\"group\" aria-label=\"Hear a note\" hidden=\"hidden\"",
                                       markup_escaped(prefix)));
@@ -206,14 +233,17 @@ void add_sound(Html& html, const Result& result, std::string_view prefix) {
   button("written", "As written", "");
   button("own", "As sung", " disabled=\"disabled\"");
   button("both", "Both in turn", " disabled=\"disabled\"");
-  html.raw("</p>\n<details><summary>The recording, and which written pitch</summary>\n");
-  html.raw(
-      "<p><label>The recording (it stays on this machine): <input type=\"file\" accept=\"audio/*\"/></label></p>\n");
-  const bool concert = result.settings.reference == Reference::concert;
+  html.raw(fmt::format("</p>\n<details><summary>Choose the {}, and which written pitch</summary>\n",
+                       recordings.size() == 1 ? "recording" : "recordings"));
+  for (const RecordingChooser& recording : recordings)
+    html.raw(
+        fmt::format("<p><label>{} (it stays on this machine): <input type=\"file\" accept=\"audio/*\"{}/>"
+                    "</label></p>\n",
+                    markup_escaped(recording.words), of_take(recording.take)));
   html.raw(
       fmt::format("<p><label>Written pitch: <select><option value=\"ownHz\">moved to where it was sung</option>"
                   "<option value=\"writtenHz\"{}>at concert pitch</option></select></label></p>\n</details>\n",
-                  concert ? " selected=\"selected\"" : ""));
+                  reference == Reference::concert ? " selected=\"selected\"" : ""));
   html.end("div");
 }
 

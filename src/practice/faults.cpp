@@ -40,9 +40,10 @@ std::optional<HabitPlace> commonest(std::span<const PracticeTake> takes, const s
   return best;
 }
 
-MetFault met_at(std::span<const PracticeTake> takes, const HabitPlace& place, FaultSource source, HabitRow row) {
+MetFault met_at(std::span<const PracticeTake> takes, const HabitPlace& place, FaultSource source, HabitRow row,
+                std::vector<HabitPlace> places) {
   const PracticeTake& take = takes[place.take];
-  return {source, std::move(row), &take, place.index, note_before(take, place.index)};
+  return {source, std::move(row), &take, place.index, note_before(take, place.index), std::move(places)};
 }
 
 std::vector<SharedHabit> habits_of(std::span<const PracticeTake> takes) {
@@ -56,7 +57,8 @@ std::vector<MetFault> from_habits(std::span<const PracticeTake> takes, const std
   std::vector<MetFault> faults;
   for (const SharedHabit& habit : habits) {
     if (habit.row.decision != decision) continue;
-    if (const auto place = commonest(takes, habit.places)) faults.push_back(met_at(takes, *place, source, habit.row));
+    if (const auto place = commonest(takes, habit.places))
+      faults.push_back(met_at(takes, *place, source, habit.row, habit.places));
   }
   return faults;
 }
@@ -80,7 +82,7 @@ std::vector<MetFault> from_furthest(std::span<const PracticeTake> takes) {
     row.same_way = static_cast<int>(
         std::count_if(errors.begin(), errors.end(), [&](double e) { return (e < 0) == (row.mean_cents < 0); }));
     row.indices = {index};
-    faults.push_back(met_at(takes, {0, index}, FaultSource::furthest, row));
+    faults.push_back(met_at(takes, {0, index}, FaultSource::furthest, row, {{0, index}}));
   }
   std::stable_sort(faults.begin(), faults.end(), [](const MetFault& a, const MetFault& b) {
     return std::abs(a.row.mean_cents) > std::abs(b.row.mean_cents);

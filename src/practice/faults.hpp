@@ -12,8 +12,9 @@ struct MetFault {
   FaultSource source = FaultSource::chronic;
   HabitRow row;
   const PracticeTake* take = nullptr;
-  int index = 0;              ///< written note of the take's melody
-  std::optional<int> before;  ///< the written note it is reached from; none for the first
+  int index = 0;                   ///< written note of the take's melody
+  std::optional<int> before;       ///< the written note it is reached from; none for the first
+  std::vector<HabitPlace> places;  ///< all written notes that it is about; a take is one of those looked at
 };
 
 /// At most `most`: what is chronic, the surest first; else what leans; else the written notes furthest off on average,

@@ -1,6 +1,7 @@
 #include "drills.hpp"
 #include "faults.hpp"
 #include "firmus/practice.hpp"
+#include "places.hpp"
 #include "takes.hpp"
 
 namespace firmus {
@@ -38,9 +39,8 @@ Practice plan_practice(std::span<const PracticeTake> takes, const PracticeOption
   for (const MetFault& met : find_faults(faulty, options.most_faults)) {
     const auto target = as_sung(*met.take, met.take->melody->notes[static_cast<std::size_t>(met.index)].pitch);
     if (!target) continue;
-    PracticeFault fault{met.source, met.row, *target, make_drills(met, practice.range), false};
-    fault.out_of_range = !lies_in(practice.range, *target);
-    practice.faults.push_back(std::move(fault));
+    practice.faults.push_back({met.source, met.row, *target, make_drills(met, practice.range),
+                               !lies_in(practice.range, *target), happened_at(faulty, met)});
   }
   return practice;
 }

@@ -11,12 +11,16 @@ namespace {
 constexpr double ease_cents = 50;
 
 bool is_easy(const NoteResult& note) {
-  const bool judged =
-      note.verdict == Verdict::in_tune || note.verdict == Verdict::sharp || note.verdict == Verdict::flat;
-  return judged && note.index && note.errors.own_cents && std::abs(*note.errors.own_cents) <= ease_cents;
+  return has_error(note) && std::abs(*note.errors.own_cents) <= ease_cents;
 }
 
 }  // namespace
+
+bool has_error(const NoteResult& note) {
+  const bool judged =
+      note.verdict == Verdict::in_tune || note.verdict == Verdict::sharp || note.verdict == Verdict::flat;
+  return judged && note.index && note.errors.own_cents;
+}
 
 std::vector<PracticeTake> usable(std::span<const PracticeTake> takes) {
   std::vector<PracticeTake> kept;

@@ -11,6 +11,9 @@ namespace firmus::practice {
 /// Takes that were measured and may be the melody.
 std::vector<PracticeTake> usable(std::span<const PracticeTake> takes);
 
+/// Whether a note is a written one in tune, sharp or flat, by so many cents of its own.
+bool has_error(const NoteResult& note);
+
 /// A written note at the pitch at which the take sang it: moved by the take's transposition.
 std::optional<SpelledPitch> as_sung(const PracticeTake& take, const SpelledPitch& written);
 

@@ -91,6 +91,10 @@ std::string prefix(std::string_view text, int columns) {
   return std::string(text.substr(0, end));
 }
 
+std::string file_of(std::string_view path) {
+  return display_name(path.substr(path.rfind('/') + 1));  // npos + 1 is 0
+}
+
 std::string shortened(std::string_view text, int columns) {
   if (code_points(text) <= columns) return std::string(text);
   return columns < 3 ? prefix(text, columns) : prefix(text, columns - 3) + "...";

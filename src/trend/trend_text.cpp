@@ -23,11 +23,6 @@ std::string name_of(const StudentTrend& student) {
   return student.student ? display_name(*student.student) : "without a name";
 }
 
-/// The file of a path.
-std::string file_of(const std::string& path) {
-  return display_name(path.substr(path.rfind('/') + 1));  // npos + 1 is 0
-}
-
 std::string percent(const std::optional<double>& share) {
   return share ? fmt::format("{:.0f} %", 100 * *share) : "-";
 }

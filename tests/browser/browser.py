@@ -127,6 +127,15 @@ class PageCase(unittest.TestCase):
         self.browser.call("Emulation.setScriptExecutionDisabled", value=False)
         self.browser.open(self.page.as_uri())
 
+    def choose_file(self, selector, path, ready):
+        """The reader chooses a file of their own; waits until the expression `ready` holds."""
+        document = self.browser.call("DOM.getDocument")["root"]["nodeId"]
+        chooser = self.browser.call("DOM.querySelector", nodeId=document, selector=selector)["nodeId"]
+        self.browser.call("DOM.setFileInputFiles", nodeId=chooser, files=[str(path)])
+        deadline = time.monotonic() + 20
+        while not self.browser.value_of(ready) and time.monotonic() < deadline:
+            time.sleep(0.1)
+
     def tearDown(self):
         self.assertEqual(self.browser.complaints(), [])
         self.assertEqual(self.browser.asked_for(), [self.page.as_uri()])

@@ -6,7 +6,6 @@ import pathlib
 import subprocess
 import sys
 import tempfile
-import time
 import unittest
 
 import browser
@@ -95,13 +94,7 @@ class Sound(browser.PageCase):
 
     def test_the_readers_own_recording_is_heard_note_by_note(self):
         self.assertTrue(self.browser.value_of("document.querySelector('[data-do=own]').disabled"))
-        document = self.browser.call("DOM.getDocument")["root"]["nodeId"]
-        chooser = self.browser.call("DOM.querySelector", nodeId=document, selector=".sound input")["nodeId"]
-        self.browser.call("DOM.setFileInputFiles", nodeId=chooser, files=[str(self.take)])
-        for _ in range(100):
-            if self.browser.value_of("firmus.controls[0].recording !== null"):
-                break
-            time.sleep(0.1)
+        self.choose_file(".sound input", self.take, "firmus.controls[0].recording !== null")
         self.assertEqual(self.said(), "Your recording is ready.")
         self.assertFalse(self.browser.value_of("document.querySelector('[data-do=own]').disabled"))
         heard = self.browser.value_of(AS_SUNG)

@@ -2,6 +2,8 @@
 
 #include "drawn.hpp"
 #include "firmus/page.hpp"
+#include "made_result.hpp"
+#include "page_check.hpp"
 
 using namespace firmus;
 
@@ -63,6 +65,74 @@ TEST_CASE("each note of a drill can be heard: its frequency, when, how long, and
   CHECK(of(2, "data-from-s") == "3.000");
   CHECK((notes.begin() + 2)->node().text().as_string() == std::string("A5:2"));
   CHECK(parsed.select_nodes("//div[@class='drill'][@data-prefix='drill-1-1-hold-'][@hidden]").size() == 1);
+}
+
+namespace {
+
+/// Two places in a take of Monday and one in a take of Tuesday, whose files have the same name; the second fault was
+/// met in the Tuesday take alone.
+struct Placed {
+  Result monday = made::take_of({{"D4", 0}, {"B4", -38}, {"D4", 0}, {"B4", -31, 0.5, "ferry"}}), tuesday = monday;
+  Practice practice = one_fault();
+
+  Placed() {
+    monday.take.name = tuesday.take.name = "takes/ana & co.wav";
+    const std::vector<FaultPlace> places{
+        {&monday, &monday.notes[1]}, {&monday, &monday.notes[3]}, {&tuesday, &tuesday.notes[1]}};
+    practice.faults[0].places = places;
+    practice.faults.push_back(practice.faults[0]);
+    practice.faults[1].places = {places[2]};
+  }
+};
+
+std::string text_of(const pugi::xml_document& page, const char* path) {
+  std::string text;
+  for (const auto& found : page.select_nodes(path)) text += std::string(found.node().text().as_string()) + "; ";
+  return text;
+}
+
+}  // namespace
+
+TEST_CASE("where a fault happened stands in a table: note, place, cents, when, and the take where there are several") {
+  Placed made;
+  const std::string page = practice_page(made.practice);
+  CHECK(page::faults_of(page).empty());
+  const auto parsed = drawn::parsed(page);
+  CHECK(text_of(parsed, "//tr[@id='fault-1-row-1']/*") ==
+        "B4; bar 1 beat 4, ferry; 31 cents flat; 0:02.0; ana & co.wav; ");
+  CHECK(text_of(parsed, "//tr[@id='fault-1-row-2']/*") ==
+        "B4; bar 1 beat 2; 38 cents flat; 0:01.0; ana & co.wav (2); ");
+  CHECK(text_of(parsed, "//tr[@id='fault-2-row-0']/*") == "B4; bar 1 beat 2; 38 cents flat; 0:01.0; ");
+  CHECK(text_of(parsed, "//caption") ==
+        "The notes furthest off, as you sang them; The note as you sang it in ana & co.wav (2); ");
+}
+
+TEST_CASE("of each take named there is one recording to choose, and each place says which is its own") {
+  Placed made;
+  made.monday.context.date = "2031-05-05";
+  made.tuesday.context.date = "2031-05-06";
+  const auto parsed = drawn::parsed(practice_page(made.practice));
+  CHECK(text_of(parsed, "//div[@data-prefix='fault-1-']//label[input]") ==
+        "Your recording of ana & co.wav, 2031-05-05 (it stays on this machine): ; "
+        "Your recording of ana & co.wav, 2031-05-06 (it stays on this machine): ; ");
+  const auto takes = [&](const char* path) {
+    std::string text;
+    for (const auto& found : parsed.select_nodes(path)) text += found.node().attribute("data-take").value();
+    return text;
+  };
+  CHECK(takes("//div[@data-prefix='fault-1-']//input") == "12");
+  CHECK(takes("//tr[starts-with(@id, 'fault-1-row-')]") == "112");
+  CHECK(takes("//div[@data-prefix='fault-2-']//input") == "2");
+  CHECK(takes("//tr[starts-with(@id, 'fault-2-row-')]") == "2");
+  const auto row = parsed.select_node("//tr[@id='fault-1-row-0']").node();
+  CHECK(row.attribute("data-onset-s").as_string() == std::string("1.000"));
+  CHECK(row.attribute("data-written-hz").as_string() == std::string("493.883"));  // B4 over A4 = 440
+  CHECK(parsed.select_nodes("//script").size() == 1);
+}
+
+TEST_CASE("without places there is neither table nor recording to choose") {
+  const auto parsed = drawn::parsed(practice_page(one_fault()));
+  CHECK(parsed.select_nodes("//table|//input").empty());
 }
 
 TEST_CASE("where nothing stands out the practice page says so") {

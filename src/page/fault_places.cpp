@@ -1,0 +1,87 @@
+#include "fault_places.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "firmus/markup.hpp"
+#include "firmus/words.hpp"
+#include "sound.hpp"
+
+namespace firmus::page {
+namespace {
+
+using Kind = TableCell::Kind;
+
+std::string name_of(const Result& result) {
+  const std::string name = result.take.name.empty() ? "a take" : report::file_of(result.take.name);
+  return result.context.date ? name + ", " + *result.context.date : name;
+}
+
+/// Takes by number, each once, in the order of the places.
+std::vector<std::size_t> takes_of(const PracticeFault& fault, const NamedTakes& takes) {
+  std::vector<std::size_t> numbers;
+  for (const FaultPlace& place : fault.places)
+    if (const std::size_t number = takes.number_of(*place.result); numbers.empty() || numbers.back() != number)
+      numbers.push_back(number);
+  return numbers;
+}
+
+TableRow row_of(const FaultPlace& place, std::size_t take, const std::string& id) {
+  std::string where = report::place_of(*place.result, *place.note);
+  if (place.note->word) where += ", " + *place.note->word;
+  return {{{place.note->written.value_or(""), Kind::row_head},
+           {where},
+           {report::cents_off(*place.note->errors.own_cents)},
+           {report::clock_time(*place.note->onset_s), Kind::figure}},
+          fmt::format(" id=\"{}\" data-take=\"{}\"{}", id, take + 1, sound_data(*place.result, *place.note))};
+}
+
+/// Of which take each note is told in a column, or, where it is one take, above.
+void add_rows(Html& html, const PracticeFault& fault, const NamedTakes& takes, bool several, std::string_view prefix) {
+  std::vector<TableRow> rows;
+  for (const FaultPlace& place : fault.places) {
+    const std::size_t take = takes.number_of(*place.result);
+    rows.push_back(row_of(place, take, fmt::format("{}row-{}", prefix, rows.size())));
+    if (several) rows.back().cells.push_back({takes.name(take)});
+  }
+  std::string caption = rows.size() == 1 ? "The note as you sang it" : "The notes furthest off, as you sang them";
+  if (!several) caption += " in " + takes.name(takes.number_of(*fault.places.front().result));
+  std::vector<TableCell> heads{{"Note"}, {"Where"}, {"How far"}, {"Listen at", Kind::figure}};
+  if (several) heads.push_back({"Take"});
+  add_table(html, caption, heads, rows);
+}
+
+}  // namespace
+
+NamedTakes::NamedTakes(const Practice& practice) {
+  std::multiset<std::string> known;
+  for (const PracticeFault& fault : practice.faults)
+    for (const FaultPlace& place : fault.places) {
+      if (std::find(takes_.begin(), takes_.end(), place.result) != takes_.end()) continue;
+      takes_.push_back(place.result);
+      const std::string name = name_of(*place.result);
+      known.insert(name);
+      names_.push_back(known.count(name) == 1 ? name : fmt::format("{} ({})", name, known.count(name)));
+    }
+}
+
+std::size_t NamedTakes::number_of(const Result& take) const {
+  return static_cast<std::size_t>(std::find(takes_.begin(), takes_.end(), &take) - takes_.begin());
+}
+
+void add_fault_places(Html& html, const PracticeFault& fault, const NamedTakes& takes, std::string_view prefix) {
+  if (fault.places.empty()) return;
+  html.begin("section", fmt::format(" aria-labelledby=\"{}places\"", prefix));
+  html.raw(fmt::format("<h3 id=\"{}places\">Where it happened</h3>\n", prefix));
+  const std::vector<std::size_t> numbers = takes_of(fault, takes);
+  add_rows(html, fault, takes, numbers.size() > 1, prefix);
+  std::vector<RecordingChooser> choosers;
+  for (const std::size_t take : numbers)
+    choosers.push_back({std::to_string(take + 1), "Your recording of " + takes.name(take)});
+  add_sound_controls(html, prefix, choosers, fault.places.front().result->settings.reference);
+  html.end("section");
+}
+
+}  // namespace firmus::page

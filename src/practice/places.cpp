@@ -1,0 +1,81 @@
+#include "places.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+#include <tuple>
+
+#include "takes.hpp"
+
+namespace firmus::practice {
+namespace {
+
+constexpr std::size_t most_places = 6;  // a minute of listening
+constexpr std::size_t most_takes = 3;   // whoever listens has to find the recording of each
+constexpr double least_cents = 10;      // as of a habit: less is not it
+
+struct Candidate {
+  std::size_t take;
+  const NoteResult* note;
+  double own_cents;
+};
+
+bool is_of_one_melody(const PracticeTake& a, const PracticeTake& b) {
+  return a.melody == b.melody || (!a.melody->sha256.empty() && a.melody->sha256 == b.melody->sha256);
+}
+
+/// The written notes of a take that the fault is about.
+std::set<int> about(std::span<const PracticeTake> takes, std::size_t take, const MetFault& fault) {
+  std::set<int> indices;
+  for (const HabitPlace& place : fault.places)
+    if (is_of_one_melody(takes[place.take], takes[take])) indices.insert(place.index);
+  return indices;
+}
+
+/// Off the way the fault is, and with all that it takes to hear it.
+bool shows(const NoteResult& note, const HabitRow& row) {
+  if (!has_error(note) || !note.onset_s || !note.end_s || !note.sung_hz) return false;
+  return std::fabs(*note.errors.own_cents) >= least_cents && (*note.errors.own_cents < 0) == (row.mean_cents < 0);
+}
+
+std::vector<Candidate> all_places(std::span<const PracticeTake> takes, const MetFault& fault) {
+  std::vector<Candidate> found;
+  for (std::size_t take = 0; take < takes.size(); ++take) {
+    const std::set<int> indices = about(takes, take, fault);
+    for (const NoteResult& note : takes[take].result->notes)
+      if (note.status == NoteStatus::sung && shows(note, fault.row) && indices.contains(*note.index))
+        found.push_back({take, &note, *note.errors.own_cents});
+  }
+  return found;
+}
+
+/// The furthest off first, as long as there is room; a place of one take more than it may be is passed over.
+std::vector<Candidate> chosen(std::vector<Candidate> found) {
+  std::stable_sort(found.begin(), found.end(), [](const Candidate& a, const Candidate& b) {
+    return std::fabs(a.own_cents) > std::fabs(b.own_cents);
+  });
+  std::vector<Candidate> kept;
+  std::set<std::size_t> of;
+  for (const Candidate& place : found) {
+    if (kept.size() == most_places) break;
+    if (of.size() == most_takes && !of.contains(place.take)) continue;
+    of.insert(place.take);
+    kept.push_back(place);
+  }
+  return kept;
+}
+
+}  // namespace
+
+std::vector<FaultPlace> happened_at(std::span<const PracticeTake> takes, const MetFault& fault) {
+  std::vector<Candidate> kept = chosen(all_places(takes, fault));
+  const auto when = [&](const Candidate& place) {
+    return std::tuple(takes[place.take].result->context.date, place.take, *place.note->onset_s);
+  };
+  std::sort(kept.begin(), kept.end(), [&](const Candidate& a, const Candidate& b) { return when(a) < when(b); });
+  std::vector<FaultPlace> places;
+  for (const Candidate& place : kept) places.push_back({takes[place.take].result, place.note});
+  return places;
+}
+
+}  // namespace firmus::practice
