@@ -2,6 +2,7 @@
 #pragma once
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -122,6 +123,7 @@ std::vector<report::SummaryBlock> trend_class_habits(const Trend& trend);  ///< 
 /// "better", "worse", "no clear change", "too few dates", "drills alone"
 std::string trend_change(const StudentTrend& student);
 std::string trend_as_json(const Trend& trend);  ///< schema firmus.trend/1, one line without a line break at its end
+std::string_view trend_json_schema();           ///< the JSON Schema of that object
 /// One row a point: `student,date,takes,judged,in_tune_share,...`; and one row a habit.
 std::string trend_points_csv(const Trend& trend);
 std::string trend_habits_csv(const Trend& trend);

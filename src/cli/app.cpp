@@ -9,6 +9,7 @@
 #include "firmus/cli.hpp"
 #include "firmus/report.hpp"
 #include "streams.hpp"
+#include "take_options.hpp"
 
 namespace firmus {
 using namespace cli;
@@ -29,13 +30,6 @@ Example:
 
 "firmus COMMAND --help" tells all about one; "firmus --version" says which this is.
 )";
-
-ExitStatus show(std::string_view text) {
-  require_output();
-  put(text);
-  flush_output();
-  return done;
-}
 
 ExitStatus dispatch(int argc, char** argv) {
   if (argc < 2) {

@@ -12,17 +12,11 @@
 #include "out_folder.hpp"
 #include "streams.hpp"
 #include "take_files.hpp"
+#include "take_options.hpp"
 #include "takes.hpp"
 
 namespace firmus::cli {
 namespace {
-
-ExitStatus show(std::string_view text) {
-  require_output();
-  put(text);
-  flush_output();
-  return done;
-}
 
 std::unique_ptr<OutFolder> open_out(const CheckPlan& plan) {
   if (!plan.out) return nullptr;

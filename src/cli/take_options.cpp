@@ -25,11 +25,15 @@ int default_jobs() {
   return std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, most_jobs);
 }
 
-ExitStatus show_help(const Arguments& arguments) {
+ExitStatus show(std::string_view text) {
   require_output();
-  put(arguments.help());
+  put(text);
   flush_output();
   return done;
+}
+
+ExitStatus show_help(const Arguments& arguments) {
+  return show(arguments.help());
 }
 
 }  // namespace firmus::cli

@@ -2,6 +2,7 @@
 #pragma once
 #include <optional>
 #include <string>
+#include <string_view>
 
 #include "arguments.hpp"
 #include "exit_status.hpp"
@@ -20,7 +21,8 @@ inline constexpr int most_jobs = 256;
 /// A thread for each core.
 int default_jobs();
 
-/// Puts the help on standard output.
+/// Puts a text that was asked for, or the help, on standard output.
+ExitStatus show(std::string_view text);
 ExitStatus show_help(const Arguments& arguments);
 
 }  // namespace firmus::cli

@@ -23,6 +23,7 @@ namespace {
 struct RawTrend {
   std::vector<std::string> results;
   std::optional<std::string> format, out;
+  bool schema = false;
 };
 
 enum class TrendFormat { text, json, csv };
@@ -97,7 +98,9 @@ ExitStatus run_trend(int argc, const char* const* argv) {
   arguments.option("--out", "DIR", "also write trend.txt, .json, .csv, .habits.csv, .drills.csv, .svg and .html there",
                    raw.out);
   arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
+  arguments.flag("--schema", "print the JSON Schema of a trend, then end", raw.schema);
   if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
+  if (raw.schema) return show(trend_json_schema());
   const TrendPlan plan = resolve(raw);
   require_output();
   const FoundResults found = find_results(plan.results);

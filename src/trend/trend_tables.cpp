@@ -124,6 +124,13 @@ std::string trend_as_json(const Trend& trend) {
   return object.dump();
 }
 
+std::string_view trend_json_schema() {
+  static constexpr std::string_view text =
+#include "trend_schema.inc"
+      ;
+  return text;
+}
+
 std::string trend_points_csv(const Trend& trend) {
   std::string rows = header_of(point_fields());
   for (const StudentTrend& student : trend.students)

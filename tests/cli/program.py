@@ -50,6 +50,22 @@ def write_wav(path, samples, rate=RATE):
         out.writeframes(samples.tobytes())
 
 
+def schema_validator(command):
+    """An independent validator of what COMMAND --schema prints; none, and a line that says so, where there is none."""
+    try:
+        import jsonschema
+    except ImportError:
+        print("\nnot run: JSON Schema: python3-jsonschema is not installed")
+        return None
+    schema = json.loads(run(command, "--schema")[1])
+    jsonschema.Draft7Validator.check_schema(schema)
+    return jsonschema.Draft7Validator(schema)
+
+
+def faults_by(validator, value):
+    return [f"{list(e.path)}: {e.message}" for e in validator.iter_errors(value)]
+
+
 def pseudo_terminal(case, what):
     """Both ends of a pseudo-terminal; where none can be had, the test says that it did not run."""
     try:
@@ -97,5 +113,5 @@ def main():
     unittest.main(module="__main__", verbosity=2)
 
 
-__all__ = ["Case", "MELODY", "NOTES", "RATE", "array", "json", "main", "os", "pathlib", "pseudo_terminal", "run", "samples_of", "subprocess", "sys",
-           "unittest", "write_wav"]
+__all__ = ["Case", "MELODY", "NOTES", "RATE", "array", "faults_by", "json", "main", "os", "pathlib", "pseudo_terminal", "run", "samples_of",
+           "schema_validator", "subprocess", "sys", "unittest", "write_wav"]

@@ -75,6 +75,8 @@ class Drills(Case):
         status, out, err = run("trend", "term", "drilled", "--out", "drilled-trend", "--format", "json")
         self.assertEqual((status, err), (0, b""))
         student, = json.loads(out)["students"]
+        if validator := schema_validator("trend"):
+            self.assertEqual(faults_by(validator, json.loads(out)), [])
         for key in ("points", "figures", "habits", "melodies"):
             self.assertEqual(student[key], before[key])
         drills, = student["drills"]

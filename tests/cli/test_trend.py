@@ -3,6 +3,7 @@
 import csv
 import datetime
 import io
+import re
 
 from program import *
 from sixths import measure_weeks
@@ -48,6 +49,27 @@ class Trend(Case):
             self.assertAlmostEqual(float(row["mean_abs_cents"]), result["summary"]["mean_abs_cents"], delta=0.11)
             self.assertAlmostEqual(float(row["precision_cents"]), result["summary"]["precision_cents"], delta=0.11)
             self.assertEqual(int(row["judged"]), result["summary"]["judged"])
+
+    def test_every_kind_of_trend_keeps_to_the_schema(self):
+        validator = schema_validator("trend")
+        if not validator:
+            return
+        # Not a take of its melody, one without a date, and a student without takes that could be measured.
+        text = pathlib.Path("term/week0/ana.json").read_text()
+        pathlib.Path("undated.json").write_text(re.sub(r'"date":"[^"]*"', '"date":null', text))
+        run("check", "gone.wav", "--melody", "sixths.melody", "--student", "dot", "--out", "gone", "--quiet")
+        for arguments in (["term"], ["term/week0"], ["term", "undated.json"], ["term", "gone/gone.json"], ["gone/gone.json"]):
+            with self.subTest(arguments):
+                status, out, err = run("trend", *arguments, "--format", "json")
+                self.assertEqual((status, err), (0, b""))
+                self.assertEqual(faults_by(validator, json.loads(out)), [])
+        whole = json.loads(run("trend", "term", "--format", "json")[1])
+        for damage in (lambda s: s.pop("points"), lambda s: s["points"][0].update(judged=-1), lambda s: s["points"][0].update(date="May"),
+                       lambda s: s["habits"][0].update(fate="over"), lambda s: s["figures"][0].update(ci95=[1]),
+                       lambda s: s["habits"][0].pop("later_cents"), lambda s: s["figures"][0].update(p=1.5)):
+            copy = json.loads(json.dumps(whole))
+            damage(copy["students"][0])
+            self.assertFalse(validator.is_valid(copy))
 
     def test_what_is_no_result_in_a_folder_is_passed_over_and_a_damaged_one_is_named(self):
         folder = pathlib.Path("mixed")

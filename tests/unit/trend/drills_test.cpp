@@ -153,6 +153,15 @@ TEST_CASE("JSON and CSV hold what the text says of drills") {
   CHECK(drills.at("drills").at(1).dump() == R"({"drill":"The leap","state":"done once"})");
   CHECK(drills.at("points").size() == 5);
   CHECK(drills.at("points").at(0).at("done") == true);
+  const Json schema = Json::parse(trend_json_schema());
+  const auto has_its_keys = [](const Json& object, const Json& described) {
+    CHECK(object.size() == described.at("properties").size());
+    for (const auto& [key, value] : object.items()) CHECK(described.at("properties").contains(key));
+  };
+  const Json& described = schema.at("properties").at("students").at("items").at("properties").at("drills").at("items");
+  has_its_keys(drills, described);
+  has_its_keys(drills.at("points").at(0), described.at("properties").at("points").at("items"));
+  has_its_keys(drills.at("drills").at(0), described.at("properties").at("drills").at("items"));
   const std::string csv = trend_drills_csv(trend);
   CHECK(csv.starts_with(
       "student,off,group,name,direction,date,drill,takes,notes,judged,in_tune,most_in_a_row,mean_cents,done\r\n"

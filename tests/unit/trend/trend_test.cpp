@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <set>
 #include <sstream>
 
 #include "firmus/base.hpp"
@@ -200,6 +201,25 @@ TEST_CASE("no line is wider than 78 columns, and names cannot steer the terminal
     CAPTURE(line);
     CHECK(code_points(line) <= 78);
   }
+}
+
+TEST_CASE("the schema has every key of a trend, and no other") {
+  const Json schema = Json::parse(trend_json_schema());
+  const Json json = Json::parse(trend_as_json(make_trend(term("ana", 8, [](int) { return -35.0; }))));
+  const auto as_set = [](const Json& object) {
+    std::set<std::string> keys;
+    for (const auto& [key, value] : object.items()) keys.insert(key);
+    return keys;
+  };
+  const auto check_same = [&](const Json& object, const Json& described) {
+    CHECK(as_set(object) == as_set(described["properties"]));
+    CHECK(described["required"].size() == object.size());
+  };
+  check_same(json, schema);
+  const Json &student = json["students"][0], &of_student = schema["properties"]["students"]["items"];
+  check_same(student, of_student);
+  for (const char* list : {"points", "figures", "habits"})
+    check_same(student[list][0], of_student["properties"][list]["items"]);
 }
 
 TEST_CASE("the tables have a row a point and a habit, and the JSON holds the same") {
