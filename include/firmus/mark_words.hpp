@@ -1,5 +1,6 @@
 // Marks in words, as students and teachers read them.
 #pragma once
+#include <cstddef>
 #include <optional>
 #include <string>
 
@@ -18,6 +19,12 @@ std::string rubric_words(const Rubric& rubric);
 
 /// "36 of 40 points: 34 notes within 25 cents, 4 within 50 cents, 2 further off, 1 missing"
 std::string made_words(const Rubric& rubric, const MarkMade& made);
+
+/// "flat on rising major sixths: done by 3 of 5 students"; the piece is a drill.
+std::string drill_count_words(const Gradebook& book, std::size_t piece);
+
+/// "done, 5 cents flat", "not yet, 30 cents flat", "not handed in": of a piece that is a drill.
+std::string drill_state_words(const PieceGrade& piece);
 
 /// What a student is told where there is no mark; empty for a marked piece.
 std::string no_mark_words(GradeStatus status, const std::string& why);

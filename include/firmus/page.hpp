@@ -20,7 +20,8 @@ std::string take_page(const Result& result, std::string_view picture, std::strin
 /// on at most, the pictures, the mark last. Nothing of other students.
 std::string student_page(const StudentReport& report);
 
-/// class.html: who handed in, which takes need a listen, what most of the class misses, the marks.
+/// class.html: who handed in, which takes need a listen, what most of the class misses, which drills are done, the
+/// marks.
 std::string class_page(const ClassReport& report);
 
 /// trend.html: how a student, or each of a class, gets on.

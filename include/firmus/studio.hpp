@@ -111,6 +111,12 @@ struct TakeGrade {
   MarkMade by_teacher;  ///< the same with the points that the teacher gave to single notes
 };
 
+/// How a take of a piece that is a drill did on the notes that it is about.
+struct PieceDrill {
+  bool done = false;
+  std::optional<double> mean_cents;  ///< of the judged ones
+};
+
 struct PieceGrade {
   std::string piece;
   GradeStatus status = GradeStatus::not_handed_in;
@@ -120,6 +126,8 @@ struct PieceGrade {
   std::optional<double> mark_percent;     ///< the program's
   std::optional<double> teacher_percent;  ///< the teacher's, from the overrides
   std::vector<std::string> teacher_reasons;
+  /// Of the marked takes that count: one that is done, else the last. None for a piece that is no drill.
+  std::optional<PieceDrill> drill;
   /// The teacher's judgement stands over the program's.
   std::optional<double> final_percent() const { return teacher_percent ? teacher_percent : mark_percent; }
 };
@@ -142,6 +150,7 @@ struct StudentGrade {
 struct PieceFacts {
   std::string id, title;
   double weight = 1;
+  std::optional<DrillAim> drill = {};  ///< what it is a drill of
 };
 
 struct Gradebook {

@@ -140,7 +140,7 @@ void read_melodies(GradePlan& plan, const RawGrade& raw, const Assignment& assig
 std::vector<PieceFacts> GradePlan::piece_facts() const {
   std::vector<PieceFacts> facts;
   for (std::size_t i = 0; i < melodies.size(); ++i)
-    facts.push_back({rules.pieces[i].id, melodies[i].title, rules.pieces[i].weight});
+    facts.push_back({rules.pieces[i].id, melodies[i].title, rules.pieces[i].weight, melodies[i].drill});
   return facts;
 }
 

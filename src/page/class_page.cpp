@@ -86,6 +86,26 @@ void add_habits(Html& html, const ClassReport& report) {
   html.list(items);
 }
 
+/// A column a drill: whether it is done, and how far off its notes were.
+void add_drills(Html& html, const Gradebook& book) {
+  std::vector<std::string> counts;
+  std::vector<TableCell> heads{{"Student"}};
+  std::vector<TableRow> rows;
+  for (const StudentGrade& student : book.students)
+    rows.push_back({{{link_of(student.student), Kind::row_head_markup}}});
+  for (std::size_t i = 0; i < book.pieces.size(); ++i) {
+    if (!book.pieces[i].drill) continue;
+    heads.push_back({piece_title(book, book.pieces[i].id)});
+    counts.push_back(heads.back().text + ", " + drill_count_words(book, i));
+    for (std::size_t k = 0; k < rows.size(); ++k)
+      rows[k].cells.push_back({drill_state_words(book.students[k].pieces[i])});
+  }
+  if (counts.empty()) return;
+  html.heading(2, "Drills");
+  html.list(counts);
+  add_table(html, "Who has done which drill, and how far off the notes that it is about were on average", heads, rows);
+}
+
 std::string mark_or_status(const std::optional<double>& percent, GradeStatus status) {
   return percent ? percent_words(percent) : std::string(to_string(status));
 }
@@ -171,6 +191,7 @@ std::string class_page(const ClassReport& report) {
   add_handed_in(html, report);
   add_listen(html, book);
   add_habits(html, report);
+  add_drills(html, book);
   add_marks(html, book);
   add_standings(html, book);
   html.end("main");

@@ -1,4 +1,4 @@
-// class.txt: who handed in, what needs a listen, what could not be read, what most of the class misses, marks.
+// class.txt: who handed in, what needs a listen, what could not be read, what most of the class misses, drills, marks.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -15,14 +15,17 @@ namespace {
 using report::padded;
 using report::Page;
 
+std::string title_of(const PieceFacts& piece) {
+  return display_name(piece.title.empty() ? piece.id : piece.title);
+}
+
 void add_head(Page& page, const ClassReport& report) {
   const Gradebook& book = *report.book;
   std::string what = book.title.empty() ? "without a title" : display_name(book.title);
   if (book.date) what += ", " + *book.date;
   page.entry("Assignment", what);
   std::vector<std::string> pieces;
-  for (const PieceFacts& piece : book.pieces)
-    pieces.push_back(display_name(piece.title.empty() ? piece.id : piece.title));
+  for (const PieceFacts& piece : book.pieces) pieces.push_back(title_of(piece));
   page.entry(pieces.size() == 1 ? "Piece" : "Pieces", fmt::format("{}", fmt::join(pieces, "; ")));
 }
 
@@ -66,6 +69,26 @@ void add_habits(Page& page, const ClassReport& report) {
   page.line("What most of the class misses, for the next lesson");
   if (report.habits.empty()) page.item("nothing that chance could not explain");
   for (const ClassHabit& habit : report.habits) page.item(habit.words);
+}
+
+/// How each drill goes, then a student a line.
+void add_drills(Page& page, const ClassReport& report) {
+  const Gradebook& book = *report.book;
+  std::vector<std::size_t> drills;
+  for (std::size_t i = 0; i < book.pieces.size(); ++i)
+    if (book.pieces[i].drill) drills.push_back(i);
+  if (drills.empty()) return;
+  page.gap();
+  page.line("Drills: who has done which, and how far off its notes were on average");
+  for (const std::size_t i : drills)
+    page.item(fmt::format("{}, {}", title_of(book.pieces[i]), drill_count_words(book, i)));
+  page.gap();
+  for (const StudentGrade& student : book.students) {
+    std::vector<std::string> states;
+    for (const std::size_t i : drills)
+      states.push_back(fmt::format("{} {}", title_of(book.pieces[i]), drill_state_words(student.pieces[i])));
+    page.item(fmt::format("{}: {}", student.student, fmt::join(states, "; ")));
+  }
 }
 
 int longest_id(const Gradebook& book) {
@@ -127,6 +150,7 @@ std::string class_text(const ClassReport& report) {
   add_takes(page, report, GradeStatus::needs_a_listen, "Needs a listen");
   add_takes(page, report, GradeStatus::not_measured, "Could not be read");
   add_habits(page, report);
+  add_drills(page, report);
   add_marks(page, report);
   add_round(page, report);
   page.gap();

@@ -101,6 +101,16 @@ void fill_marks(PieceGrade& piece, bool teacher_gave_points) {
   if (teacher_gave_points) piece.teacher_percent = mean_percent(by_teacher);
 }
 
+std::optional<PieceDrill> drill_of(const PieceGrade& piece, const std::vector<StudentTakes::OneTake>& takes) {
+  std::optional<PieceDrill> drill;
+  for (std::size_t i = 0; i < takes.size(); ++i) {
+    const auto& progress = takes[i].result.drill;
+    if (!progress || !piece.takes[i].counts || !is_marked(piece.takes[i])) continue;
+    if (!drill || !drill->done || progress->done) drill = PieceDrill{progress->done, progress->mean_cents};
+  }
+  return drill;
+}
+
 PieceGrade grade_piece(const StudentTakes& takes, std::size_t number, const GradingRules& rules) {
   PieceGrade piece;
   piece.piece = rules.pieces[number].id;
@@ -116,6 +126,7 @@ PieceGrade grade_piece(const StudentTakes& takes, std::size_t number, const Grad
     piece.status = first->status;
     piece.why = first->why;
     fill_marks(piece, !points.empty());
+    piece.drill = drill_of(piece, takes.takes[number]);
   }
   for (const Override& one : rules.overrides) {
     if (one.student != takes.student || one.piece != piece.piece) continue;

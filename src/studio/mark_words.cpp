@@ -2,8 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <vector>
 
+#include "firmus/practice_words.hpp"
 #include "firmus/words.hpp"
 
 namespace firmus {
@@ -59,6 +61,20 @@ std::string made_words(const Rubric& rubric, const MarkMade& made) {
   add(made.unclear, "not judged (they cost nothing)");
   const std::string got = points_words(made.points, made.possible) + " points";
   return parts.empty() ? got : fmt::format("{}: {}", got, fmt::join(parts, ", "));
+}
+
+std::string drill_count_words(const Gradebook& book, std::size_t piece) {
+  const auto done = std::count_if(book.students.begin(), book.students.end(), [&](const StudentGrade& student) {
+    return student.pieces[piece].drill && student.pieces[piece].drill->done;
+  });
+  return fmt::format("{}: done by {} of {}", report::aim_in_words(*book.pieces[piece].drill), done,
+                     report::counted(static_cast<int>(book.students.size()), "student"));
+}
+
+std::string drill_state_words(const PieceGrade& piece) {
+  if (!piece.drill) return std::string(to_string(piece.status));
+  const std::string state = piece.drill->done ? "done" : "not yet";
+  return piece.drill->mean_cents ? state + ", " + report::cents_off(*piece.drill->mean_cents) : state;
 }
 
 std::string no_mark_words(GradeStatus status, const std::string& why) {

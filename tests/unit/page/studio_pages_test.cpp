@@ -241,6 +241,30 @@ TEST_CASE("a class without trouble is told so") {
                                 "Nothing that most of them share"});
 }
 
+TEST_CASE("the class page tells who has done which drill, where pieces are drills") {
+  Gradebook book = a_book();
+  ClassReport report;
+  report.book = &book;
+  CHECK(page_text(class_page(report)).find("Drills") == std::string::npos);
+  book.pieces.push_back({"hold", "Hold <A4>", 1, DrillAim{"interval", "M6", Direction::up, true, {}}});
+  const std::optional<PieceDrill> drills[] = {PieceDrill{true, -4.6}, PieceDrill{false, -30.2}, {}, {}, {}};
+  for (std::size_t i = 0; i < 5; ++i) {
+    book.students[i].pieces.push_back(book.students[i].pieces[0]);
+    book.students[i].pieces[1].drill = drills[i];
+  }
+  const std::string html = class_page(report);
+  CHECK(page::faults_of(html) == std::vector<std::string>{});
+  const auto page = drawn::parsed(html);
+  std::vector<std::string> cells;
+  for (const auto& found : page.select_nodes("//table[starts-with(caption, 'Who has done')]//*[self::th or self::td]"))
+    cells.push_back(found.node().select_node(".//text()").node().value());
+  CHECK(cells == std::vector<std::string>{"Student", "Hold <A4>", "s-01", "done, 5 cents flat", "s 02#",
+                                          "not yet, 30 cents flat", "s-03", "needs a listen", "s-04",
+                                          "could not be measured", "s-05", "not handed in"});
+  check_order(page_text(html), {"What most of the class misses", "Drills",
+                                "Hold <A4>, flat on rising major sixths: done by 1 of 5 students", "Marks"});
+}
+
 TEST_CASE(
     "the class page has a column for each piece, teacher's marks, passes, points and places where there are any") {
   Gradebook book = a_book();

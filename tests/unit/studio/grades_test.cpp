@@ -61,6 +61,30 @@ TEST_CASE("which of several takes counts is the rule's") {
   CHECK(*mark_by(TriesRule::best, {unreadable(), take_with(3)}) == Approx(30));
 }
 
+TEST_CASE("a drill is done when a marked take that counts is; of several the last tells how far off") {
+  const auto drilled = [](Result result, bool done, double cents) {
+    result.drill.emplace();
+    result.drill->done = done;
+    result.drill->mean_cents = cents;
+    return result;
+  };
+  const auto told = [&](TriesRule tries, std::vector<Result> takes) -> std::pair<bool, double> {
+    const auto drill = grade_student(takes_of({std::move(takes)}), rules_for({"hold"}, tries)).pieces[0].drill;
+    return drill ? std::pair(drill->done, drill->mean_cents.value_or(0)) : std::pair(false, 0.0);
+  };
+  using Told = std::pair<bool, double>;
+  const Result early = drilled(take_with(9), true, -5), late = drilled(take_with(5), false, -30);
+  CHECK(told(TriesRule::last_full, {early, late}) == Told{false, -30});
+  CHECK(told(TriesRule::best, {early, late}) == Told{true, -5});
+  CHECK(told(TriesRule::mean, {early, late}) == Told{true, -5});
+  CHECK(told(TriesRule::mean, {early, drilled(take_with(8), true, -8), late}) == Told{true, -8});
+  Result doubtful = early;
+  doubtful.decision = AlignmentDecision::listen;
+  CHECK(told(TriesRule::last_full, {doubtful}) == Told{false, 0});
+  CHECK(told(TriesRule::last_full, {unreadable()}) == Told{false, 0});
+  CHECK(told(TriesRule::last_full, {take_with(9)}) == Told{false, 0});
+}
+
 TEST_CASE("a student's state is what is still to be settled") {
   const GradingRules rules = rules_for({"kite", "mill"});
   const auto status = [&](std::vector<std::vector<Result>> takes) {
