@@ -8,6 +8,7 @@
 #include "commands.hpp"
 #include "firmus/cli.hpp"
 #include "firmus/report.hpp"
+#include "freed_memory.hpp"
 #include "streams.hpp"
 #include "take_options.hpp"
 
@@ -72,6 +73,7 @@ ExitStatus guarded_dispatch(int argc, char** argv) {
 
 int run_program(int argc, char** argv) {
   prepare_streams();
+  keep_freed_memory();
   return guarded_dispatch(argc, argv);
 }
 

@@ -42,16 +42,31 @@ class Large(Case):
             self.assertEqual((again.returncode, again.stdout, again.stderr), (done.returncode, done.stdout, done.stderr))
             self.assertEqual(different(expected, tree(folder)), [], f"killed {folder}")
 
-    def peak_kib(self, folder):
-        """The most memory of a run over `folder`, by /usr/bin/time's way: the rusage of a child of its own."""
+    def usage(self, *arguments):
+        """What a run took, by /usr/bin/time's way: the rusage of a child of its own (most memory in KiB, new pages)."""
         script = ("import resource,subprocess,sys;"
                   "code=subprocess.run(sys.argv[1:],stdout=subprocess.DEVNULL).returncode;"
-                  "print(code,resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)")
-        out = subprocess.run([sys.executable, "-c", script, program.PROGRAM, "grade", folder, "--melody", "short.melody", "--out", f"{folder}-out"],
-                             stdout=subprocess.PIPE, timeout=3000).stdout
-        code, kib = map(int, out.split())
+                  "used=resource.getrusage(resource.RUSAGE_CHILDREN);"
+                  "print(code,used.ru_maxrss,used.ru_minflt)")
+        out = subprocess.run([sys.executable, "-c", script, program.PROGRAM, *arguments], stdout=subprocess.PIPE, timeout=3000).stdout
+        code, kib, pages = map(int, out.split())
         self.assertEqual(code, 0)
-        return kib
+        return kib, pages
+
+    def peak_kib(self, folder):
+        return self.usage("grade", folder, "--melody", "short.melody", "--out", f"{folder}-out")[0]
+
+    def test_the_memory_of_one_take_serves_the_next(self):
+        write_wav("long.wav", samples_of(NOTES * 4))
+        pages = {}
+        for count in (2, 8):
+            names = [f"long{count}-{i}.wav" for i in range(count)]
+            for name in names:
+                os.link("long.wav", name)
+            _, pages[count] = self.usage("check", *names, "--melody", "lantern.melody", "--jobs", "1", "--quiet")
+        a_take = (pages[8] - pages[2]) / 6
+        print(f"\n{a_take:.0f} new pages a take more")
+        self.assertLess(a_take, 250)  # 690 where it goes back to the kernel in between
 
     def test_5000_takes_in_flat_memory(self):
         pathlib.Path("short.melody").write_text("D4 F#4 A4 B4\n")
