@@ -90,6 +90,7 @@ class GradeRun {
     const auto signal = takes.emit_all([&](std::size_t, WrittenTake written) {
       progress.clear();
       if (written.ends_the_run) std::rethrow_exception(written.ends_the_run);
+      if (written.on_disk.valid()) written.on_disk.get();
       for (const std::string& line : written.said.lines) diagnose(line);
       status_ = first_of(status_, written.said.status);
       progress.show(++finished);

@@ -1,8 +1,10 @@
 #include "grade_class.hpp"
 
 #include <exception>
+#include <future>
 #include <map>
 
+#include "aside.hpp"
 #include "firmus/base.hpp"
 #include "firmus/cell.hpp"
 #include "firmus/page.hpp"
@@ -48,6 +50,7 @@ struct StudentDone {
   StudentGrade grade;
   StudentTakes takes;  ///< only for the class habits
   std::exception_ptr ends_the_run;
+  std::future<void> on_disk;  ///< throws WriteError
 };
 
 class ClassWriter {
@@ -83,9 +86,11 @@ class ClassWriter {
       one.grade = grade_student(one.takes, plan_.rules);
       StudentReport report = report_student(one.takes, one.grade, facts_, plan_.melodies);
       for (ReportedTake& take : report.takes) take.picture = saved_picture(take.grade->stem);
-      const std::vector<std::string> names = student_file_names(one.grade.student);
-      out_.update(names[0], student_text(report));
-      out_.update(names[1], student_page(report));
+      one.on_disk = aside([this, names = student_file_names(one.grade.student), text = student_text(report),
+                           page = student_page(report)] {
+        out_.update(names[0], text);
+        out_.update(names[1], page);
+      });
     } catch (...) {
       one.ends_the_run = std::current_exception();
     }
@@ -101,6 +106,7 @@ class ClassWriter {
 
   void keep(std::size_t i, StudentDone one) {
     if (one.ends_the_run) std::rethrow_exception(one.ends_the_run);
+    one.on_disk.get();
     habits_.add(i, one.takes, one.grade);
     done_.book.students.push_back(std::move(one.grade));
   }
@@ -109,13 +115,13 @@ class ClassWriter {
     done_.text = class_text(done_.report);
     done_.csv = gradebook_csv(done_.book);
     done_.json = gradebook_json(done_.book);
-    out_.update("class.txt", done_.text);
-    out_.update("class.html", class_page(done_.report));
-    out_.update("gradebook.csv", done_.csv);
-    out_.update("gradebook.json", done_.json);
-    out_.update("marks.csv", marks_csv(done_.book));
-    out_.update("failures.csv", failures_csv(done_.book));
-    out_.update("private/sources.csv", sources_csv());
+    const std::vector<std::string> names = class_file_names();
+    const std::vector<std::string> contents{done_.text,   class_page(done_.report), done_.csv,
+                                            done_.json,   marks_csv(done_.book),    failures_csv(done_.book),
+                                            sources_csv()};
+    // All at once: each waits for the disk, which serves those that wait together.
+    in_parallel(names.size(), static_cast<int>(names.size()),
+                [&](std::size_t i) { out_.update(names[i], contents[i]); });
   }
 
   /// The one place where original names stand.

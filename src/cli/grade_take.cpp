@@ -7,6 +7,7 @@
 #include <iterator>
 #include <system_error>
 
+#include "aside.hpp"
 #include "firmus/base.hpp"
 #include "firmus/read_result.hpp"
 #include "firmus/report.hpp"
@@ -110,11 +111,11 @@ Result TakeGrader::measured(const MatchedTake& take) const {
   return result;
 }
 
-void TakeGrader::write_files(const MatchedTake& take, const std::vector<std::string>& contents,
+void TakeGrader::write_files(const std::string& stem, const std::vector<std::string>& contents,
                              const std::string& key) const {
-  const std::vector<std::string> names = result_names(take.stem);
+  const std::vector<std::string> names = result_names(stem);
   for (std::size_t i = 0; i < names.size(); ++i) out_.write(names[i], contents[i]);
-  if (!key.empty()) store_.add(take.stem, key, digest_of(names, contents));
+  if (!key.empty()) store_.add(stem, key, digest_of(names, contents));
 }
 
 WrittenTake TakeGrader::write(const MatchedTake& take) const {
@@ -127,7 +128,8 @@ WrittenTake TakeGrader::write(const MatchedTake& take) const {
       result = measured(take);
       // A file that changed while it was read, or a fault of ours, is not what the key stands for.
       const bool holds = result->error ? result->error->kind != "failed" : result->take.sha256 == sha256;
-      write_files(take, take_file_contents(*result, ""), holds ? key : "");
+      written.on_disk = aside([this, stem = take.stem, contents = take_file_contents(*result, ""),
+                               key = holds ? key : ""] { write_files(stem, contents, key); });
     }
     written.said =
         said_of(*result, plan_.path_of(take), plan_.require_percent, plan_.quiet ? Warnings::kept : Warnings::told);
