@@ -3,10 +3,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "median_frame.hpp"
+
 namespace firmus {
 namespace {
 
 constexpr std::size_t least_length_frames = 14;  // 70 ms: no note ends earlier
+constexpr std::size_t onsets_apart_frames = 10;  // 50 ms between one note's start and the next
 constexpr double middle_share = 0.6;
 constexpr double far_semitones = 4.0;
 constexpr double weaker_by_at_most = 0.12;  // of the peak height: real octave errors are nearly ties
@@ -29,13 +32,33 @@ double middle_pitch(std::span<const float> f0_hz, std::size_t begin, std::size_t
   return *middle;
 }
 
-/// Where a note that starts at `begin` stops sounding: the strongest offset evidence, at `limit` at the latest.
-std::size_t end_of_note(std::span<const float> offsets, std::size_t begin, std::size_t limit) {
+/// Frame of a boundary; past the last one, the end of the take.
+std::size_t frame_of(const Evidence& evidence, std::span<const Boundary> boundaries, std::size_t i) {
+  return i < boundaries.size() ? boundaries[i].frame : evidence.frames();
+}
+
+/// Frame where each note of the path starts: about the boundary that was chosen, between its neighbours'.
+std::vector<std::size_t> starts_of_path(const Evidence& evidence, std::span<const Boundary> boundaries,
+                                        const Path& path) {
+  std::vector<std::size_t> starts;
+  const auto chosen = [&](std::size_t i) { return boundaries[path.notes[i].begin].frame; };
+  for (std::size_t i = 0; i < path.notes.size(); ++i) {
+    const std::size_t earliest = i == 0 ? 0 : std::max(chosen(i - 1), starts.back()) + onsets_apart_frames;
+    const std::size_t next = frame_of(evidence, boundaries, path.notes[i].end);
+    const std::size_t latest = next - std::min(next, onsets_apart_frames);
+    starts.push_back(median_frame(evidence.onset_logit, {earliest, chosen(i), latest}));
+  }
+  return starts;
+}
+
+/// Where a note that starts at `begin` stops sounding: about the strongest offset evidence, at `limit` at the latest.
+std::size_t end_of_note(const Evidence& evidence, std::span<const float> smooth_offsets, std::size_t begin,
+                        std::size_t limit) {
   const std::size_t from = begin + least_length_frames;
   if (from >= limit) return limit;
-  const auto best = std::max_element(offsets.begin() + static_cast<std::ptrdiff_t>(from),
-                                     offsets.begin() + static_cast<std::ptrdiff_t>(limit));
-  return static_cast<std::size_t>(best - offsets.begin());
+  const auto best = std::max_element(smooth_offsets.begin() + static_cast<std::ptrdiff_t>(from),
+                                     smooth_offsets.begin() + static_cast<std::ptrdiff_t>(limit));
+  return median_frame(evidence.offset_logit, {from, static_cast<std::size_t>(best - smooth_offsets.begin()), limit});
 }
 
 std::optional<PitchCandidate> nearest_candidate(const Evidence& evidence, std::size_t frame, double hz) {
@@ -52,11 +75,14 @@ std::optional<PitchCandidate> nearest_candidate(const Evidence& evidence, std::s
 std::vector<DecodedNote> notes_of_path(const Evidence& evidence, std::span<const Boundary> boundaries,
                                        const Path& path) {
   const std::vector<float> offsets = smooth_logits(evidence.offset_logit);
+  const std::vector<std::size_t> starts = starts_of_path(evidence, boundaries, path);
   std::vector<DecodedNote> notes;
-  for (const auto& at : path.notes) {
-    const std::size_t begin = boundaries[at.begin].frame;
-    const std::size_t limit = at.end < boundaries.size() ? boundaries[at.end].frame : evidence.frames();
-    const std::size_t end = end_of_note(offsets, begin, limit);
+  for (std::size_t i = 0; i < path.notes.size(); ++i) {
+    const auto& at = path.notes[i];
+    const std::size_t begin = starts[i];
+    const bool tied = i + 1 < starts.size() && path.notes[i + 1].begin == at.end;
+    const std::size_t limit = tied ? starts[i + 1] : frame_of(evidence, boundaries, at.end);
+    const std::size_t end = end_of_note(evidence, offsets, begin, limit);
     DecodedNote note;
     note.status = at.written ? NoteStatus::sung : NoteStatus::extra;
     note.written = at.written;

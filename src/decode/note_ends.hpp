@@ -7,8 +7,9 @@
 
 namespace firmus {
 
-/// Notes of a path: onset at the boundary, end at the strongest offset evidence before the next start, pitch the median
-/// of the line over the middle 60 %. `status`, `attempt` and confidence are left for later.
+/// Notes of a path: onset at the median of the evidence about the boundary, end the same about the strongest offset
+/// evidence before the next start, pitch the median of the line over the middle 60 %. `status`, `attempt` and
+/// confidence are left for later.
 std::vector<DecodedNote> notes_of_path(const Evidence& evidence, std::span<const Boundary> boundaries,
                                        const Path& path);
 

@@ -7,6 +7,7 @@
 #include "boundaries.hpp"
 #include "ideal.hpp"
 #include "jump_targets.hpp"
+#include "median_frame.hpp"
 #include "plane.hpp"
 #include "segment_pitch.hpp"
 
@@ -149,4 +150,47 @@ TEST_CASE("where a first decoding found notes, a jump lands there or beside") {
   CHECK(at(0) == std::vector<std::uint32_t>{0, 1});
   CHECK(at(1) == std::vector<std::uint32_t>{6, 7, 8, 29, 30});
   CHECK(at(2).empty());
+}
+
+TEST_CASE("an onset lies at the median of its evidence") {
+  std::vector<float> logits(100, -40.0F);
+  const auto likely = [&](std::ptrdiff_t from, std::ptrdiff_t to) {
+    std::fill(logits.begin() + from, logits.begin() + to, 40.0F);
+  };
+  SUBCASE("the chosen frame where there is none") {
+    CHECK(median_frame(logits, {0, 50, 99}) == 50);
+  }
+  SUBCASE("near the middle of what is even") {
+    likely(40, 51);
+    CHECK(median_frame(logits, {0, 43, 99}) == 44);  // the sixth of 11 and the choice
+  }
+  SUBCASE("towards the wider part") {
+    likely(48, 51);
+    likely(60, 71);
+    CHECK(median_frame(logits, {0, 49, 99}) == 63);  // 3 frames and the choice before it, 3 of 11 there: 7.5 is half
+  }
+  SUBCASE("no farther than 150 ms, nor past a neighbour") {
+    likely(0, 100);
+    CHECK(median_frame(logits, {0, 50, 99}) == 50);
+    CHECK(median_frame(logits, {50, 50, 99}) == 64);  // of 50 to 80, 50 counted twice
+    CHECK(median_frame(logits, {0, 50, 60}) == 40);   // of 20 to 60, 50 counted twice
+  }
+  SUBCASE("the chosen frame where its neighbours leave no room") {
+    likely(0, 100);
+    CHECK(median_frame(logits, {55, 50, 99}) == 50);
+    CHECK(median_frame(logits, {0, 50, 40}) == 50);
+  }
+}
+
+TEST_CASE("a boundary whose place is unsure is worth more than its peak") {
+  Evidence evidence;
+  evidence.onset_logit.assign(200, -9.0F);
+  evidence.line_hz.assign(200, 0.0F);
+  for (std::size_t i = 90; i <= 110; ++i) evidence.onset_logit[i] = -1.0F;  // for 100 ms as likely as not by half
+  evidence.onset_logit[100] = -0.9F;
+  const auto boundaries = find_boundaries(evidence, -4.5F);
+  REQUIRE(boundaries.size() == 1);
+  CHECK(boundaries[0].frame == 100);
+  // 17 frames of .27 are 4.6 of the 8 that are sure: log odds of .30; the smoothed peak has -.98.
+  CHECK(boundaries[0].logit == doctest::Approx(-0.33).epsilon(0.1));
 }

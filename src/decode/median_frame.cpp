@@ -1,0 +1,32 @@
+#include "median_frame.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <vector>
+
+#include "boundaries.hpp"
+
+namespace firmus {
+namespace {
+
+constexpr std::size_t reach = 30;  // frames, 150 ms; 100 and 200 do nearly as well on the annotated takes
+// What the choice itself is worth, as a frame of certain evidence is worth 1: a note that starts on a step of pitch or
+// on the rhythm alone stays there. 0.3 and 1 do as well, 2 gains half as much.
+constexpr double worth_of_choice = 1;
+
+}  // namespace
+
+std::size_t median_frame(std::span<const float> logits, Whereabouts where) {
+  const std::size_t from = std::max(where.earliest, where.chosen - std::min(where.chosen, reach)),
+                    to = std::min({where.latest, where.chosen + reach, logits.size() - 1});
+  if (where.chosen < from || where.chosen > to) return where.chosen;
+  std::vector<double> weights;
+  for (std::size_t i = from; i <= to; ++i)
+    weights.push_back(probability(logits[i]) + (i == where.chosen ? worth_of_choice : 0));
+  double left = std::accumulate(weights.begin(), weights.end(), 0.0) / 2;
+  std::size_t i = from;
+  while (i < to && (left -= weights[i - from]) > 0) ++i;
+  return i;
+}
+
+}  // namespace firmus
