@@ -86,7 +86,7 @@ void add_drills(Page& page, const ClassReport& report) {
   for (const StudentGrade& student : book.students) {
     std::vector<std::string> states;
     for (const std::size_t i : drills)
-      states.push_back(fmt::format("{} {}", title_of(book.pieces[i]), drill_state_words(student.pieces[i])));
+      states.push_back(fmt::format("{} ({})", title_of(book.pieces[i]), drill_state_words(student.pieces[i])));
     page.item(fmt::format("{}: {}", student.student, fmt::join(states, "; ")));
   }
 }

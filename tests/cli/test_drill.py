@@ -178,8 +178,8 @@ class Round(Case):
         self.assertLessEqual(max(map(len, text.splitlines())), 78)
         drills = text[text.index("Drills: who has done which"):text.index("Marks")]
         for line in ("  hold, flat on rising major sixths: done by 3 of 5 students", "  leap, flat on rising major sixths: done by 0 of 5 students",
-                     "  anemone: hold done, 5 cents flat; leap not yet, 30 cents flat", "  clover: hold not yet, 35 cents flat; leap not yet, 60 cents flat",
-                     "  daisy: hold done, 5 cents flat; leap not handed in", "  elder: hold not handed in; leap not handed in"):
+                     "  anemone: hold (done, 5 cents flat); leap (not yet, 30 cents flat)", "  clover: hold (not yet, 35 cents flat); leap (not yet, 60 cents flat)",
+                     "  daisy: hold (done, 5 cents flat); leap (not handed in)", "  elder: hold (not handed in); leap (not handed in)"):
             self.assertIn(line + "\n", drills)
         page = pathlib.Path("out/class.html").read_text()
         self.assertIn("<td>done, 5 cents flat</td><td>not yet, 30 cents flat</td>", page)
