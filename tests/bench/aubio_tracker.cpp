@@ -4,7 +4,7 @@
 #include <stdexcept>
 
 #include "aubio_handles.hpp"
-#include "resample.hpp"
+#include "resample_whole.hpp"
 #include "tones.hpp"
 #include "trackers.hpp"
 

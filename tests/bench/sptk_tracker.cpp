@@ -8,7 +8,7 @@
 #include <fstream>
 #include <stdexcept>
 
-#include "resample.hpp"
+#include "resample_whole.hpp"
 #include "tones.hpp"
 #include "trackers.hpp"
 

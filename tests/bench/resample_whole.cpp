@@ -1,4 +1,4 @@
-#include "resample.hpp"
+#include "resample_whole.hpp"
 
 #include <fftw3.h>
 
