@@ -10,8 +10,8 @@ namespace firmus {
 namespace {
 
 constexpr std::size_t reach = 30;  // frames, 150 ms; 100 and 200 do nearly as well on the annotated takes
-// What the choice itself is worth, as a frame of certain evidence is worth 1: a note that starts on a step of pitch or
-// on the rhythm alone stays there. 0.3 and 1 do as well, 2 gains half as much.
+// The choice itself counts as a frame of certain evidence: a note that starts on a step of pitch or on the rhythm alone
+// stays there. On the annotated takes 0.3 does as well, 2 gains half as much.
 constexpr double worth_of_choice = 1;
 
 }  // namespace

@@ -11,9 +11,9 @@ struct Whereabouts {
 };
 
 /// The median of the event's whereabouts, with `logits`, one for each frame, as the log odds that it lies there: of all
-/// frames the one with the least expected error in time, where the highest odds are the one most often hit exactly. Of
-/// a consonant and its vowel that are as likely, it answers the middle. Looks no farther than 150 ms from the chosen
-/// frame, to which it keeps where the evidence is weak.
+/// frames the one with the least expected error in time, where the highest odds are the one most often hit exactly.
+/// Looks no farther than 150 ms from the chosen frame, to which it keeps where the evidence is weak, or where it does
+/// not lie between `earliest` and `latest`.
 std::size_t median_frame(std::span<const float> logits, Whereabouts where);
 
 }  // namespace firmus
