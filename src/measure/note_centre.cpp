@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "middle.hpp"
 #include "short_vibrato.hpp"
@@ -23,11 +22,11 @@ constexpr double ramp_share = 0.2;  ///< so much about it, it is taken off in pa
 /// What a fitted vibrato leaves moves the median too (coverage tests; voices with exact
 /// truth, seeds 11 and 12).
 constexpr double vibrato_doubt = 1.4;
-/// A swing that is no sine (the loop of a sampled instrument) is taken off in part only: by how much the median moves
-/// with it, the centre is in doubt (instruments of a sound font and voices, seeds 11 and 12). So with a wobble that
-/// averaging moves.
-constexpr double form_doubt = 0.7, average_doubt = 0.5;
-constexpr double usual_rate_hz = 5.5;  ///< of vibrato
+/// By so much of what a swing moves the median, the centre is in doubt: where it is left in, since it is too irregular
+/// to be taken off, and where it is taken off, since it may be no vibrato (the loop of a sampled instrument). What its
+/// model says of its own doubt counts for so much (voices in 14 conditions, seeds 31 to 34).
+constexpr double left_in_doubt = 0.5, taken_off_doubt = 0.35, model_counts = 0.85;
+constexpr double average_doubt = 0.5;  ///< of how far averaging moves a wobble (seeds 11 and 12)
 /// A voice held still flutters by a cent or so from one moment to the next, and a median bears that. What wobbles by
 /// more is averaged first, over about what a difference function spans.
 constexpr double still_cents = 1.3, wobble_cents = 1.9, averaged_s = 0.06;
@@ -70,11 +69,6 @@ std::vector<double> averaged(const NoteSeries& series, const std::vector<double>
   return means;
 }
 
-/// Root mean square of what a swing adds to a mean over N cycles and a part of one: E / (sqrt(2) pi N) for an extent E.
-double se_of_part_cycles(double deviation_cents, Part part) {
-  return deviation_cents / (std::numbers::pi * usual_rate_hz * frame_s * static_cast<double>(part.size()));
-}
-
 /// 0 up to `from`, 1 from `to` on: a little more or less never moves a centre by a step.
 double ramp(double value, double from, double to) {
   return std::clamp((value - from) / (to - from), 0.0, 1.0);
@@ -107,8 +101,13 @@ std::vector<double> averaged_wobble(const NoteSeries& series, const std::vector<
 
 /// The course of f0 that a centre is taken from, and what it leaves in doubt.
 struct Course {
+  /// The same with all of a swing, and with none; `share` of it was taken off.
+  struct Swung {
+    std::vector<double> with, without;
+    double share = 0;
+  };
   std::vector<double> cents;
-  std::optional<std::vector<double>> with_swing;  ///< before a swing was taken off
+  std::optional<Swung> swung;
   double swing_se_cents = 0;
 };
 
@@ -124,11 +123,9 @@ Course find_course(NoteCentre& centre, const NoteSeries& series, Part middle) {
   if (swing.cents.empty()) return course;
   still = difference(course.cents, swing.cents);
   const double share = share_taken(series, course.cents, still, part, left_by_swing);
-  if (middle.size() > 0)
-    course.swing_se_cents =
-        std::hypot(course.swing_se_cents, (1 - share) * se_of_part_cycles(deviation_over(swing.cents, middle), middle));
-  course.with_swing = std::move(course.cents);
-  course.cents = between(*course.with_swing, still, share);
+  course.swing_se_cents *= model_counts;
+  course.swung = Course::Swung{std::move(course.cents), still, share};
+  course.cents = between(course.swung->with, still, share);
   return course;
 }
 
@@ -142,15 +139,21 @@ void take_middle(NoteCentre& centre, const NoteSeries& series, const VibratoMean
   const auto middle_over = [&](const std::vector<double>& cents) {
     return middle_centre(series, cents, {0, series.size()}, onset_s, end_s);
   };
-  const auto middle = middle_over(averaged_wobble(series, course.cents, steady_middle));
+  const auto averaged_middle = [&](const std::vector<double>& cents) {
+    return middle_over(averaged_wobble(series, cents, steady_middle));
+  };
+  const auto middle = averaged_middle(course.cents);
   if (!middle) return;
   const MiddleCentre frames = *middle_over(course.cents);
   double se = std::max(middle->se_cents, frames.se_cents);
   if (centre.vibrato) se = std::hypot(vibrato_doubt * se, vibrato.se_cents);
-  const double average_se = average_doubt * (middle->cents - frames.cents);
-  const double form_se = course.with_swing ? form_doubt * (middle_over(*course.with_swing)->cents - frames.cents) : 0;
+  se = std::hypot(se, course.swing_se_cents, average_doubt * (middle->cents - frames.cents));
+  if (const auto& swung = course.swung) {
+    const double moves_cents = averaged_middle(swung->with)->cents - averaged_middle(swung->without)->cents;
+    se = std::hypot(se, moves_cents * (left_in_doubt + swung->share * (taken_off_doubt - left_in_doubt)));
+  }
   centre.cents = middle->cents;
-  centre.se_cents = std::hypot(std::hypot(se, course.swing_se_cents), average_se, form_se);
+  centre.se_cents = se;
 }
 
 }  // namespace

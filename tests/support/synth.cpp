@@ -72,7 +72,9 @@ double smooth_step(double x) {
 
 /// Cents from the note's pitch that are no part of its centre: vibrato, scoop, glide.
 double passing_cents(const Note& note, double t_s) {
-  double cents = note.vibrato_cents * std::sin(2 * std::numbers::pi * (note.vibrato_hz * t_s + note.vibrato_phase));
+  const double extent_cents =
+      note.vibrato_cents * (note.vibrato_from_s > 0 ? smooth_step((t_s - note.vibrato_from_s) / 0.2) : 1.0);
+  double cents = extent_cents * std::sin(2 * std::numbers::pi * (note.vibrato_hz * t_s + note.vibrato_phase));
   if (note.scoop_s > 0) cents += note.scoop_cents * (1 - smooth_step(t_s / note.scoop_s));
   if (note.glide_s > 0) cents += note.glide_cents * smooth_step((t_s - (note.length_s - note.glide_s)) / note.glide_s);
   return cents;

@@ -46,6 +46,7 @@ struct Note {
   Timbre timbre = Timbre::voice;
   int vowel = 0;                                                ///< 0 to 4: a e i o u
   double vibrato_hz = 0, vibrato_cents = 0, vibrato_phase = 0;  ///< extent either way; phase in cycles
+  double vibrato_from_s = 0;                                    ///< sets in here, over 0.2 s; 0: from the onset
   double scoop_cents = 0, scoop_s = 0;  ///< begins this far off (below: negative) and gets there in scoop_s
   double glide_cents = 0, glide_s = 0;  ///< the last glide_s move away by this much
   double drift_cents_per_s = 0;         ///< straight, 0 at the note's middle
