@@ -25,7 +25,7 @@ constexpr std::array<Move, 4> onset_moves{{{-0.025, 0.15}, {-0.010, 0.35}, {0.01
 constexpr std::array<Move, 4> end_moves{{{-0.085, 0.15}, {-0.040, 0.2}, {-0.020, 0.35}, {0.015, 0.3}}};
 constexpr double most_of_note = 0.25;  ///< no end is moved by more than this share of the note
 /// What each cause counts, fitted together on the same voices and on notes of the coverage tests.
-constexpr double onset_counts = 0.9, end_counts = 0.45, noise_counts = 0.6;
+constexpr double onset_counts = 0.9, end_counts = 0.45, noise_counts = 0.55;
 constexpr std::size_t flutter_lag = 4;  ///< frames: 20 ms
 
 double square(double x) {

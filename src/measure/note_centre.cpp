@@ -25,7 +25,7 @@ constexpr double vibrato_doubt = 1.4;
 /// By so much of what a swing moves the median, the centre is in doubt: where it is left in, since it is too irregular
 /// to be taken off, and where it is taken off, since it may be no vibrato (the loop of a sampled instrument). What its
 /// model says of its own doubt counts for so much (voices in 14 conditions, seeds 31 to 34).
-constexpr double left_in_doubt = 0.5, taken_off_doubt = 0.35, model_counts = 0.85;
+constexpr double left_in_doubt = 0.44, taken_off_doubt = 0.42, model_counts = 0.9;
 constexpr double average_doubt = 0.5;  ///< of how far averaging moves a wobble (seeds 11 and 12)
 /// A voice held still flutters by a cent or so from one moment to the next, and a median bears that. What wobbles by
 /// more is averaged first, over about what a difference function spans.
@@ -121,11 +121,11 @@ Course find_course(NoteCentre& centre, const NoteSeries& series, Part middle) {
   const Swing swing = find_swing(series, course.cents, part, middle);
   course.swing_se_cents = swing.mean_se_cents;
   if (swing.cents.empty()) return course;
-  still = difference(course.cents, swing.cents);
-  const double share = share_taken(series, course.cents, still, part, left_by_swing);
-  course.swing_se_cents *= model_counts;
-  course.swung = Course::Swung{std::move(course.cents), still, share};
-  course.cents = between(course.swung->with, still, share);
+  std::vector<double> without = difference(course.cents, swing.cents);
+  const double share = swing.sure ? share_taken(series, course.cents, without, part, left_by_swing) : 0;
+  if (swing.sure) still = without, course.swing_se_cents *= model_counts;
+  course.swung = Course::Swung{std::move(course.cents), std::move(without), share};
+  course.cents = between(course.swung->with, course.swung->without, share);
   return course;
 }
 

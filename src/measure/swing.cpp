@@ -19,6 +19,7 @@ constexpr std::array<double, 2> slow_rates_hz{1.5, 3}, slow_extents_cents{6, 15}
 constexpr double slow_keeps_s = 0.3;  ///< without it smooth wander would be taken for vibrato
 constexpr double swing_prior = 0.1, slow_prior = 0.4;
 constexpr double sure = 0.99;             ///< of a swing; below, wander is taken for it too often
+constexpr double likely = 0.1;            ///< from here on it puts the centre in doubt
 constexpr double least_weight = 0.02;     ///< models under this share are not smoothed
 constexpr std::size_t fewest_looks = 22;  ///< a cycle of the slowest: in less, only the priors would speak
 
@@ -83,14 +84,17 @@ Swing find_swing(const NoteSeries& series, const std::vector<double>& cents, Par
   const SwingFilter filter(series, cents, part, middle);
   if (filter.looks() < fewest_looks || filter.looks_in_middle() == 0) return {};
   const std::vector<Weighed> models = weigh(filter);
-  if (chance_of_swing(models) < sure) return {{}, se_of_mean(models, filter.looks_in_middle(), false)};
+  const double chance = chance_of_swing(models);
+  const bool is_sure = chance >= sure;
+  const double mean_se = se_of_mean(models, filter.looks_in_middle(), is_sure);
+  if (chance < likely) return {{}, false, mean_se};
   std::vector<double> at(filter.looks(), 0.0);
   for (const Weighed& one : models) {
     if (!one.swings || one.weight < least_weight) continue;
     const std::vector<double> smooth = filter.smooth(one.model);
     for (std::size_t i = 0; i < at.size(); ++i) at[i] += one.weight * smooth[i];
   }
-  Swing swing{std::vector<double>(series.size(), 0.0), se_of_mean(models, filter.looks_in_middle(), true)};
+  Swing swing{std::vector<double>(series.size(), 0.0), is_sure, mean_se};
   constexpr std::size_t every = SwingFilter::every;
   for (std::size_t i = part.from; i < part.to; ++i) {
     const std::size_t low = std::min((i - part.from) / every, at.size() - 1), high = std::min(low + 1, at.size() - 1);

@@ -7,9 +7,10 @@
 namespace firmus::measure {
 
 struct Swing {
-  /// One for each frame of the series: expected swing there; 0 outside the part. Empty unless a swing at the rate of
-  /// vibrato explains the part far better than wander alone does.
+  /// One for each frame of the series: expected swing there; 0 outside the part. Empty where a swing at the rate of
+  /// vibrato is hardly likely.
   std::vector<double> cents;
+  bool sure = false;         ///< it explains the part far better than wander alone does
   double mean_se_cents = 0;  ///< what it leaves in the mean over the middle: even when it is not taken off
 };
 
