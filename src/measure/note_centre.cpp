@@ -25,7 +25,7 @@ constexpr double vibrato_doubt = 1.4;
 /// By so much of what a swing moves the median, the centre is in doubt: where it is left in, since it is too irregular
 /// to be taken off, and where it is taken off, since it may be no vibrato (the loop of a sampled instrument). What its
 /// model says of its own doubt counts for so much (voices in 14 conditions, seeds 31 to 34).
-constexpr double left_in_doubt = 0.44, taken_off_doubt = 0.42, model_counts = 0.9;
+constexpr double swing_doubt = 0.47, model_counts = 0.9;
 constexpr double average_doubt = 0.5;  ///< of how far averaging moves a wobble (seeds 11 and 12)
 /// A voice held still flutters by a cent or so from one moment to the next, and a median bears that. What wobbles by
 /// more is averaged first, over about what a difference function spans.
@@ -101,10 +101,9 @@ std::vector<double> averaged_wobble(const NoteSeries& series, const std::vector<
 
 /// The course of f0 that a centre is taken from, and what it leaves in doubt.
 struct Course {
-  /// The same with all of a swing, and with none; `share` of it was taken off.
+  /// The same with all of a swing, and with none.
   struct Swung {
     std::vector<double> with, without;
-    double share = 0;
   };
   std::vector<double> cents;
   std::optional<Swung> swung;
@@ -124,7 +123,7 @@ Course find_course(NoteCentre& centre, const NoteSeries& series, Part middle) {
   std::vector<double> without = difference(course.cents, swing.cents);
   const double share = swing.sure ? share_taken(series, course.cents, without, part, left_by_swing) : 0;
   if (swing.sure) still = without, course.swing_se_cents *= model_counts;
-  course.swung = Course::Swung{std::move(course.cents), std::move(without), share};
+  course.swung = Course::Swung{std::move(course.cents), std::move(without)};
   course.cents = between(course.swung->with, course.swung->without, share);
   return course;
 }
@@ -150,7 +149,7 @@ void take_middle(NoteCentre& centre, const NoteSeries& series, const VibratoMean
   se = std::hypot(se, course.swing_se_cents, average_doubt * (middle->cents - frames.cents));
   if (const auto& swung = course.swung) {
     const double moves_cents = averaged_middle(swung->with)->cents - averaged_middle(swung->without)->cents;
-    se = std::hypot(se, moves_cents * (left_in_doubt + swung->share * (taken_off_doubt - left_in_doubt)));
+    se = std::hypot(se, swing_doubt * moves_cents);
   }
   centre.cents = middle->cents;
   centre.se_cents = se;

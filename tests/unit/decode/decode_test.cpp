@@ -156,28 +156,50 @@ TEST_CASE("without a melody the notes are found as notes") {
   }
 }
 
-TEST_CASE("a note tracked an octave high moves to the candidate at its written pitch") {
-  const Melody melody = two_phrases();
-  const auto sung = sing_exactly(melody, 1.0, 0.5);
-  Evidence evidence = ideal_evidence(sung, 13);
-  // Note 8 reads twice its pitch; the true one is a candidate a little weaker.
+namespace {
+
+constexpr std::size_t spoiled_note = 8;
+
+/// Note 8 reads `factor` times its pitch; the true one is a candidate weaker by so much.
+Evidence spoil(const Evidence& evidence, const std::vector<Sounding>& sung, float factor, float weaker_by) {
   Evidence spoiled = evidence;
   spoiled.candidates.clear();
   spoiled.first_candidate.assign(1, 0);
   for (std::size_t i = 0; i < evidence.frames(); ++i) {
     const double time_s = static_cast<double>(i) * Evidence::hop_s;
     if (evidence.voiced(i)) {
-      const bool in_note = time_s >= sung[8].onset_s && time_s < sung[8].end_s;
+      const bool in_note = time_s >= sung[spoiled_note].onset_s && time_s < sung[spoiled_note].end_s;
+      spoiled.candidates.push_back({evidence.line_hz[i], in_note ? evidence.clarity[i] - weaker_by : 0.95F});
       if (in_note) {
-        spoiled.line_hz[i] = 2 * evidence.line_hz[i];
-        spoiled.candidates.push_back({spoiled.line_hz[i], 0.95F});
+        spoiled.line_hz[i] = factor * evidence.line_hz[i];
+        spoiled.candidates.push_back({spoiled.line_hz[i], evidence.clarity[i]});
       }
-      spoiled.candidates.push_back({evidence.line_hz[i], in_note ? 0.9F : 0.95F});
     }
     spoiled.first_candidate.push_back(static_cast<std::uint32_t>(spoiled.candidates.size()));
   }
-  const Decoded decoded = decode_melody(spoiled, melody);
+  return spoiled;
+}
+
+/// The pitch of note 8 against the true one, once it was spoiled.
+double pitch_after(float factor, float weaker_by) {
+  const Melody melody = two_phrases();
+  const auto sung = sing_exactly(melody, 1.0, 0.5);
+  const Decoded decoded = decode_melody(spoil(ideal_evidence(sung, 13), sung, factor, weaker_by), melody);
   REQUIRE(order_of(decoded) == all_sixteen);
-  CHECK(decoded.notes[8].coarse_hz == doctest::Approx(sung[8].hz).epsilon(1e-4));
-  CHECK(decoded.f0_hz[Evidence::frame_at(sung[8].onset_s + 0.2)] == doctest::Approx(sung[8].hz).epsilon(1e-4));
+  const DecodedNote& note = decoded.notes[spoiled_note];
+  CHECK(decoded.f0_hz[Evidence::frame_at(note.onset_s + 0.2)] == doctest::Approx(note.coarse_hz).epsilon(1e-4));
+  return note.coarse_hz / sung[spoiled_note].hz;
+}
+
+}  // namespace
+
+TEST_CASE("a note tracked an octave high moves to the candidate at its written pitch where that is nearly as strong") {
+  CHECK(pitch_after(2, 0.05F) == doctest::Approx(1).epsilon(1e-4));
+  CHECK(pitch_after(2, 0.2F) == doctest::Approx(2).epsilon(1e-4));  // a multiple of a period is as strong as it
+}
+
+TEST_CASE("a note tracked below moves up to a weaker candidate, as where a room holds the note before") {
+  CHECK(pitch_after(0.25F, 0.2F) == doctest::Approx(1).epsilon(1e-4));
+  CHECK(pitch_after(0.5F, 0.2F) == doctest::Approx(1).epsilon(1e-4));
+  CHECK(pitch_after(0.5F, 0.4F) == doctest::Approx(0.5).epsilon(1e-4));  // sung an octave low
 }
