@@ -20,7 +20,7 @@ constexpr std::int64_t listen_after_frames = 24;
 constexpr std::int64_t window_samples = 1024;  ///< 64 ms
 constexpr double next_s = 0.03;                ///< the next note may begin so much before its onset
 constexpr double same_pitch = 0.04;            ///< what lingers may have glided: share of its period
-constexpr double own_release = 0.02;           ///< power: 17 dB under the note are its own release
+constexpr double own_release = 0.01;           ///< power: 20 dB under the note are its own release
 
 /// Rises with frequency: rumble and hum say nothing of a voice.
 class Emphasised {

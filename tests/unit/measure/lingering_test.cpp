@@ -85,5 +85,5 @@ TEST_CASE("The standard error grows by what lingers") {
   const auto& note = sound.notes[1];
   const double dry = measure_note(sound.samples(), track, note.onset_s, note.end_s).se_cents.value();
   const double wet = measure_note(sound.samples(), track, note.onset_s, note.end_s, 0.3).se_cents.value();
-  CHECK(wet == doctest::Approx(std::hypot(dry, 7 * 0.3)));
+  CHECK(wet == doctest::Approx(std::hypot(dry, 4 * 0.3)));
 }
