@@ -1,7 +1,8 @@
 #!/usr/bin/env bash
 # Builds firmus and runs its tests: scripts/test.sh [--all]
 # Without --all: every quick test, through ctest. With it: warnings as errors, the slow tests too, the same under the
-# address and undefined-behaviour sanitizers, the fuzz targets over their corpora, and the source checks.
+# address and undefined-behaviour sanitizers, the fuzz targets over their corpora, the source checks, and that the
+# benches build.
 # Installs with apt what is missing (nothing when nothing is missing). Ends with each check that did not run and the
 # closing line of ctest; exit status 1 when anything failed.
 set -euo pipefail
@@ -89,6 +90,9 @@ if [ "$all" = yes ]; then
   export FIRMUS_STRICT=ON
   step "release build, warnings as errors"
   build release -DFIRMUS_TESTS=ON || exit 1
+  step "programs that print figures: build"
+  cmake --build build/release --parallel "$(nproc)" --target firmus_benches >build/build-benches.log 2>&1 ||
+    { tail -n 40 build/build-benches.log >&2; failed+=("build of the benches"); }
   step "address and undefined-behaviour sanitizers: build"
   if build sanitize; then
     step "address and undefined-behaviour sanitizers: every test"

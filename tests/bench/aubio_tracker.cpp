@@ -38,7 +38,7 @@ Tracker aubio_tracker(const std::string& method, int times) {
   if (times == 1)
     return {"aubio " + method, false, [method](std::span<const float> s) { return run_aubio(method, 1, s); }};
   const auto by = static_cast<unsigned>(times);
-  return {fmt::format("{}, {} x rate", method, times), false, [method, by](std::span<const float> samples) {
+  return {fmt::format("{}, {}x rate", method, times), false, [method, by](std::span<const float> samples) {
             return run_aubio(method, by, resampled(samples, by * samples.size()));
           }};
 }
