@@ -1,10 +1,13 @@
 #!/usr/bin/env bash
-# Scores firmus on a folder of annotated takes: scripts/score.sh [--cross-validate | --other-lines | --parts] [FOLDER]
+# Scores firmus on a folder of annotated takes:
+#   scripts/score.sh [--cross-validate | --other-lines | --parts | --duets | --altered] [FOLDER]
 #   FOLDER (default ../shared/data) holds takes/ID.flac, takes.csv, melodies/, truth/ID.csv.
 #   Plain: with the weights in the program. --cross-validate: first fits weights in 5 folds, apart by line, and scores
 #   each take with those of its fold (some minutes). --other-lines: each take against its own line and all
 #   the others, and how often it is taken for its own, for one to listen to, or refused. --parts: the first half of each
 #   take, its second half, and the take with four bars of its middle cut out (by sox, kept until it is measured).
+#   --duets: each take with a take of another line sounding beside it, 12, 6 and 0 dB under it, against its own line, and
+#   at 12 dB against a third one. --altered: each take against its line with every tenth, fifth, third note a third higher.
 # Needs ../shared/eval/score_takes.py with python3-numpy and python3-mir-eval. Results stay in build/score.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -13,7 +16,9 @@ case "${1-}" in
   --cross-validate) mode=folds; shift ;;
   --other-lines) mode=others; shift ;;
   --parts) mode=parts; shift ;;
-  -*) echo "score.sh: \"$1\" is no option; say --cross-validate, --other-lines or --parts" >&2; exit 2 ;;
+  --duets) mode=duets; shift ;;
+  --altered) mode=altered; shift ;;
+  -*) echo "score.sh: \"$1\" is no option; say --cross-validate, --other-lines, --parts, --duets or --altered" >&2; exit 2 ;;
 esac
 data=${1:-../shared/data}
 [ -f "$data/takes.csv" ] || { echo "score.sh: $data/takes.csv is not there; give a folder of annotated takes" >&2; exit 2; }
@@ -23,8 +28,8 @@ out=build/score
 rm -rf "$out/results" && mkdir -p "$out/results"
 mapfile -t takes < <(tail -n +2 "$data/takes.csv" | tr -d '\r')
 
-measure() {  # ID MELODY RESULT [OPTION...]
-  "$firmus" check "$data/takes/$1.flac" --melody "$data/melodies/$2.melody" --format json --quiet "${@:4}" >"$3" 2>"$3.err" || true
+measure() {  # ID MELODY_FILE RESULT [OPTION...]
+  "$firmus" check "$data/takes/$1.flac" --melody "$2" --format json --quiet "${@:4}" >"$3" 2>"$3.err" || true
 }
 export -f measure
 
@@ -44,7 +49,7 @@ if [ "$mode" = others ]; then
   for take in "${takes[@]}"; do
     for line in $lines; do
       own=other; [ "$line" != "${take#*,}" ] || own=own
-      echo "${take%,*} $line $out/results/${take%,*}.$line.$own.json"
+      echo "${take%,*} $data/melodies/$line.melody $out/results/${take%,*}.$line.$own.json"
     done
   done | xargs -P "$(nproc)" -L 1 bash -c 'measure "$@"' _
   count_decisions own other
@@ -78,7 +83,7 @@ measure_parts() {  # ID MELODY
   sox -D "$work/a.wav" "$work/b.wav" "$work/gap.wav"
   for part in first second gap; do
     "$firmus" check "$work/$part.wav" --melody "$data/melodies/$2.melody" --format json --quiet \
-      >"build/score/results/$1.$part.json" || true
+      >"build/score/results/$1.$part.json" 2>/dev/null || true
   done
   rm -r "$work"
 }
@@ -88,6 +93,60 @@ if [ "$mode" = parts ]; then
   command -v sox >/dev/null || { echo "score.sh: sox is not installed; it cuts the takes" >&2; exit 2; }
   for take in "${takes[@]}"; do echo "${take%,*} ${take#*,}"; done | xargs -P "$(nproc)" -L 1 bash -c 'measure_parts "$@"' _
   count_decisions first second gap
+  exit 0
+fi
+
+# The first of the takes after number I, in a ring, whose line is none of those given: TAKE,LINE.
+take_of_other() {  # I LINE...
+  local i=$1 take; shift
+  while true; do
+    i=$(((i + 1) % ${#takes[@]})); take=${takes[$i]}
+    case " $* " in *" ${take#*,} "*) ;; *) echo "$take"; return ;; esac
+  done
+}
+measure_duets() {  # ID MELODY OTHER_ID THIRD_MELODY
+  local work under
+  work=$(mktemp -d)
+  for id in "$1" "$3"; do sox -D "$data/takes/$id.flac" -c 1 -r 44100 "$work/$id.wav" gain -n -6; done
+  for under in 12 6 0; do
+    sox -D -m -v 1 "$work/$1.wav" -v "$(awk "BEGIN { print 10 ^ (-$under / 20) }")" "$work/$3.wav" "$work/duet.wav"
+    "$firmus" check "$work/duet.wav" --melody "$data/melodies/$2.melody" --format json --quiet \
+      >"build/score/results/$1.$under-dB-under.json" 2>/dev/null || true
+    [ "$under" != 12 ] || "$firmus" check "$work/duet.wav" --melody "$data/melodies/$4.melody" --format json --quiet \
+      >"build/score/results/$1.third-line.json" 2>/dev/null || true
+  done
+  rm -r "$work"
+}
+export -f measure_duets
+
+if [ "$mode" = duets ]; then
+  command -v sox >/dev/null || { echo "score.sh: sox is not installed; it mixes the takes" >&2; exit 2; }
+  for i in "${!takes[@]}"; do
+    own=${takes[$i]}; other=$(take_of_other "$i" "${own#*,}"); third=$(take_of_other "$i" "${own#*,}" "${other#*,}")
+    echo "${own%,*} ${own#*,} ${other%,*} ${third#*,}"
+  done | xargs -P "$(nproc)" -L 1 bash -c 'measure_duets "$@"' _
+  count_decisions 12-dB-under 6-dB-under 0-dB-under third-line
+  exit 0
+fi
+
+# The melody with every so manieth note a third higher; names keep their accidentals.
+alter() {  # MELODY EVERY
+  perl -0pe 'BEGIN { $every = shift; @letters = ("C", "D", "E", "F", "G", "A", "B"); %at = map { $letters[$_] => $_ } 0 .. 6 }
+    s{(?<![\w#])([A-G])([#b]?)(\d)(?!\w)}{
+      my $to = $at{$1} + 2; $note++ % $every ? $& : $letters[$to % 7] . $2 . ($3 + int($to / 7)) }ge' \
+    "$2" "$data/melodies/$1.melody"
+}
+if [ "$mode" = altered ]; then
+  for every in 10 5 3; do
+    for line in $(printf '%s\n' "${takes[@]}" | cut -d, -f2 | sort -u); do
+      alter "$line" "$every" >"$out/results/$line.$every.melody"
+    done
+    for take in "${takes[@]}"; do
+      line=${take#*,}
+      echo "${take%,*} $out/results/$line.$every.melody $out/results/${take%,*}.every-$every.json"
+    done
+  done | xargs -P "$(nproc)" -L 1 bash -c 'measure "$@"' _
+  count_decisions every-10 every-5 every-3
   exit 0
 fi
 
@@ -102,7 +161,7 @@ fi
 for take in "${takes[@]}"; do
   weights=""
   [ "$mode" = plain ] || weights="--weights $out/weights.fold$(grep "^${take%,*}," "$out/weights.folds.csv" | cut -d, -f2)"
-  echo "${take%,*} ${take#*,} $out/results/${take%,*}.json $weights"
+  echo "${take%,*} $data/melodies/${take#*,}.melody $out/results/${take%,*}.json $weights"
 done | xargs -P "$(nproc)" -L 1 bash -c 'measure "$@"' _
 for option in "" --minus-4hz; do
   echo "== score_takes.py $option"
