@@ -6,6 +6,7 @@
 #include "demodulate.hpp"
 #include "firmus/measure.hpp"
 #include "firmus/statistics.hpp"
+#include "nearby_samples.hpp"
 #include "note_series.hpp"
 
 namespace firmus {
@@ -27,10 +28,10 @@ class Emphasised {
  public:
   explicit Emphasised(const Samples& samples) : samples_(samples) {}
   std::span<const float> read(std::int64_t begin, std::size_t count) {
-    values_.resize(count + 1);
-    samples_.read(begin - 1, values_);
-    for (std::size_t i = 0; i < count; ++i) values_[i] = values_[i + 1] - values_[i];
-    return {values_.data(), count};
+    const auto values = samples_.read(begin - 1, count + 1);
+    values_.resize(count);
+    for (std::size_t i = 0; i < count; ++i) values_[i] = values[i + 1] - values[i];
+    return values_;
   }
   double power(std::int64_t begin, std::size_t count) {
     double sum = 0;
@@ -39,7 +40,7 @@ class Emphasised {
   }
 
  private:
-  const Samples& samples_;
+  measure::NearbySamples samples_;
   std::vector<float> values_;
 };
 

@@ -1,10 +1,10 @@
 // The pitch of one note: centre of log f0 over its steady part, vibrato taken off, with a standard error that is meant.
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "firmus/measure.hpp"
 #include "firmus/statistics.hpp"
+#include "nearby_samples.hpp"
 #include "note_centre.hpp"
 #include "note_series.hpp"
 #include "second_voice.hpp"
@@ -13,6 +13,7 @@ namespace firmus {
 namespace {
 
 using measure::deviation_over;
+using measure::NearbySamples;
 using measure::NoteSeries;
 using measure::Part;
 
@@ -49,14 +50,14 @@ double level_over(const NoteSeries& series, Part part) {
 }
 
 bool is_clipped(const Samples& samples, const NoteSeries& series, Part part) {
-  std::array<float, 160> block;
+  constexpr std::size_t block = 160;
+  NearbySamples near(samples);
   std::int64_t over = 0, count = 0;
   const auto begin = static_cast<std::int64_t>(series.time_s[part.from] * Samples::rate_hz);
   const auto end = static_cast<std::int64_t>(series.time_s[part.to - 1] * Samples::rate_hz);
-  for (std::int64_t at = begin; at < end; at += 160) {
-    samples.read(at, block);
-    over += std::count_if(block.begin(), block.end(), [](float value) { return std::abs(value) >= clipped_level; });
-    count += 160;
+  for (std::int64_t at = begin; at < end; at += block) {
+    over += std::ranges::count_if(near.read(at, block), [](float value) { return std::abs(value) >= clipped_level; });
+    count += block;
   }
   return static_cast<double>(over) > clipped_share * static_cast<double>(count);
 }
