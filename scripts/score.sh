@@ -28,10 +28,16 @@ out=build/score
 rm -rf "$out/results" && mkdir -p "$out/results"
 mapfile -t takes < <(tail -n +2 "$data/takes.csv" | tr -d '\r')
 
-measure() {  # ID MELODY_FILE RESULT [OPTION...]
-  "$firmus" check "$data/takes/$1.flac" --melody "$2" --format json --quiet "${@:4}" >"$3" 2>"$3.err" || true
+lines=$(printf '%s\n' "${takes[@]}" | cut -d, -f2 | sort -u)
+
+measure() {  # SOUND MELODY RESULT [OPTION...]; paths
+  "$firmus" check "$1" --melody "$2" --format json --quiet "${@:4}" >"$3" 2>"$3.err" || true
 }
 export -f measure
+
+need_sox() {
+  command -v sox >/dev/null || { echo "score.sh: sox is not installed; it cuts and mixes the takes" >&2; exit 2; }
+}
 
 count_decisions() {  # KIND...: of the results TAKE.KIND.json
   local kind decision count
@@ -42,14 +48,13 @@ count_decisions() {  # KIND...: of the results TAKE.KIND.json
     done
   done
 }
-export firmus data
+export firmus data out
 
 if [ "$mode" = others ]; then
-  lines=$(printf '%s\n' "${takes[@]}" | cut -d, -f2 | sort -u)
   for take in "${takes[@]}"; do
     for line in $lines; do
       own=other; [ "$line" != "${take#*,}" ] || own=own
-      echo "${take%,*} $data/melodies/$line.melody $out/results/${take%,*}.$line.$own.json"
+      echo "$data/takes/${take%,*}.flac $data/melodies/$line.melody $out/results/${take%,*}.$line.$own.json"
     done
   done | xargs -P "$(nproc)" -L 1 bash -c 'measure "$@"' _
   count_decisions own other
@@ -82,15 +87,14 @@ measure_parts() {  # ID MELODY
   sox -D "$take" "$work/b.wav" trim "$end"
   sox -D "$work/a.wav" "$work/b.wav" "$work/gap.wav"
   for part in first second gap; do
-    "$firmus" check "$work/$part.wav" --melody "$data/melodies/$2.melody" --format json --quiet \
-      >"build/score/results/$1.$part.json" 2>/dev/null || true
+    measure "$work/$part.wav" "$data/melodies/$2.melody" "$out/results/$1.$part.json"
   done
   rm -r "$work"
 }
 export -f cuts measure_parts
 
 if [ "$mode" = parts ]; then
-  command -v sox >/dev/null || { echo "score.sh: sox is not installed; it cuts the takes" >&2; exit 2; }
+  need_sox
   for take in "${takes[@]}"; do echo "${take%,*} ${take#*,}"; done | xargs -P "$(nproc)" -L 1 bash -c 'measure_parts "$@"' _
   count_decisions first second gap
   exit 0
@@ -110,17 +114,15 @@ measure_duets() {  # ID MELODY OTHER_ID THIRD_MELODY
   for id in "$1" "$3"; do sox -D "$data/takes/$id.flac" -c 1 -r 44100 "$work/$id.wav" gain -n -6; done
   for under in 12 6 0; do
     sox -D -m -v 1 "$work/$1.wav" -v "$(awk "BEGIN { print 10 ^ (-$under / 20) }")" "$work/$3.wav" "$work/duet.wav"
-    "$firmus" check "$work/duet.wav" --melody "$data/melodies/$2.melody" --format json --quiet \
-      >"build/score/results/$1.$under-dB-under.json" 2>/dev/null || true
-    [ "$under" != 12 ] || "$firmus" check "$work/duet.wav" --melody "$data/melodies/$4.melody" --format json --quiet \
-      >"build/score/results/$1.third-line.json" 2>/dev/null || true
+    measure "$work/duet.wav" "$data/melodies/$2.melody" "$out/results/$1.$under-dB-under.json"
+    [ "$under" != 12 ] || measure "$work/duet.wav" "$data/melodies/$4.melody" "$out/results/$1.third-line.json"
   done
   rm -r "$work"
 }
 export -f measure_duets
 
 if [ "$mode" = duets ]; then
-  command -v sox >/dev/null || { echo "score.sh: sox is not installed; it mixes the takes" >&2; exit 2; }
+  need_sox
   for i in "${!takes[@]}"; do
     own=${takes[$i]}; other=$(take_of_other "$i" "${own#*,}"); third=$(take_of_other "$i" "${own#*,}" "${other#*,}")
     echo "${own%,*} ${own#*,} ${other%,*} ${third#*,}"
@@ -129,7 +131,7 @@ if [ "$mode" = duets ]; then
   exit 0
 fi
 
-# The melody with every so manieth note a third higher; names keep their accidentals.
+# The melody with one note in EVERY a third higher, the first among them; names keep their accidentals.
 alter() {  # MELODY EVERY
   perl -0pe 'BEGIN { $every = shift; @letters = ("C", "D", "E", "F", "G", "A", "B"); %at = map { $letters[$_] => $_ } 0 .. 6 }
     s{(?<![\w#])([A-G])([#b]?)(\d)(?!\w)}{
@@ -138,12 +140,9 @@ alter() {  # MELODY EVERY
 }
 if [ "$mode" = altered ]; then
   for every in 10 5 3; do
-    for line in $(printf '%s\n' "${takes[@]}" | cut -d, -f2 | sort -u); do
-      alter "$line" "$every" >"$out/results/$line.$every.melody"
-    done
+    for line in $lines; do alter "$line" "$every" >"$out/results/$line.$every.melody"; done
     for take in "${takes[@]}"; do
-      line=${take#*,}
-      echo "${take%,*} $out/results/$line.$every.melody $out/results/${take%,*}.every-$every.json"
+      echo "$data/takes/${take%,*}.flac $out/results/${take#*,}.$every.melody $out/results/${take%,*}.every-$every.json"
     done
   done | xargs -P "$(nproc)" -L 1 bash -c 'measure "$@"' _
   count_decisions every-10 every-5 every-3
@@ -161,7 +160,7 @@ fi
 for take in "${takes[@]}"; do
   weights=""
   [ "$mode" = plain ] || weights="--weights $out/weights.fold$(grep "^${take%,*}," "$out/weights.folds.csv" | cut -d, -f2)"
-  echo "${take%,*} $data/melodies/${take#*,}.melody $out/results/${take%,*}.json $weights"
+  echo "$data/takes/${take%,*}.flac $data/melodies/${take#*,}.melody $out/results/${take%,*}.json $weights"
 done | xargs -P "$(nproc)" -L 1 bash -c 'measure "$@"' _
 for option in "" --minus-4hz; do
   echo "== score_takes.py $option"

@@ -15,8 +15,8 @@ namespace {
 using measure::frame_samples;
 
 constexpr double over_db = 5;  ///< a note is over where its level has fallen so far for good
-/// A mouth and an instrument without a room are silent by then: of 26 conditions with exact truth (seed 11) only rooms
-/// show more; at 0.1 s dry voices do too.
+/// A mouth and an instrument without a room are silent by then, or nearly: of 350 dry takes with exact truth (seed 11)
+/// 5 are over `own_release`, by 2.5 dB at most; at 0.1 s more are.
 constexpr std::int64_t listen_after_frames = 24;
 constexpr std::int64_t window_samples = 1024;  ///< 64 ms
 constexpr double next_s = 0.03;                ///< the next note may begin so much before its onset

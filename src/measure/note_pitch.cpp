@@ -23,7 +23,7 @@ constexpr double unstable_spread_cents = 60;  ///< of f0 without vibrato and slo
 constexpr double noisy_se_cents = 15;         ///< a wider 95 % interval than +-30 cents says nothing
 constexpr double reported_extent_cents = 15;  ///< less is taken off, but is no vibrato that a listener would name
 /// What a tail as loud as the note would add to the standard error; it adds as its amplitude does (rooms of 0.8 and
-/// 1.8 s with exact truth, seeds 41 to 44 and 51 to 54).
+/// 1.8 s with exact truth, seeds 41 to 44).
 constexpr double lingering_cents = 4;
 constexpr double scoop_from_cents = 20;
 constexpr double clipped_level = 0.97, clipped_share = 0.05;  ///< more than that of a note's samples near full scale

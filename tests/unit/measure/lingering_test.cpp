@@ -83,7 +83,12 @@ TEST_CASE("The standard error grows by what lingers") {
   const synth::Sound sound = notes_with_gaps();
   const auto track = refine_track(sound.samples(), synth::coarse_track(sound, 5, 0, 3));
   const auto& note = sound.notes[1];
-  const double dry = measure_note(sound.samples(), track, note.onset_s, note.end_s).se_cents.value();
-  const double wet = measure_note(sound.samples(), track, note.onset_s, note.end_s, 0.3).se_cents.value();
-  CHECK(wet == doctest::Approx(std::hypot(dry, 4 * 0.3)));
+  const auto se_with = [&](double lingering) {
+    return measure_note(sound.samples(), track, note.onset_s, note.end_s, lingering).se_cents.value();
+  };
+  CHECK(se_with(0) < 0.6);
+  CHECK(se_with(0.1) > se_with(0));
+  // A room of 1.8 s holds a note at a third of its amplitude; there 95 notes in 100 come within 3.3 cents (truth.sh).
+  CHECK(1.96 * se_with(0.3) > 2);
+  CHECK(1.96 * se_with(0.3) < 4);
 }
