@@ -160,7 +160,8 @@ fi
 for take in "${takes[@]}"; do
   weights=""
   [ "$mode" = plain ] || weights="--weights $out/weights.fold$(grep "^${take%,*}," "$out/weights.folds.csv" | cut -d, -f2)"
-  echo "$data/takes/${take%,*}.flac $data/melodies/${take#*,}.melody $out/results/${take%,*}.json $weights"
+  # No blank at the end: xargs would take the next line as well.
+  echo "$data/takes/${take%,*}.flac $data/melodies/${take#*,}.melody $out/results/${take%,*}.json${weights:+ $weights}"
 done | xargs -P "$(nproc)" -L 1 bash -c 'measure "$@"' _
 for option in "" --minus-4hz; do
   echo "== score_takes.py $option"
