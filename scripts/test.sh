@@ -1,8 +1,8 @@
 #!/usr/bin/env bash
 # Builds firmus and runs its tests: scripts/test.sh [--all]
-# Without --all: every quick test, through ctest. With it: warnings as errors, the slow tests too, the same under the
-# address and undefined-behaviour sanitizers, the fuzz targets over their corpora, the source checks, and that the
-# benches build.
+# Without --all: every quick test, through ctest, and the layout of the sources. With it: warnings as errors, the slow
+# tests too, the same under the address and undefined-behaviour sanitizers, the fuzz targets over their corpora, the
+# source checks, and that the benches build.
 # Installs with apt what is missing (nothing when nothing is missing). Ends with each check that did not run and the
 # closing line of ctest; exit status 1 when anything failed.
 set -euo pipefail
@@ -59,15 +59,18 @@ run_fuzz_targets() {
   done
 }
 
-check_sources() {
+# Other versions lay out a few lines otherwise.
+check_layout() {
   local files
-  mapfile -t files < <(find src include tests examples -name '*.cpp' -o -name '*.hpp' | sort)
-  # Other versions lay out a few lines otherwise.
-  if clang-format --version 2>/dev/null | grep -q 'version 14\.'; then
-    clang-format --dry-run -Werror "${files[@]}" || failed+=("clang-format")
-  else
+  if ! clang-format --version 2>/dev/null | grep -q 'version 14\.'; then
     not_run "clang-format: the layout is that of version 14"
+    return 0
   fi
+  mapfile -t files < <(find src include tests examples -name '*.cpp' -o -name '*.hpp' | sort)
+  clang-format --dry-run -Werror "${files[@]}" || failed+=("clang-format")
+}
+
+run_clang_tidy() {
   local sources
   mapfile -t sources < <(find src -name '*.cpp' | sort)
   printf '%s\n' "${sources[@]}" | xargs -P "$(nproc)" -n 4 clang-tidy -quiet --extra-arg=-Wno-unknown-warning-option --extra-arg=-Wno-error -p build/release 2>/dev/null >build/clang-tidy.log || true
@@ -101,7 +104,8 @@ if [ "$all" = yes ]; then
   step "fuzz targets: their corpora and $FUZZ_SECONDS s each"
   run_fuzz_targets
   step "source checks"
-  check_sources
+  check_layout
+  run_clang_tidy
   step "every test"
   run_ctest release
 else
@@ -110,7 +114,9 @@ else
   build release -DFIRMUS_TESTS=ON || exit 1
   step "every quick test"
   run_ctest release -LE slow
-  echo "not run: slow tests, sanitizers, fuzz targets, source checks: scripts/test.sh --all" >>"$NOT_RUN"
+  step "layout of the sources"
+  check_layout
+  echo "not run: slow tests, sanitizers, fuzz targets, clang-tidy: scripts/test.sh --all" >>"$NOT_RUN"
 fi
 
 step "done"

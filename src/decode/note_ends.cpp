@@ -12,11 +12,11 @@ constexpr std::size_t least_length_frames = 14;  // 70 ms: no note ends earlier
 constexpr std::size_t onsets_apart_frames = 10;  // 50 ms between one note's start and the next
 constexpr double middle_share = 0.6;
 constexpr double far_semitones = 4.0;
-// So much weaker, in peak height, the wanted candidate may be. Every multiple of a period is as strong as it, so that one
-// below the line must be nearly a tie. One well above it is weaker by 0.25 in all but 0.7 % of the notes of annotated
-// takes, unless the line follows two sounds at once: the note and a room's tail of the one before.
+// So much weaker, in peak height, the wanted candidate may be. Every multiple of a period is as strong as it, so that
+// one below the line must be nearly a tie. One well above it is weaker by 0.25 in all but 0.7 % of the notes of
+// annotated takes, unless the line follows two sounds at once: the note and a room's tail of the one before.
 constexpr double weaker_below = 0.12, weaker_above = 0.25;
-constexpr double found_in_share = 0.6;      // of the note's voiced frames
+constexpr double found_in_share = 0.6;  // of the note's voiced frames
 
 /// Median of f0 over the middle of [begin, end); 0 when nothing there is voiced.
 double middle_pitch(std::span<const float> f0_hz, std::size_t begin, std::size_t end) {
