@@ -89,10 +89,6 @@ void SegmentPitch::forget_before(std::size_t begin) {
   for (; forgotten_ < begin; ++forgotten_) between_[forgotten_] = {};
 }
 
-int SegmentPitch::grid_at(double pitch_cents) const {
-  return static_cast<int>(std::floor((pitch_cents - lowest_cents_) / grid_cents + 0.5));
-}
-
 void SegmentPitch::start_at(std::size_t end) {
   begin_ = end;
   voiced_ = 0;

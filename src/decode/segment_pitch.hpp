@@ -17,7 +17,10 @@ class SegmentPitch {
   static constexpr double grid_cents = 25;
   int grid_size() const { return size_; }
   /// Place on the grid of a pitch in cents (100 x MIDI key); may be outside.
-  int grid_at(double pitch_cents) const;
+  int grid_at(double pitch_cents) const {
+    constexpr int above_all = 1 << 16;  // what is cut off rounds down: positive
+    return static_cast<int>((pitch_cents - lowest_cents_) / grid_cents + 0.5 + above_all) - above_all;
+  }
 
   /// Starts a segment that ends at boundary `end`; extend_back() then moves its start one boundary earlier each time.
   void start_at(std::size_t end);

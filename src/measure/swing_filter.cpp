@@ -33,6 +33,18 @@ struct Step {
   }
 };
 
+/// The steps from look to look, nearly all of one length.
+class Steps {
+ public:
+  explicit Steps(const SwingModel& model) : model_(model), usual_(model, usual_s) {}
+  Step over(double step_s) const { return std::abs(step_s - usual_s) < 1e-6 ? usual_ : Step(model_, step_s); }
+
+ private:
+  static constexpr double usual_s = SwingFilter::every * frame_s;
+  const SwingModel& model_;
+  Step usual_;
+};
+
 void turn(double& swing, double& across, const Step& step) {
   const double old = swing;
   swing = step.c * old + step.s * across;
@@ -52,24 +64,26 @@ void predict(Belief& belief, const Step& step) {
 /// How much of what a look says beyond the expected goes to each.
 struct Gain {
   double off = 0, variance = 1, wander = 0, swing = 0, across = 0;  ///< the last three: covariances with the look
+  double inverse = 1;                                               ///< of the variance
   Gain(const Belief& belief, double cents, double noise_variance)
       : off(cents - belief.wander - belief.swing),
         wander(belief.ww + belief.ws),
         swing(belief.ws + belief.ss),
         across(belief.wa + belief.sa) {
     variance = wander + swing + noise_variance;
+    inverse = 1 / variance;
   }
 };
 
 void take_in(Belief& belief, const Gain& gain) {
-  const double w = gain.wander / gain.variance, s = gain.swing / gain.variance, a = gain.across / gain.variance;
+  const double w = gain.wander * gain.inverse, s = gain.swing * gain.inverse, a = gain.across * gain.inverse;
   belief.wander += w * gain.off, belief.swing += s * gain.off, belief.across += a * gain.off;
   belief.ww -= w * gain.wander, belief.ws -= w * gain.swing, belief.wa -= w * gain.across;
   belief.ss -= s * gain.swing, belief.sa -= s * gain.across, belief.aa -= a * gain.across;
 }
 
 void take_in(Sum& sum, const Gain& gain) {
-  const double with_look = sum.with_wander + sum.with_swing, share = with_look / gain.variance;
+  const double with_look = sum.with_wander + sum.with_swing, share = with_look * gain.inverse;
   sum.mean += share * gain.off;
   sum.with_wander -= share * gain.wander, sum.with_swing -= share * gain.swing, sum.with_across -= share * gain.across;
   sum.variance -= share * with_look;
@@ -89,6 +103,21 @@ Belief before_all(const SwingModel& model, double first_cents) {
   belief.ss = belief.aa = model.extent_cents * model.extent_cents;
   return belief;
 }
+
+/// Logarithm of a product of many factors, with one logarithm for many of them.
+class LogOfProduct {
+ public:
+  void times(double factor) {
+    product_ *= factor;
+    if (product_ > 1e-200 && product_ < 1e200) return;
+    log_ += std::log(product_);
+    product_ = 1;
+  }
+  double log() const { return log_ + std::log(product_); }
+
+ private:
+  double log_ = 0, product_ = 1;
+};
 
 using Vector = std::array<double, 3>;
 
@@ -134,28 +163,31 @@ double SwingFilter::roughness() const {
 SwingSum SwingFilter::explain(const SwingModel& model) const {
   Belief belief = before_all(model, looks_.front().cents);
   Sum sum;
-  double log_likelihood = 0;
-  const Step usual(model, every * frame_s);
+  double off_squares = 0;
+  LogOfProduct variances;
+  const Steps steps(model);
   for (const Look& look : looks_) {
     if (look.step_s > 0) {
-      const Step step = std::abs(look.step_s - every * frame_s) < 1e-6 ? usual : Step(model, look.step_s);
+      const Step step = steps.over(look.step_s);
       predict(belief, step);
       turn(sum.with_swing, sum.with_across, step);
     }
     const Gain gain(belief, look.cents, noise_variance_);
     take_in(sum, gain);
     take_in(belief, gain);
-    log_likelihood -= 0.5 * (std::log(gain.variance) + gain.off * gain.off / gain.variance);
+    variances.times(gain.variance);
+    off_squares += gain.off * gain.off * gain.inverse;
     if (look.in_middle) add_swing(sum, belief);
   }
-  return {log_likelihood, sum.mean, std::max(0.0, sum.variance)};
+  return {-0.5 * (variances.log() + off_squares), sum.mean, std::max(0.0, sum.variance)};
 }
 
 std::vector<double> SwingFilter::smooth(const SwingModel& model) const {
+  const Steps steps(model);
   std::vector<std::array<Belief, 2>> kept;  // before and after each look
   Belief belief = before_all(model, looks_.front().cents);
   for (const Look& look : looks_) {
-    if (look.step_s > 0) predict(belief, Step(model, look.step_s));
+    if (look.step_s > 0) predict(belief, steps.over(look.step_s));
     const Belief before = belief;
     take_in(belief, Gain(belief, look.cents, noise_variance_));
     kept.push_back({before, belief});
@@ -164,7 +196,7 @@ std::vector<double> SwingFilter::smooth(const SwingModel& model) const {
   Vector later = {belief.wander, belief.swing, belief.across};
   swing.back() = later[1];
   for (std::size_t i = looks_.size() - 1; i-- > 0;) {
-    later = smoothed(kept[i][1], kept[i + 1][0], Step(model, looks_[i + 1].step_s), later);
+    later = smoothed(kept[i][1], kept[i + 1][0], steps.over(looks_[i + 1].step_s), later);
     swing[i] = later[1];
   }
   return swing;

@@ -144,6 +144,13 @@ TEST_CASE("low_strings_near_the_mains_are_no_hum") {
   CHECK_FALSE(warns(bowed({97.9989, 123.4708}), RecordingFault::hum));
 }
 
+// The second harmonic of A4, 880 Hz, lies 120 Hz off the rate at which hum is looked for.
+TEST_CASE("a_steady_tone_whose_harmonics_fold_onto_the_mains_is_no_hum") {
+  const auto steady = sum(tone(440, length_s, rate_hz, 0.1), tone(880, length_s, rate_hz, 0.05));
+  CHECK_FALSE(warns(steady, RecordingFault::hum));
+  CHECK(warns(sum(steady, mains(60, 0.02)), RecordingFault::hum));
+}
+
 TEST_CASE("a_string_that_rings_on_between_notes_is_no_hum") {
   // Even at the mains' own frequency it dies away.
   std::vector<float> values = clean();
