@@ -122,38 +122,54 @@ std::vector<std::size_t> places_of(std::span<const float> steps, float least_sem
   return places;
 }
 
-bool are_near(std::size_t a, std::size_t b, std::size_t apart) {
-  return (a > b ? a - b : b - a) <= apart;
-}
+/// Boundaries by frame; what is added comes by frame too, and counts from then on.
+class Peaks {
+ public:
+  explicit Peaks(std::vector<Boundary> sorted) : found_(std::move(sorted)) {}
+
+  /// The likeliest no more than `apart` frames from `place`, of equal ones the first found; null where there is none.
+  Boundary* likeliest_near(std::size_t place, std::size_t apart) {
+    Boundary* best = nullptr;
+    for (auto* boundaries : {&found_, &added_}) {
+      auto near = std::ranges::lower_bound(*boundaries, place - std::min(place, apart), {}, &Boundary::frame);
+      for (; near != boundaries->end() && near->frame <= place + apart; ++near)
+        if (best == nullptr || near->logit > best->logit) best = &*near;
+    }
+    return best;
+  }
+  void add(const Boundary& boundary) { added_.push_back(boundary); }
+  /// Puts what was added in its place.
+  void settle() {
+    const auto middle = found_.insert(found_.end(), added_.begin(), added_.end());
+    std::ranges::inplace_merge(found_, middle, {}, &Boundary::frame);
+    added_.clear();
+  }
+  const std::vector<Boundary>& settled() const { return found_; }
+
+ private:
+  std::vector<Boundary> found_, added_;
+};
 
 /// A boundary at each of the places that has none anywhere near.
-void add_alone(std::span<const std::size_t> places, float worth, std::span<const float> logits,
-               std::vector<Boundary>& peaks) {
+void add_alone(std::span<const std::size_t> places, float worth, std::span<const float> logits, Peaks& peaks) {
   constexpr std::size_t apart = 40;  // 200 ms
   for (const std::size_t place : places)
-    if (std::ranges::none_of(peaks, [&](const Boundary& peak) { return are_near(peak.frame, place, apart); }))
-      peaks.push_back({place, std::max(worth, logits[place])});
+    if (peaks.likeliest_near(place, apart) == nullptr) peaks.add({place, std::max(worth, logits[place])});
+  peaks.settle();
 }
 
 /// Each step between rests raises the likeliest boundary that is there, or makes one. What is seen less surely, out of
 /// vibrato or less than a semitone, makes one where the net sees none.
-void add_steps(std::span<const float> line_hz, std::span<const float> logits, float least_logit,
-               std::vector<Boundary>& peaks) {
+void add_steps(std::span<const float> line_hz, std::span<const float> logits, float least_logit, Peaks& peaks) {
   constexpr std::size_t same_apart = 8;
   const Steps steps = steps_of(line_hz);
   for (const std::size_t place : places_of(steps.between_rests, least_step_semitones)) {
-    Boundary* best = nullptr;
-    for (Boundary& peak : peaks) {
-      if (are_near(peak.frame, place, same_apart) && (best == nullptr || peak.logit > best->logit)) {
-        best = &peak;
-      }
-    }
-    if (best == nullptr) {
-      peaks.push_back({place, std::max(step_logit, logits[place])});
-    } else {
-      best->logit = std::max(best->logit, step_logit);
-    }
+    if (Boundary* const there = peaks.likeliest_near(place, same_apart))
+      there->logit = std::max(there->logit, step_logit);
+    else
+      peaks.add({place, std::max(step_logit, logits[place])});
   }
+  peaks.settle();
   add_alone(places_of(steps.from_vibrato, least_step_semitones), step_logit, logits, peaks);
   if (small_step_logit >= least_logit)
     add_alone(places_of(steps.between_rests, least_small_step_semitones), small_step_logit, logits, peaks);
@@ -179,21 +195,21 @@ double probability(double logit) {
 
 std::vector<Boundary> find_boundaries(const Evidence& evidence, float least_logit) {
   const std::vector<float> logits = smooth_logits(evidence.onset_logit);
-  std::vector<Boundary> peaks;
+  std::vector<Boundary> found;
   for (std::size_t i = 0; i < logits.size(); ++i) {
     if (!is_peak(logits, static_cast<std::ptrdiff_t>(i))) continue;
     const float logit = (logits[i] + log_odds_about(evidence.onset_logit, i)) / 2;
-    if (logit > least_logit) peaks.push_back({i, logit});
+    if (logit > least_logit) found.push_back({i, logit});
   }
+  Peaks peaks(std::move(found));
   add_steps(evidence.line_hz, logits, least_logit, peaks);
-  std::vector<Boundary> all = peaks;
+  std::vector<Boundary> all = peaks.settled();
   std::size_t run = 0;
   for (std::size_t i = 0; i < logits.size(); ++i) {
     run = evidence.voiced(i) ? run + 1 : 0;
     if (run != least_voiced_run) continue;
     const std::size_t start = std::min(i + 1 - run + voicing_delay, logits.size() - 1);
-    const auto near = [&](const Boundary& b) { return are_near(b.frame, start, voicing_apart); };
-    if (std::ranges::none_of(peaks, near)) all.push_back({start, logits[start]});
+    if (peaks.likeliest_near(start, voicing_apart) == nullptr) all.push_back({start, logits[start]});
   }
   std::ranges::sort(all, {}, &Boundary::frame);
   return all;

@@ -2,8 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <numeric>
 #include <optional>
+
+#include "firmus/lanes.hpp"
 
 namespace firmus {
 namespace {
@@ -16,6 +19,7 @@ constexpr float passed_over = 0.25F;         // for each unit of log odds over `
 constexpr float hardly = -2, surely = 2;     // log odds
 constexpr std::size_t longest_frames = 800;  // 4 s: pitch beyond it says nothing of the note that begins here
 constexpr std::size_t least_frames = 6;
+constexpr std::size_t block_notes = 2 * lanes;
 constexpr std::size_t near_frames = 400;  // 2 s: a first decoding is not further off
 
 /// Median pitch from each boundary to the next.
@@ -37,8 +41,8 @@ std::vector<std::optional<float>> pitches_after(const Evidence& evidence, std::s
 
 /// For each note, the best chain from boundary i on: here(j) = max over the next start i' of gain + fading *
 /// there(j+1).
-void chain_back(std::span<const float> steps_cents, float sung_cents, float cost, const std::vector<float>& there,
-                std::vector<float>& here) {
+FIRMUS_CLONES void chain_back(std::span<const float> steps_cents, float sung_cents, float cost,
+                              const std::vector<float>& there, std::vector<float>& here) {
   const float* __restrict from = there.data();
   float* __restrict to = here.data();
 #pragma omp simd
@@ -49,15 +53,49 @@ void chain_back(std::span<const float> steps_cents, float sung_cents, float cost
   }
 }
 
-std::vector<std::uint32_t> best_of(const std::vector<float>& chains, std::vector<std::uint32_t>& order) {
-  std::iota(order.begin(), order.end(), 0U);
-  const auto middle = order.begin() + static_cast<std::ptrdiff_t>(std::min(JumpTargets::most, order.size()));
-  std::ranges::nth_element(order, middle, [&](std::uint32_t a, std::uint32_t b) {
-    return chains[a] > chains[b] || (chains[a] == chains[b] && a < b);
-  });
-  std::vector<std::uint32_t> best(order.begin(), middle);
-  if (std::ranges::find(best, 0U) == best.end()) best.back() = 0;
-  std::ranges::sort(best);
+/// The best of each block of notes from the second on.
+FIRMUS_CLONES void tops_of_blocks(const float* chains, std::size_t blocks, float* tops) {
+  for (std::size_t b = 0; b < blocks; ++b) {
+    Lanes first, second;
+    load(chains + b * block_notes, first);
+    load(chains + b * block_notes + lanes, second);
+    first = first > second ? first : second;
+    float top = first[0];
+    for (int i = 1; i < lanes; ++i) top = std::max(top, first[i]);
+    tops[b] = top;
+  }
+}
+
+float nth_best(std::vector<float>& values, std::size_t n) {
+  const auto at = values.begin() + static_cast<std::ptrdiff_t>(n) - 1;
+  std::ranges::nth_element(values, at, std::ranges::greater());
+  return *at;
+}
+
+/// The first note and the others of the best chains, of equal ones the earlier.
+std::vector<std::uint32_t> best_of(const std::vector<float>& chains) {
+  constexpr std::size_t others = JumpTargets::most - 1;
+  // Where so many blocks have a note as good, no worse one is among the best: few are left to choose from.
+  const std::size_t blocks = (chains.size() - 1) / block_notes;
+  float good_from = -1;  // no chain is worse than 0
+  if (blocks >= others) {
+    std::vector<float> tops(blocks);
+    tops_of_blocks(chains.data() + 1, blocks, tops.data());
+    good_from = nth_best(tops, others);
+  }
+  std::vector<std::uint32_t> good;
+  std::vector<float> values;
+  for (std::uint32_t j = 1; j < chains.size(); ++j)
+    if (chains[j] >= good_from) {
+      good.push_back(j);
+      values.push_back(chains[j]);
+    }
+  const float least = nth_best(values, others);
+  auto equal = static_cast<std::ptrdiff_t>(others) -
+               std::count_if(values.begin(), values.begin() + others, [&](float chain) { return chain > least; });
+  std::vector<std::uint32_t> best{0};
+  for (const std::uint32_t j : good)
+    if (chains[j] > least || (chains[j] == least && equal-- > 0)) best.push_back(j);
   return best;
 }
 
@@ -76,7 +114,6 @@ JumpTargets JumpTargets::likeliest(const Evidence& evidence, std::span<const Bou
     steps_cents.push_back(static_cast<float>(line[j].pitch_cents - line[j - 1].pitch_cents));
   const auto pitches = pitches_after(evidence, boundaries);
   std::vector<std::vector<float>> chains(reach + 1, std::vector<float>(line.size(), 0.0F));  // by boundary, in turn
-  std::vector<std::uint32_t> order(line.size());
   targets.chosen_.resize(boundaries.size());
   for (std::size_t i = boundaries.size(); i-- > 0;) {
     auto& here = chains[i % (reach + 1)];
@@ -86,7 +123,7 @@ JumpTargets JumpTargets::likeliest(const Evidence& evidence, std::span<const Bou
       if (pitches[next]) chain_back(steps_cents, *pitches[next] - *pitches[i], cost, chains[next % (reach + 1)], here);
       cost += passed_over * (std::clamp(boundaries[next].logit, hardly, surely) - hardly);
     }
-    targets.chosen_[i] = best_of(here, order);
+    targets.chosen_[i] = best_of(here);
   }
   return targets;
 }

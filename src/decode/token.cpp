@@ -63,12 +63,14 @@ void open(const Grid& grid, Inflow& inflow) {
 }
 
 Inflow& Inflows::open(std::size_t place) {
-  Inflow& inflow = inflows_[place];
-  if (!inflow.touched) {
-    firmus::open(grid_, inflow);
-    places_.push_back(static_cast<std::uint32_t>(place));
-  }
-  return inflow;
+  if (touched(place)) return planes_[plane_of_[place]];
+  const std::size_t plane = places_.size();
+  if (plane == planes_.size()) planes_.emplace_back();
+  plane_of_[place] = static_cast<std::uint32_t>(plane);
+  places_.push_back(static_cast<std::uint32_t>(place));
+  planes_[plane].touched = false;
+  firmus::open(grid_, planes_[plane]);
+  return planes_[plane];
 }
 
 void Inflows::sort() {
@@ -76,7 +78,7 @@ void Inflows::sort() {
 }
 
 void Inflows::clear() {
-  for (const std::uint32_t place : places_) inflows_[place].touched = false;
+  for (const std::uint32_t place : places_) plane_of_[place] = none;
   places_.clear();
 }
 

@@ -1,6 +1,7 @@
 // What flows along the lattice: scores over (key, tempo), each with the last event on its path.
 #pragma once
 #include <cstdint>
+#include <deque>
 #include <span>
 #include <vector>
 
@@ -25,23 +26,25 @@ struct Inflow {
   bool touched = false;
 };
 
-/// The inflows of all places of one kind at one boundary.
+/// The inflows of all places of one kind at one boundary. Few places have one, so their planes are used again, boundary
+/// after boundary, and stay in the cache however long the melody is.
 class Inflows {
  public:
-  Inflows(std::size_t places, const Grid& grid) : grid_(grid), inflows_(places) {}
-  bool touched(std::size_t place) const { return inflows_[place].touched; }
-  const Inflow& at(std::size_t place) const { return inflows_[place]; }
-  /// Empty at first.
+  Inflows(std::size_t places, const Grid& grid) : grid_(grid), plane_of_(places, none) {}
+  bool touched(std::size_t place) const { return plane_of_[place] != none; }
+  const Inflow& at(std::size_t place) const { return planes_[plane_of_[place]]; }
+  /// Empty at first. Stays where it is until `clear`.
   Inflow& open(std::size_t place);
   /// In any order; sorted by `sort`.
   std::span<const std::uint32_t> places() const { return places_; }
   void sort();
   void clear();
-  std::size_t size() const { return inflows_.size(); }
 
  private:
+  static constexpr auto none = static_cast<std::uint32_t>(-1);
   const Grid& grid_;
-  std::vector<Inflow> inflows_;
+  std::vector<std::uint32_t> plane_of_;  ///< by place
+  std::deque<Inflow> planes_;
   std::vector<std::uint32_t> places_;
 };
 
