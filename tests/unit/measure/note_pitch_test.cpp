@@ -47,6 +47,14 @@ TEST_CASE("voice-like notes E2 to C6 of 0.2 to 2 s, clean: half within 0.3 cents
   CHECK(outcome.p95() < 2);
 }
 
+TEST_CASE("the same notes where the truth is marked exactly: half within 0.3 cents, 95 % within 1.5") {
+  trial::Condition condition;
+  condition.marks_off_s = 0;
+  const trial::Outcome outcome = trial::run(condition, 600, 11);
+  CHECK(outcome.median() < 0.3);
+  CHECK(outcome.p95() < 1.5);
+}
+
 TEST_CASE(
     "with noise to 20 dB, vibrato, scoops and glides, E1 to E7: half within 2 cents, 95 % within 6; below E2 within "
     "4") {

@@ -24,6 +24,8 @@ struct Condition {
   double shortest_s = 0.2, longest_s = 2;
   std::optional<double> snr_db;
   std::function<void(synth::Note&, synth::Random&)> shape = [](synth::Note&, synth::Random&) {};
+  /// Listeners who mark a steady part differ by 10 to 20 ms; so does the truth here.
+  double marks_off_s = 0.015;
 };
 
 struct Outcome {
@@ -43,9 +45,8 @@ inline synth::Note random_note(const Condition& condition, synth::Random& random
   note.attack_s = random.between(0.015, 0.04);
   note.release_s = random.between(0.02, 0.06);
   note.wander = synth::Wander{};
-  // Listeners who mark a steady part differ by 10 to 20 ms; so does the truth here.
-  note.mark_from_off_s = 0.015 * random.normal();
-  note.mark_to_off_s = 0.015 * random.normal();
+  note.mark_from_off_s = condition.marks_off_s * random.normal();
+  note.mark_to_off_s = condition.marks_off_s * random.normal();
   condition.shape(note, random);
   return note;
 }
