@@ -38,7 +38,7 @@ run_ctest() {  # KIND [CTEST OPTION...]
   ctest --test-dir "build/$kind" --output-on-failure --timeout 900 -j "$(nproc)" "$@" 2>&1 | tee "$log" || failed+=("tests of $kind")
   closing+=("$(grep -E '^[0-9]+% tests passed|^No tests were found' "$log" | tail -n 1)")
   # A test that cannot run something says so in a line of its own: "not run: WHAT: WHY"; so does the configuration.
-  sed -n 's/^.*\(\(not run\|skipped\): .*\)$/\1/p' "build/$kind/Testing/Temporary/LastTest.log" "build/configure-$kind.log" >>"$NOT_RUN" || true
+  sed -n "s/^.*\(\(not run\|skipped\): .*[^']\)'*\$/\1/p" "build/$kind/Testing/Temporary/LastTest.log" "build/configure-$kind.log" >>"$NOT_RUN" || true
 }
 
 run_fuzz_targets() {
@@ -59,11 +59,10 @@ run_fuzz_targets() {
   done
 }
 
-# Other versions lay out a few lines otherwise.
 check_layout() {
   local files
   if ! clang-format --version 2>/dev/null | grep -q 'version 14\.'; then
-    not_run "clang-format: the layout is that of version 14"
+    not_run "layout of the sources: clang-format 14 is not installed; others lay out a few lines otherwise"
     return 0
   fi
   mapfile -t files < <(find src include tests examples -name '*.cpp' -o -name '*.hpp' | sort)

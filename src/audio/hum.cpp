@@ -37,8 +37,8 @@ constexpr double steady_from = 0.35;
 constexpr int harmonics_at_least = 2, harmonics_that_stand_alone = 2;
 constexpr double stands_alone_from_coherence = 0.9, stands_alone_from_steadiness = 0.6;
 
-/// Samples at 1 kHz: means of four, which leave only what lies near 4 kHz to alias, 19 dB down; then a real filter, for
-/// the second harmonic of A4 lies where plain means would alias it onto 120 Hz.
+/// Samples at 1 kHz: means of four, by which what lies near 4 and 8 kHz aliases at least 19 dB down; then a real
+/// filter, for the second harmonic of A4 lies where plain means would alias it onto 120 Hz.
 std::vector<float> slowed(const Samples& samples) {
   constexpr int of_mean = 4;
   Resampler resampler(Samples::rate_hz / of_mean, slow_rate_hz);

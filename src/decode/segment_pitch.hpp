@@ -18,7 +18,7 @@ class SegmentPitch {
   int grid_size() const { return size_; }
   /// Place on the grid of a pitch in cents (100 x MIDI key); may be outside.
   int grid_at(double pitch_cents) const {
-    constexpr int above_all = 1 << 16;  // what is cut off rounds down: positive
+    constexpr int above_all = 1 << 16;  // keeps it positive: then the cast rounds down, and costs less than a floor
     return static_cast<int>((pitch_cents - lowest_cents_) / grid_cents + 0.5 + above_all) - above_all;
   }
 

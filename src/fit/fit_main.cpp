@@ -75,7 +75,7 @@ void add_take(const AnnotatedTake& take, bool altered_too, TrainingSet& set, std
 struct Options {
   std::vector<std::string> folders;
   std::string out, provenance;
-  int folds = 0, seeds = 1;
+  int folds = 0, first_seed = 1, seeds = 1;
   bool altered = false;
   TrainingPlan plan;
 };
@@ -83,9 +83,9 @@ struct Options {
 void fit_and_write(const TrainingSet& set, std::span<const std::uint32_t> rows, const Options& options,
                    const std::string& path, const std::string& what) {
   std::vector<std::vector<float>> nets;
-  for (int seed = 1; seed <= options.seeds; ++seed) {
+  for (int i = 0; i < options.seeds; ++i) {
     TrainingPlan plan = options.plan;
-    plan.seed = static_cast<std::uint32_t>(seed);
+    plan.seed = static_cast<std::uint32_t>(options.first_seed + i);
     nets.push_back(train_onset_net(set, rows, plan));
   }
   const int hidden = options.plan.hidden;
@@ -179,6 +179,7 @@ int main(int argc, char** argv) {
   app.add_option("--hidden", options.plan.hidden, "hidden units of each net");
   app.add_option("--epochs", options.plan.epochs, "times over all rows");
   app.add_option("--seeds", options.seeds, "nets averaged");
+  app.add_option("--first-seed", options.first_seed, "of the first of them");
   app.add_option("--drop-inputs", options.plan.drop_inputs, "share of inputs left out in a step");
   app.add_option("--drop-hidden", options.plan.drop_hidden, "share of hidden units left out in a step");
   app.add_option("--provenance", options.provenance, "written into the file: whose takes these are");
