@@ -19,7 +19,7 @@ constexpr float passed_over = 0.25F;         // for each unit of log odds over `
 constexpr float hardly = -2, surely = 2;     // log odds
 constexpr std::size_t longest_frames = 800;  // 4 s: pitch beyond it says nothing of the note that begins here
 constexpr std::size_t least_frames = 6;
-constexpr std::size_t block_notes = 2 * lanes;
+constexpr std::size_t block_notes = std::size_t{2} * lanes;
 constexpr std::size_t near_frames = 400;  // 2 s: a first decoding is not further off
 
 /// Median pitch from each boundary to the next.
