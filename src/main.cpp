@@ -1,4 +1,4 @@
-#include "firmus/cli.hpp"
+#include "cli/cli.hpp"
 
 int main(int argc, char** argv) {
   return firmus::run_program(argc, argv);

@@ -10,7 +10,7 @@ namespace firmus {
 
 /// Where in an input a problem stands. `line` and `column` count from 1, columns in Unicode code points (a tab is 1,
 /// a byte order mark 0); 0 means "the file as a whole".
-struct Place {
+struct SourceLocation {
   std::string file;
   int line = 0;
   int column = 0;
@@ -18,7 +18,7 @@ struct Place {
 
 /// One problem, in the three parts that every error line has.
 struct Problem {
-  Place place;
+  SourceLocation place;
   std::string what;    ///< what is wrong, naming the offending token
   std::string remedy;  ///< what would be right; may be empty
 };

@@ -37,14 +37,14 @@ struct Matching {
 /// Throws InputError when two stems or ids differ in case only.
 Matched match_takes(const std::vector<std::string>& names, const Matching& matching);
 /// Throws InputError: no {student}, an unknown word in braces, a brace left open. `place` is where it was written.
-void require_pattern(std::string_view pattern, const Place& place);
+void require_pattern(std::string_view pattern, const SourceLocation& place);
 
 /// What the mark of a take is made of. `teacher`: points that stand over the program's, by written note.
 struct TeacherPoints {
   int index = 0;
   double points = 0;
 };
-MarkMade mark_made(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher = {});
+MarkBreakdown mark_breakdown(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher = {});
 
 /// The grade of one take, alone.
 TakeGrade grade_take(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher = {});
@@ -61,7 +61,7 @@ struct StudentTakes {
 struct GradingRules {
   std::vector<Piece> pieces;
   Rubric rubric;
-  TriesRule tries = TriesRule::last_full;
+  TriesRule attempts = TriesRule::last_full;
   std::vector<Override> overrides;
 };
 StudentGrade grade_student(const StudentTakes& takes, const GradingRules& rules);

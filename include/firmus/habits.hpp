@@ -48,28 +48,28 @@ std::vector<SharedHabit> find_shared_habits(std::span<const HabitTake> takes);
 
 /// What became of a habit from the earlier takes to the later ones. Each but the first two is a change that chance does
 /// not explain.
-enum class HabitFate {
+enum class HabitTrend {
   stays,      ///< chronic, and no clear change
   uncertain,  ///< chronic over all or in the earlier takes; the later ones cannot tell whether it is still there
   gone,       ///< under 10 cents in the later takes, and not to be told from none
   better,     ///< smaller, but still there
   worse,
-  fresh,  ///< not to be told from none in the earlier takes, chronic in the later ones
-  turned  ///< now off the other way
+  appeared,  ///< not to be told from none in the earlier takes, chronic in the later ones
+  reversed   ///< now off the other way
 };
-std::string_view to_string(HabitFate fate);
+std::string_view to_string(HabitTrend fate);
 
 /// A size with its 95 % interval.
-struct SizeInCents {
+struct EstimateWithCi {
   double cents = 0;
   std::pair<double, double> ci95;
 };
 
 struct HabitChange {
   SharedHabit habit;  ///< from the takes that it is chronic in: all, else the later, else the earlier ones
-  HabitFate fate = HabitFate::stays;
-  std::optional<SizeInCents> earlier, later;         ///< none where these takes have too few of its notes
-  std::optional<SizeInCents> change;                 ///< later minus earlier
+  HabitTrend fate = HabitTrend::stays;
+  std::optional<EstimateWithCi> earlier, later;      ///< none where these takes have too few of its notes
+  std::optional<EstimateWithCi> change;              ///< later minus earlier
   std::optional<double> p, p_adjusted;               ///< of the change; adjusted for all that was looked at
   std::vector<std::optional<double>> cents_by_take;  ///< its size in each take given, beside the other habits
 };

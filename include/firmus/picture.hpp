@@ -12,7 +12,7 @@ namespace firmus {
 
 /// The take over time: the measured pitch over the written step line with its tolerance band, both against the
 /// reference that the take is measured against, so that the line is straight where the take is in tune with it. Note
-/// names above, words below, time in m:ss; long takes go on in rows. Without `pitch_line_hz` the picture says why.
+/// names above, words below, time in m:ss; long takes go on in rows. Without `f0_track_hz` the picture says why.
 /// Each written note is a group with the id "note-INDEX" and, for whoever wants to sound it, `data-onset-s`,
 /// `data-end-s`, `data-written-hz` (at concert pitch, in the octave sung) and `data-own-hz` (where the step line is).
 std::string take_picture(const Result& result);

@@ -3,15 +3,53 @@
 #pragma once
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
-#include "firmus/audio.hpp"
-#include "firmus/decode.hpp"
-#include "firmus/measure.hpp"
 #include "firmus/melody.hpp"
+#include "firmus/signal_quality.hpp"
 
 namespace firmus {
+
+enum class NoteStatus { sung, missing, extra, restart, optional_left_out };
+std::string_view to_string(NoteStatus status);
+
+enum class AlignmentDecision { sure, listen, not_this_melody };
+std::string_view to_string(AlignmentDecision decision);  ///< "sure" "listen" "not this melody"
+
+/// One run through the melody: a singer who stops and starts again has several.
+struct Attempt {
+  double from_s = 0, to_s = 0;
+  int written_from = 0, written_to = 0;  ///< first and last written note reached, by index
+  int sung = 0, missing = 0, extra = 0;
+  bool counts = false;  ///< the one that is judged
+};
+
+enum class UnclearReason { too_short, noisy, unstable, two_voices, clipped };
+std::string_view to_string(UnclearReason reason);
+
+struct Vibrato {
+  double rate_hz = 0;
+  double extent_cents = 0;  ///< either way from the centre (half of peak to peak)
+};
+
+/// One stretch sung in one key, with its own centre line.
+struct KeySegment {
+  int from_index = 0, to_index = 0;  ///< written notes, inclusive
+  int transposition_semitones = 0;
+  double centre_cents = 0;  ///< of the line at the stretch's middle, against concert pitch in this transposition
+  double centre_se_cents = 0;
+  std::optional<double> drift_cents_per_minute;  ///< Theil-Sen (Sen 1968); none under 12 judged notes or 10 s
+  std::optional<std::pair<double, double>> drift_ci95;
+  bool drift_significant = false;  ///< interval excludes 0 and over 10 cents in the stretch
+};
+
+struct NoteErrors {
+  std::optional<double> concert_cents, own_cents, interval_cents;
+};
+/// The error that a take measured against `reference` is judged by.
+std::optional<double> error_against(const NoteErrors& errors, Reference reference);
 
 enum class Verdict { in_tune, sharp, flat, other_note, unclear };
 std::string_view to_string(Verdict verdict);
@@ -70,7 +108,7 @@ struct Summary {
 };
 
 /// How far the recording can be trusted: "38 of 40 notes can be trusted to 5 cents".
-struct Trust {
+struct PrecisionSummary {
   int notes = 0, of = 0;
   std::optional<double> cents;  ///< 95 % half width that nine in ten of them keep
 };
@@ -83,7 +121,7 @@ struct DrillProgress {
   bool done = false;                 ///< enough of them in a row in tune
 };
 
-struct TakeFacts {
+struct RecordingInfo {
   std::string name;
   std::optional<std::string> sha256;
   std::optional<int> sample_rate_hz, channels;
@@ -104,23 +142,23 @@ struct MelodyFacts {
 struct Result {
   Settings settings;
   Context context;
-  TakeFacts take;
+  RecordingInfo take;
   std::optional<NotMeasured> error;  ///< set: nothing below is
-  Recording recording;
+  SignalQuality signal_quality;
   std::optional<MelodyFacts> melody;  ///< none: nearest notes, no alignment, no mark
   AlignmentDecision decision = AlignmentDecision::sure;
   double alignment_confidence = 0, matched_share = 0;
-  std::vector<Attempt> tries;
+  std::vector<Attempt> attempts;
   std::optional<double> centre_a4_hz, centre_cents;
   std::optional<int> transposition_semitones;
-  std::vector<Stretch> stretches;
+  std::vector<KeySegment> key_segments;
   std::optional<double> tempo_bpm;
   std::vector<NoteResult> notes;  ///< every written note in order, extras and restarts placed by time
   std::vector<HabitRow> habits;
   Summary summary;
-  Trust trust;
+  PrecisionSummary trust;
   std::optional<DrillProgress> drill;  ///< none: the melody is no drill
-  std::vector<float> pitch_line_hz;    ///< refined pitch every 5 ms, 0 where unvoiced: for pictures, in no table
+  std::vector<float> f0_track_hz;      ///< refined pitch every 5 ms, 0 where unvoiced: for pictures, in no table
 };
 
 }  // namespace firmus

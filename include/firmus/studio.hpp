@@ -52,7 +52,7 @@ struct Assignment {
   std::optional<std::string> date, takes_path, roster_path, rubric_path, overrides_path;
   std::vector<Piece> pieces;
   Rubric rubric;
-  TriesRule tries = TriesRule::last_full;
+  TriesRule attempts = TriesRule::last_full;
 };
 
 /// A mark that the teacher gives over the program's: without `index` the percentage of a piece, with it the points of
@@ -87,7 +87,7 @@ std::string_view to_string(GradeStatus status);
 
 /// What a mark is made of: counts of written notes of one take, from its table of notes alone. Grace notes and notes
 /// left out that may be count nowhere.
-struct MarkMade {
+struct MarkBreakdown {
   int written = 0, judged = 0;
   std::vector<int> in_band;  ///< one for each band of the rubric
   int beyond = 0;            ///< off by more than the last band: no points
@@ -107,8 +107,8 @@ struct TakeGrade {
   std::string advice;  ///< what to do about it
   bool full = false;   ///< holds 80 % of the written notes
   bool counts = false;
-  MarkMade made;        ///< all zero when not measured
-  MarkMade by_teacher;  ///< the same with the points that the teacher gave to single notes
+  MarkBreakdown made;        ///< all zero when not measured
+  MarkBreakdown by_teacher;  ///< the same with the points that the teacher gave to single notes
 };
 
 /// How a take of a piece that is a drill did on the notes that it is about.
@@ -122,7 +122,7 @@ struct PieceGrade {
   GradeStatus status = GradeStatus::not_handed_in;
   std::string why;
   std::vector<TakeGrade> takes;
-  MarkMade made;                          ///< of the take that counts; of several (mean), their sums
+  MarkBreakdown made;                     ///< of the take that counts; of several (mean), their sums
   std::optional<double> mark_percent;     ///< the program's
   std::optional<double> teacher_percent;  ///< the teacher's, from the overrides
   std::vector<std::string> teacher_reasons;
@@ -158,7 +158,7 @@ struct Gradebook {
   std::optional<std::string> date;
   std::vector<PieceFacts> pieces;
   Rubric rubric;
-  TriesRule tries = TriesRule::last_full;
+  TriesRule attempts = TriesRule::last_full;
   std::vector<StudentGrade> students;  ///< in the order of the roster; without one by id
 };
 

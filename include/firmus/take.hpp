@@ -5,11 +5,13 @@
 #include <string>
 
 #include "firmus/audio.hpp"
-#include "firmus/evidence.hpp"
 #include "firmus/melody.hpp"
 #include "firmus/result.hpp"
 
 namespace firmus {
+
+/// The fitted weights of the onset evidence (see src/fit).
+class OnsetNet;
 
 struct MeasureOptions {
   Settings settings;
@@ -21,17 +23,17 @@ struct MeasureOptions {
 
 /// Measures one take. Without a melody: the nearest notes of the tuning, no alignment, no mark.
 /// Throws TakeError when there is no pitched sound.
-Result measure_take(const Take& take, const Melody* melody, const MeasureOptions& options);
+Result measure_take(const Recording& take, const Melody* melody, const MeasureOptions& options);
 
 /// The Result of a take that could not be read.
 Result not_measured(const std::string& name, const TakeError& error, const MeasureOptions& options);
 
 /// The pitch track alone, refined: one row per 5 ms.
-struct PitchTrack {
+struct F0Track {
   std::vector<float> f0_hz;        ///< 0 where unvoiced
   std::vector<float> periodicity;  ///< 0 to 1
   std::vector<float> level_dbfs;
 };
-PitchTrack track_pitch(const Take& take, int threads = 1);
+F0Track track_pitch(const Recording& take, int threads = 1);
 
 }  // namespace firmus

@@ -9,7 +9,7 @@
 #include "firmus/habits.hpp"
 #include "firmus/report.hpp"
 #include "firmus/result.hpp"
-#include "firmus/words.hpp"
+#include "report/words.hpp"
 
 namespace firmus {
 

@@ -11,9 +11,9 @@
 #include <optional>
 #include <system_error>
 
+#include "base/base.hpp"
 #include "bytes.hpp"
 #include "firmus/audio.hpp"
-#include "firmus/base.hpp"
 #include "firmus/error.hpp"
 
 namespace firmus {

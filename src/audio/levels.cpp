@@ -10,7 +10,7 @@ namespace {
 
 constexpr double loud_percentile = 0.95, quiet_percentile = 0.05;
 /// Under this a window holds no room: rounding noise of 16 bits lies at -101 dBFS.
-constexpr double digital_silence_dbfs = -100;
+constexpr double silent_block_dbfs = -100;
 constexpr double lowest_dbfs = -200;
 /// A floor more periodic than this is a soft note. Differenced room noise: under 0.5; voice and strings: over 0.8.
 constexpr double tone_from_periodicity = 0.65;
@@ -62,7 +62,7 @@ std::vector<double> levels_dbfs(const Samples& samples) {
 double floor_periodicity(const Samples& samples, std::span<const double> levels) {
   std::vector<std::size_t> order;
   for (std::size_t i = 0; i < levels.size(); ++i)
-    if (levels[i] > digital_silence_dbfs) order.push_back(i);
+    if (levels[i] > silent_block_dbfs) order.push_back(i);
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return levels[a] < levels[b]; });
   const auto twentieth = static_cast<std::size_t>(std::ceil(quiet_percentile * static_cast<double>(order.size())));
   std::vector<double> found;
@@ -82,7 +82,7 @@ double floor_periodicity(const Samples& samples, std::span<const double> levels)
 LevelReading read_levels(const Samples& samples, std::span<const double> levels, Floor floor) {
   std::vector<double> sorted;
   std::copy_if(levels.begin(), levels.end(), std::back_inserter(sorted),
-               [](double level) { return level > digital_silence_dbfs; });
+               [](double level) { return level > silent_block_dbfs; });
   if (sorted.empty()) return {lowest_dbfs, std::nullopt};
   std::sort(sorted.begin(), sorted.end());
   LevelReading reading{percentile(sorted, loud_percentile), std::nullopt};

@@ -33,17 +33,17 @@ int open_nameless_file() {
   return error ? -1 : open_nameless(folder.string());
 }
 
-std::shared_ptr<NamelessFile> NamelessFile::make() {
+std::shared_ptr<AnonymousTempFile> AnonymousTempFile::make() {
   const int descriptor = open_nameless_file();
   if (descriptor < 0) return nullptr;
-  return std::shared_ptr<NamelessFile>(new NamelessFile(descriptor));
+  return std::shared_ptr<AnonymousTempFile>(new AnonymousTempFile(descriptor));
 }
 
-NamelessFile::~NamelessFile() {
+AnonymousTempFile::~AnonymousTempFile() {
   ::close(descriptor_);
 }
 
-bool NamelessFile::write(std::int64_t place, std::span<const float> values) {
+bool AnonymousTempFile::write(std::int64_t place, std::span<const float> values) {
   const auto bytes = std::as_bytes(values);
   auto offset = static_cast<off_t>(place * static_cast<std::int64_t>(sizeof(float)));
   for (std::size_t done = 0; done < bytes.size();) {
@@ -56,7 +56,7 @@ bool NamelessFile::write(std::int64_t place, std::span<const float> values) {
   return true;
 }
 
-void NamelessFile::read(std::int64_t place, std::span<float> out) const {
+void AnonymousTempFile::read(std::int64_t place, std::span<float> out) const {
   const auto bytes = std::as_writable_bytes(out);
   auto offset = static_cast<off_t>(place * static_cast<std::int64_t>(sizeof(float)));
   for (std::size_t done = 0; done < bytes.size();) {

@@ -10,20 +10,20 @@ namespace firmus {
 int open_nameless_file();
 
 /// One of samples.
-class NamelessFile {
+class AnonymousTempFile {
  public:
   /// None when there is no room for one.
-  static std::shared_ptr<NamelessFile> make();
-  ~NamelessFile();
-  NamelessFile(const NamelessFile&) = delete;
-  NamelessFile& operator=(const NamelessFile&) = delete;
+  static std::shared_ptr<AnonymousTempFile> make();
+  ~AnonymousTempFile();
+  AnonymousTempFile(const AnonymousTempFile&) = delete;
+  AnonymousTempFile& operator=(const AnonymousTempFile&) = delete;
   /// False when not all of it could be written.
   bool write(std::int64_t place, std::span<const float> values);
   /// May be called by several threads. Throws TakeError when the disk fails.
   void read(std::int64_t place, std::span<float> out) const;
 
  private:
-  explicit NamelessFile(int descriptor) : descriptor_(descriptor) {}
+  explicit AnonymousTempFile(int descriptor) : descriptor_(descriptor) {}
   int descriptor_;
 };
 

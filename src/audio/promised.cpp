@@ -13,7 +13,7 @@ using namespace std::string_view_literals;
 /// From here on a 32-bit size means "written to a pipe, not known": 0xFFFFFFFF, and 0x7FFFF000 of some writers.
 constexpr std::uint64_t open_size_from = 0x7FFFF000;
 /// More chunks than any honest file has before its samples.
-constexpr int chunks_at_most = 1000;
+constexpr int most_chunks_read = 1000;
 
 std::optional<DataBlock> block_at(const Bytes& bytes, std::int64_t begin, std::uint64_t promised) {
   const std::int64_t present = bytes.size() - begin;
@@ -34,7 +34,7 @@ struct Layout {
 std::optional<DataBlock> walk_chunks(const Bytes& bytes, const Layout& layout) {
   std::int64_t at = layout.first;
   std::optional<std::uint64_t> long_size;  // of RF64's ds64 chunk (EBU Tech 3306)
-  for (int i = 0; i < chunks_at_most; ++i) {
+  for (int i = 0; i < most_chunks_read; ++i) {
     const std::string name = read_text(bytes, at, 4);
     const auto size = read_number(bytes, at + 4, layout.size_width, layout.order);
     if (name.size() != 4 || !size) return std::nullopt;

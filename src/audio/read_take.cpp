@@ -5,12 +5,12 @@
 #include <cmath>
 #include <system_error>
 
+#include "base/base.hpp"
 #include "bytes.hpp"
 #include "channel_choice.hpp"
 #include "converting_line.hpp"
 #include "decoder_process.hpp"
 #include "firmus/audio.hpp"
-#include "firmus/base.hpp"
 #include "firmus/error.hpp"
 #include "mended.hpp"
 #include "promised.hpp"
@@ -60,7 +60,7 @@ Input read_input(const std::string& path) {
   }
 }
 
-[[noreturn]] void refuse(const Guess& guess, const std::string& path) {
+[[noreturn]] void reject(const Guess& guess, const std::string& path) {
   const std::string line = converting_line(path);
   switch (guess.sort) {
     case Sort::phone:
@@ -84,7 +84,7 @@ SoundFile open_sound(Input& input, const std::string& path, const ReadOptions& o
   input.bytes = mend(std::move(input.bytes));
   if (guess.sort != Sort::phone && guess.sort != Sort::other)
     if (auto file = SoundFile::open(*input.bytes)) return std::move(*file);
-  if (!options.decoder || path == standard_input || guess.sort == Sort::other) refuse(guess, path);
+  if (!options.decoder || path == standard_input || guess.sort == Sort::other) reject(guess, path);
   input.bytes = hold_bytes(run_decoder(*options.decoder, path));
   if (auto file = SoundFile::open(*input.bytes)) return std::move(*file);
   throw TakeError("unreadable", "the decoder wrote no WAV",
@@ -168,7 +168,7 @@ std::optional<double> lacking_s(const Bytes& bytes, const SoundFile& file, std::
   return lack;
 }
 
-void warn_of_truncation(const Bytes& bytes, const SoundFile& file, std::int64_t frames, Take& take) {
+void warn_of_truncation(const Bytes& bytes, const SoundFile& file, std::int64_t frames, Recording& take) {
   const double read_s = static_cast<double>(frames) / file.rate_hz();
   std::string detail;
   if (const auto lack = lacking_s(bytes, file, frames))
@@ -177,7 +177,7 @@ void warn_of_truncation(const Bytes& bytes, const SoundFile& file, std::int64_t 
   else if (ogg_ends_early(bytes))
     detail = fmt::format("the file breaks off after {:.1f} s: its last part is missing", read_s);
   if (detail.empty()) return;
-  take.recording.warnings.push_back(
+  take.signal_quality.warnings.push_back(
       {RecordingFault::truncated, detail, "copy or hand in the recording again; what is there was measured"});
 }
 
@@ -192,20 +192,20 @@ void require_length(std::int64_t frames, std::int64_t limit, const SoundFile& fi
                   "copy or hand in the recording again");
 }
 
-void require_sound(const Take& take, Silence silence) {
+void require_sound(const Recording& take, Silence silence) {
   if (silence == Silence::keep) return;
-  for (const RecordingWarning& warning : take.recording.warnings)
+  for (const RecordingWarning& warning : take.signal_quality.warnings)
     if (warning.kind == RecordingFault::silence) throw TakeError("silence", warning.detail, warning.advice);
 }
 
 }  // namespace
 
-Take read_take(const std::string& path, const ReadOptions& options) {
+Recording read_recording(const std::string& path, const ReadOptions& options) {
   Input input = read_input(path);
   SoundFile file = open_sound(input, path, options);
   require_usable(file.rate_hz(), file.channels());
   const auto limit = static_cast<std::int64_t>(std::floor(options.longest_s * file.rate_hz()));
-  Take take;
+  Recording take;
   take.name = path;
   take.sha256 = input.sha256;
   take.sample_rate_hz = file.rate_hz();

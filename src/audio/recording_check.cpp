@@ -27,35 +27,37 @@ constexpr double hum_is_the_floor_within_db = 3;
 
 using Warnings = std::vector<RecordingWarning>;
 
-void warn_of_clipping(const Recording& recording, const ReadingCounts& counts, Warnings& warnings) {
-  if (recording.clipped_share < clipped_share_counts_from || counts.clipping.runs < clipped_runs_count_from) return;
+void warn_of_clipping(const SignalQuality& signal_quality, const ReadingCounts& counts, Warnings& warnings) {
+  if (signal_quality.clipped_share < clipped_share_counts_from || counts.clipping.runs < clipped_runs_count_from)
+    return;
   warnings.push_back({RecordingFault::clipping,
                       fmt::format("{:.2f} % of the samples are cut off at the loudest level, in {} places",
-                                  100 * recording.clipped_share, counts.clipping.runs),
+                                  100 * signal_quality.clipped_share, counts.clipping.runs),
                       "turn the recording level down, or stand a step further from the microphone"});
 }
 
-void warn_of_low_level(const Recording& recording, Warnings& warnings) {
-  if (recording.level_dbfs >= low_level_dbfs) return;
+void warn_of_low_level(const SignalQuality& signal_quality, Warnings& warnings) {
+  if (signal_quality.level_dbfs >= low_level_dbfs) return;
   warnings.push_back({RecordingFault::low_level,
-                      fmt::format("the loud part is only at {:.0f} dBFS", recording.level_dbfs),
+                      fmt::format("the loud part is only at {:.0f} dBFS", signal_quality.level_dbfs),
                       "put the microphone nearer (an arm's length), uncover it, or turn the recording level up"});
 }
 
-void warn_of_noise(const Recording& recording, const std::optional<Hum>& hum, Warnings& warnings) {
-  if (!recording.snr_db || *recording.snr_db >= noisy_below_db) return;
-  const double floor_dbfs = recording.level_dbfs - *recording.snr_db;
+void warn_of_noise(const SignalQuality& signal_quality, const std::optional<Hum>& hum, Warnings& warnings) {
+  if (!signal_quality.snr_db || *signal_quality.snr_db >= noisy_below_db) return;
+  const double floor_dbfs = signal_quality.level_dbfs - *signal_quality.snr_db;
   if (hum && hum->level_dbfs >= floor_dbfs - hum_is_the_floor_within_db) return;  // named as hum, not twice
-  warnings.push_back({RecordingFault::noise,
-                      fmt::format("the loud part is only {:.0f} dB above the noise of the room", *recording.snr_db),
-                      "record in a quieter room, away from fans and open windows, with the microphone nearer"});
+  warnings.push_back(
+      {RecordingFault::noise,
+       fmt::format("the loud part is only {:.0f} dB above the noise of the room", *signal_quality.snr_db),
+       "record in a quieter room, away from fans and open windows, with the microphone nearer"});
 }
 
-void warn_of_hum(const std::optional<Hum>& hum, const Recording& recording, Warnings& warnings) {
-  if (!hum || hum->level_dbfs < recording.level_dbfs - hum_counts_within_db) return;
+void warn_of_hum(const std::optional<Hum>& hum, const SignalQuality& signal_quality, Warnings& warnings) {
+  if (!hum || hum->level_dbfs < signal_quality.level_dbfs - hum_counts_within_db) return;
   warnings.push_back({RecordingFault::hum,
                       fmt::format("a steady hum of the mains at {} Hz lies {:.0f} dB below the loud part",
-                                  hum->mains_hz, recording.level_dbfs - hum->level_dbfs),
+                                  hum->mains_hz, signal_quality.level_dbfs - hum->level_dbfs),
                       "unplug the charger, and keep cables and lamps away from the microphone"});
 }
 
@@ -75,20 +77,21 @@ bool is_silent(std::span<const double> levels) {
   return std::all_of(levels.begin() + ends, levels.end() - ends, [](double level) { return level < silence_dbfs; });
 }
 
-Recording check_recording(const Samples& samples, std::span<const double> levels, const ReadingCounts& counts) {
-  Recording recording;
+SignalQuality check_recording(const Samples& samples, std::span<const double> levels, const ReadingCounts& counts) {
+  SignalQuality signal_quality;
   const std::optional<Hum> hum = find_hum(samples, levels);
   const LevelReading reading = read_levels(samples, levels, hum ? Floor::may_be_periodic : Floor::must_be_noise);
-  recording.level_dbfs = reading.level_dbfs;
-  recording.snr_db = reading.snr_db;
+  signal_quality.level_dbfs = reading.level_dbfs;
+  signal_quality.snr_db = reading.snr_db;
   if (counts.frames > 0)
-    recording.clipped_share = static_cast<double>(counts.clipping.clipped_samples) / static_cast<double>(counts.frames);
-  warn_of_clipping(recording, counts, recording.warnings);
-  warn_of_low_level(recording, recording.warnings);
-  warn_of_noise(recording, hum, recording.warnings);
-  warn_of_hum(hum, recording, recording.warnings);
-  warn_of_bad_samples(counts, recording.warnings);
-  return recording;
+    signal_quality.clipped_share =
+        static_cast<double>(counts.clipping.clipped_samples) / static_cast<double>(counts.frames);
+  warn_of_clipping(signal_quality, counts, signal_quality.warnings);
+  warn_of_low_level(signal_quality, signal_quality.warnings);
+  warn_of_noise(signal_quality, hum, signal_quality.warnings);
+  warn_of_hum(hum, signal_quality, signal_quality.warnings);
+  warn_of_bad_samples(counts, signal_quality.warnings);
+  return signal_quality;
 }
 
 }  // namespace firmus

@@ -20,6 +20,6 @@ struct ReadingCounts {
 bool is_silent(std::span<const double> levels);
 
 /// Level, noise floor, clipped share and the warnings clipping, low_level, noise, hum and bad_samples.
-Recording check_recording(const Samples& samples, std::span<const double> levels, const ReadingCounts& counts);
+SignalQuality check_recording(const Samples& samples, std::span<const double> levels, const ReadingCounts& counts);
 
 }  // namespace firmus

@@ -6,7 +6,7 @@
 #include <numbers>
 #include <numeric>
 
-#include "firmus/lanes.hpp"
+#include "base/simd.hpp"
 
 namespace firmus {
 namespace {
@@ -47,7 +47,7 @@ struct Position {
 };
 
 /// The sum over all lanes of each of four, in one fixed order.
-FIRMUS_INLINE void total(const Lanes (&sums)[together], float* out) {
+FIRMUS_INLINE void total(const float8 (&sums)[together], float* out) {
   HalfLanes half[together];
   for (int k = 0; k < together; ++k) {
     HalfLanes high;
@@ -65,14 +65,14 @@ FIRMUS_INLINE void total(const Lanes (&sums)[together], float* out) {
 }
 
 /// Makes `groups` times `together` outputs from `at` on.
-FIRMUS_CLONES void filter(Position at, std::int64_t groups, float* out) {
+FIRMUS_MULTIVERSION void filter(Position at, std::int64_t groups, float* out) {
   for (std::int64_t group = 0; group < groups; ++group, out += together) {
     const float* const taps = at.bank + at.row * at.taps;
     const float* const in0 = at.buffer + (at.origin + at.first[at.row]);
     const float* const in1 = at.buffer + (at.origin + at.first[at.row + 1]);
     const float* const in2 = at.buffer + (at.origin + at.first[at.row + 2]);
     const float* const in3 = at.buffer + (at.origin + at.first[at.row + 3]);
-    Lanes sums[together] = {};
+    float8 sums[together] = {};
     for (std::int64_t i = 0; i < at.taps; i += lanes) {
       add_product(taps + i, in0 + i, sums[0]);
       add_product(taps + at.taps + i, in1 + i, sums[1]);

@@ -4,13 +4,13 @@
 
 namespace firmus {
 
-void SampleSpool::expect(std::int64_t count) {
+void SpillBuffer::expect(std::int64_t count) {
   tail_.reserve(static_cast<std::size_t>(std::min(count, in_memory_)));
 }
 
-void SampleSpool::settle() {
+void SpillBuffer::settle() {
   if (static_cast<std::int64_t>(tail_.size()) <= in_memory_ || disk_is_full_) return;
-  if (!file_) file_ = NamelessFile::make();
+  if (!file_) file_ = AnonymousTempFile::make();
   disk_is_full_ = !file_ || !file_->write(in_file_, tail_);
   if (disk_is_full_) return;
   in_file_ += static_cast<std::int64_t>(tail_.size());
@@ -20,7 +20,7 @@ void SampleSpool::settle() {
   tail_.shrink_to_fit();
 }
 
-Samples SampleSpool::finish() {
+Samples SpillBuffer::finish() {
   if (!file_) return Samples(std::move(tail_));
   return Samples(std::move(file_), in_file_, std::move(tail_));
 }

@@ -9,11 +9,11 @@
 
 namespace firmus {
 
-class SampleSpool {
+class SpillBuffer {
  public:
   /// Ten minutes are kept in memory (37 MiB), so that most takes touch no disk.
   static constexpr std::int64_t in_memory_at_most = std::int64_t{10} * 60 * Samples::rate_hz;
-  explicit SampleSpool(std::int64_t in_memory = in_memory_at_most) : in_memory_(in_memory) {}
+  explicit SpillBuffer(std::int64_t in_memory = in_memory_at_most) : in_memory_(in_memory) {}
 
   /// Makes room for so many, but not for more than are kept in memory.
   void expect(std::int64_t count);
@@ -24,7 +24,7 @@ class SampleSpool {
 
  private:
   std::int64_t in_memory_;
-  std::shared_ptr<NamelessFile> file_;
+  std::shared_ptr<AnonymousTempFile> file_;
   std::int64_t in_file_ = 0;
   bool disk_is_full_ = false;  ///< then the rest stays in memory
   std::vector<float> tail_;

@@ -11,7 +11,7 @@
 #include <system_error>
 #include <utility>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/error.hpp"
 #include "nameless_file.hpp"
 

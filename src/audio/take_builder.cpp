@@ -25,7 +25,7 @@ TakeBuilder::TakeBuilder(int rate_hz, std::int64_t expected_frames, double quant
     : rate_hz_(rate_hz), clip_meter_(quantum), resampler_(rate_hz) {
   // A header may promise anything: memory is only believed to it up to what is kept there.
   const double wanted = static_cast<double>(expected_frames) * Samples::rate_hz / rate_hz + 1;
-  samples_.expect(static_cast<std::int64_t>(std::min(wanted, static_cast<double>(SampleSpool::in_memory_at_most))));
+  samples_.expect(static_cast<std::int64_t>(std::min(wanted, static_cast<double>(SpillBuffer::in_memory_at_most))));
 }
 
 void TakeBuilder::add(std::span<float> block) {
@@ -36,15 +36,15 @@ void TakeBuilder::add(std::span<float> block) {
   samples_.settle();
 }
 
-void TakeBuilder::finish(Take& take) {
+void TakeBuilder::finish(Recording& take) {
   resampler_.finish(samples_.tail());
   take.samples = samples_.finish();
   take.duration_s = static_cast<double>(frames_) / rate_hz_;
   const std::vector<double> levels = levels_dbfs(take.samples);
   const bool silent = is_silent(levels);
-  std::vector<RecordingWarning> before = std::move(take.recording.warnings);
-  take.recording = check_recording(take.samples, levels, {frames_, bad_samples_, clip_meter_.finish()});
-  std::vector<RecordingWarning>& warnings = take.recording.warnings;
+  std::vector<RecordingWarning> before = std::move(take.signal_quality.warnings);
+  take.signal_quality = check_recording(take.samples, levels, {frames_, bad_samples_, clip_meter_.finish()});
+  std::vector<RecordingWarning>& warnings = take.signal_quality.warnings;
   if (silent) {
     std::erase_if(warnings, [](const RecordingWarning& w) { return w.kind != RecordingFault::bad_samples; });
     warnings.insert(warnings.begin(), silence_warning());
@@ -61,9 +61,9 @@ void require_usable(int rate_hz, int channels) {
                     "export the recording with one or two channels");
 }
 
-void warn_of_opposite_phase(double correlation, Take& take) {
+void warn_of_opposite_phase(double correlation, Recording& take) {
   if (correlation > opposite_from_correlation) return;
-  take.recording.warnings.push_back(
+  take.signal_quality.warnings.push_back(
       {RecordingFault::opposite_phase,
        fmt::format("two channels run against each other (correlation {:.2f}); channel {} alone was measured",
                    correlation, take.channel_used + 1),

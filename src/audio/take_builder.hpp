@@ -21,20 +21,20 @@ class TakeBuilder {
   void add(std::span<float> block);
   std::int64_t frames() const { return frames_; }
   /// Fills in duration, samples and recording; the rest of `take` stays. A silent take gets a warning.
-  void finish(Take& take);
+  void finish(Recording& take);
 
  private:
   int rate_hz_;
   std::int64_t frames_ = 0, bad_samples_ = 0;
   ClipMeter clip_meter_;
   Resampler resampler_;
-  SampleSpool samples_;
+  SpillBuffer samples_;
 };
 
 /// Throws TakeError (rate, channels) unless both are within the limits.
 void require_usable(int rate_hz, int channels);
 
 /// The warning for channels that run against each other; correlation -1 to 1.
-void warn_of_opposite_phase(double correlation, Take& take);
+void warn_of_opposite_phase(double correlation, Recording& take);
 
 }  // namespace firmus

@@ -1,9 +1,9 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "base/base.hpp"
 #include "channel_choice.hpp"
 #include "firmus/audio.hpp"
-#include "firmus/base.hpp"
 #include "take_builder.hpp"
 
 namespace firmus {
@@ -23,9 +23,9 @@ FrameReader reader_of(std::span<const float> interleaved, int channels) {
 
 }  // namespace
 
-Take take_from_samples(std::string name, std::span<const float> interleaved, int channels, int rate_hz) {
+Recording recording_from_samples(std::string name, std::span<const float> interleaved, int channels, int rate_hz) {
   require_usable(rate_hz, channels);
-  Take take;
+  Recording take;
   take.name = std::move(name);
   take.sha256 = sha256_hex({reinterpret_cast<const char*>(interleaved.data()), interleaved.size_bytes()});
   take.sample_rate_hz = rate_hz;

@@ -1,4 +1,4 @@
-#include "firmus/csv.hpp"
+#include "base/csv.hpp"
 
 namespace firmus {
 namespace {
@@ -8,7 +8,7 @@ constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
 
 class CsvSplitter {
  public:
-  CsvSplitter(std::string_view text, char separator, Problems& errors)
+  CsvSplitter(std::string_view text, char separator, Diagnostics& errors)
       : text_(text), separator_(separator), errors_(errors) {}
 
   std::vector<Row> split() {
@@ -26,7 +26,7 @@ class CsvSplitter {
   }
 
  private:
-  Spot spot() const { return {line_, column_}; }
+  SourcePosition spot() const { return {line_, column_}; }
   bool at_line_end() const { return at_ == text_.size() || text_[at_] == '\n' || text_[at_] == '\r'; }
   bool at_field_end() const { return at_line_end() || text_[at_] == separator_; }
 
@@ -88,7 +88,7 @@ class CsvSplitter {
 
   std::string_view text_;
   char separator_;
-  Problems& errors_;
+  Diagnostics& errors_;
   std::size_t at_ = 0;
   int line_ = 1, column_ = 1;
   Row row_;
@@ -97,7 +97,7 @@ class CsvSplitter {
 
 }  // namespace
 
-std::vector<std::vector<CsvField>> split_csv(std::string_view text, char separator, Problems& errors) {
+std::vector<std::vector<CsvField>> split_csv(std::string_view text, char separator, Diagnostics& errors) {
   return CsvSplitter(text, separator, errors).split();
 }
 

@@ -6,7 +6,7 @@
 #include <memory>
 #include <system_error>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 
 namespace firmus {
 namespace {

@@ -1,6 +1,6 @@
 #include <fmt/format.h>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/error.hpp"
 
 namespace firmus {

@@ -1,4 +1,4 @@
-#include "firmus/input_file.hpp"
+#include "base/input_file.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>
@@ -14,7 +14,7 @@
 namespace firmus {
 namespace {
 
-[[noreturn]] void refuse(const std::string& path, std::string what, std::string remedy) {
+[[noreturn]] void reject(const std::string& path, std::string what, std::string remedy) {
   throw InputError(Problem{{path, 0, 0}, std::move(what), std::move(remedy)});
 }
 
@@ -24,7 +24,7 @@ std::string with_article(std::string_view name) {
 }
 
 [[noreturn]] void refuse_unreadable(const std::string& path, const InputKind& kind, int error) {
-  refuse(path, fmt::format("cannot be read: {}", std::generic_category().message(error)),
+  reject(path, fmt::format("cannot be read: {}", std::generic_category().message(error)),
          fmt::format("name {} file", with_article(kind.name)));
 }
 
@@ -37,9 +37,9 @@ std::string_view kind_of(mode_t mode) {
 
 void check_is_such_a_file(const std::string& path, const InputKind& kind, const struct stat& status) {
   if (!S_ISREG(status.st_mode))
-    refuse(path, fmt::format("is {}, no {}", kind_of(status.st_mode), kind.name), "name a file");
+    reject(path, fmt::format("is {}, no {}", kind_of(status.st_mode), kind.name), "name a file");
   if (static_cast<std::size_t>(status.st_size) > kind.largest_bytes)
-    refuse(
+    reject(
         path,
         fmt::format("is larger than {} MiB, the most {} may have", kind.largest_bytes >> 20, with_article(kind.name)),
         "split it");

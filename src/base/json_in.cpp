@@ -1,4 +1,4 @@
-#include "firmus/json_in.hpp"
+#include "base/json_in.hpp"
 
 #include <fmt/format.h>
 
@@ -20,14 +20,14 @@ std::string kind_of(const Json& value) {
 
 }  // namespace
 
-void JsonIn::refuse(std::string_view what, std::string remedy) const {
+void JsonIn::reject(std::string_view what, std::string remedy) const {
   const std::string path = source_->path_of(*value_);
   throw InputError(Problem{source_->place_of(*value_),
                            path.empty() ? std::string(what) : fmt::format("\"{}\" {}", path, what), std::move(remedy)});
 }
 
 void JsonIn::refuse_kind(std::string_view right) const {
-  refuse(fmt::format("is {}", kind_of(*value_)), fmt::format("{} would be right", right));
+  reject(fmt::format("is {}", kind_of(*value_)), fmt::format("{} would be right", right));
 }
 
 std::string JsonIn::text() const {
@@ -35,7 +35,7 @@ std::string JsonIn::text() const {
   return value_->get<std::string>();
 }
 
-bool JsonIn::yes() const {
+bool JsonIn::boolean() const {
   if (!value_->is_boolean()) refuse_kind("true or false");
   return value_->get<bool>();
 }
@@ -47,7 +47,7 @@ int JsonIn::integer(int least, int most) const {
   if (!value_->is_number()) refuse_kind(right);
   const double number = value_->get<double>();
   if (!value_->is_number_integer() || number < least || number > most)
-    refuse("is " + value_->dump(), right + " would be right");
+    reject("is " + value_->dump(), right + " would be right");
   return value_->get<int>();
 }
 
@@ -63,7 +63,7 @@ double JsonIn::number_or_nan() const {
 JsonIn JsonIn::at(std::string_view key) const {
   if (!value_->is_object()) refuse_kind("an object");
   const auto found = value_->find(key);
-  if (found == value_->end()) refuse(fmt::format("lacks \"{}\"", key), source_->wanted());
+  if (found == value_->end()) reject(fmt::format("lacks \"{}\"", key), source_->wanted());
   return {*source_, *found};
 }
 

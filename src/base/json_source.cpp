@@ -4,8 +4,8 @@
 #include <variant>
 #include <vector>
 
-#include "firmus/base.hpp"
-#include "firmus/json_in.hpp"
+#include "base/base.hpp"
+#include "base/json_in.hpp"
 
 namespace firmus {
 namespace {
@@ -15,10 +15,10 @@ using Step = std::variant<std::string, std::size_t>;  // a key of an object, a n
 
 constexpr std::size_t largest_bytes = 16 << 20;
 constexpr int deepest = 64;
-constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+constexpr std::string_view json_byte_order_mark = "\xEF\xBB\xBF";
 
-Place place_at(std::string_view text, std::size_t offset, const std::string& file) {
-  std::size_t begin = text.starts_with(byte_order_mark) ? byte_order_mark.size() : 0;
+SourceLocation place_at(std::string_view text, std::size_t offset, const std::string& file) {
+  std::size_t begin = text.starts_with(json_byte_order_mark) ? json_byte_order_mark.size() : 0;
   int line = 1;
   for (std::size_t i = begin; i < offset; ++i) {
     if (text[i] != '\n' && (text[i] != '\r' || text.substr(i + 1, 1) == "\n")) continue;
@@ -51,7 +51,7 @@ std::optional<std::size_t> too_deep(std::string_view text) {
 class Walk {
  public:
   explicit Walk(std::string_view text) : text_(text) {
-    if (text_.starts_with(byte_order_mark)) at_ = byte_order_mark.size();
+    if (text_.starts_with(json_byte_order_mark)) at_ = json_byte_order_mark.size();
     skip_space();
   }
   std::size_t offset() const { return at_; }
@@ -164,7 +164,7 @@ JsonSource::JsonSource(std::string_view text, std::string file, std::string want
   }
 }
 
-Place JsonSource::place_of(const Json& value) const {
+SourceLocation JsonSource::place_of(const Json& value) const {
   std::vector<Step> steps;
   find_steps(root_, value, steps);
   Walk walk(text_);

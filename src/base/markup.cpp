@@ -1,6 +1,6 @@
-#include "firmus/markup.hpp"
+#include "base/markup.hpp"
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 
 namespace firmus {
 

@@ -6,7 +6,7 @@
 #include <thread>
 #include <vector>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 
 namespace firmus {
 namespace {

@@ -1,4 +1,4 @@
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -13,7 +13,7 @@ double median(std::vector<double> values) {
   return 0.5 * (*middle + *std::max_element(values.begin(), middle));
 }
 
-double robust_spread(std::span<const double> values, double centre) {
+double mad_sigma(std::span<const double> values, double centre) {
   std::vector<double> away;
   away.reserve(values.size());
   for (const double value : values) away.push_back(std::abs(value - centre));
@@ -22,7 +22,7 @@ double robust_spread(std::span<const double> values, double centre) {
 
 double biweight_centre(std::span<const double> values, double least_spread) {
   double centre = median({values.begin(), values.end()});
-  const double reach = 4.685 * std::max(robust_spread(values, centre), least_spread);
+  const double reach = 4.685 * std::max(mad_sigma(values, centre), least_spread);
   for (int round = 0; round < 10; ++round) {
     double sum = 0, weight = 0;
     for (const double value : values) {
@@ -67,8 +67,8 @@ SlopeEstimate theil_sen(std::span<const double> x, std::span<const double> y, do
   return {median(slopes), {at(std::floor(pairs * (1 - share) / 2)), at(std::ceil(pairs * (1 + share) / 2))}};
 }
 
-MeanAndSpread mean_and_spread(std::span<const double> values) {
-  MeanAndSpread result;
+MeanAndSd mean_and_sd(std::span<const double> values) {
+  MeanAndSd result;
   if (values.empty()) return result;
   const auto n = static_cast<double>(values.size());
   double sum = 0;

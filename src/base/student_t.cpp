@@ -1,4 +1,4 @@
-#include "firmus/student_t.hpp"
+#include "base/student_t.hpp"
 
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>

@@ -6,7 +6,7 @@
 #include <cstdio>
 #include <system_error>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/error.hpp"
 
 namespace firmus {

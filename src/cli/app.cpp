@@ -5,8 +5,8 @@
 #include <string_view>
 
 #include "arguments.hpp"
+#include "cli/cli.hpp"
 #include "commands.hpp"
-#include "firmus/cli.hpp"
 #include "firmus/report.hpp"
 #include "freed_memory.hpp"
 #include "streams.hpp"

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "evidence/evidence.hpp"
 #include "takes.hpp"
 #include "values.hpp"
 

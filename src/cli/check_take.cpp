@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/report.hpp"
 #include "said_of_take.hpp"
 #include "shell_words.hpp"
@@ -17,7 +17,7 @@ Result measured(const CheckPlan& plan, const std::string& take) {
   MeasureOptions options = plan.measuring;
   if (plan.trace) options.trace_dir = *plan.trace + "/" + stem_of(take);
   try {
-    return measure_take(read_take(take, plan.reading), plan.melody ? &*plan.melody : nullptr, options);
+    return measure_take(read_recording(take, plan.reading), plan.melody ? &*plan.melody : nullptr, options);
   } catch (const TakeError& error) {
     return not_measured(take, error, options);
   }

@@ -3,8 +3,8 @@
 
 #include <exception>
 
+#include "base/base.hpp"
 #include "commands.hpp"
-#include "firmus/base.hpp"
 #include "grade_class.hpp"
 #include "grade_take.hpp"
 #include "in_order.hpp"

@@ -5,12 +5,12 @@
 #include <map>
 
 #include "aside.hpp"
-#include "firmus/base.hpp"
-#include "firmus/cell.hpp"
+#include "base/base.hpp"
 #include "firmus/page.hpp"
 #include "firmus/read_result.hpp"
 #include "grade_take.hpp"
 #include "in_order.hpp"
+#include "report/cell.hpp"
 
 namespace firmus::cli {
 namespace {
@@ -65,7 +65,7 @@ class ClassWriter {
     done.book.date = plan.date;
     done.book.pieces = plan.piece_facts();
     done.book.rubric = plan.rules.rubric;
-    done.book.tries = plan.rules.tries;
+    done.book.attempts = plan.rules.attempts;
     facts_ = done.book;
   }
 

@@ -7,7 +7,7 @@
 #include <charconv>
 #include <filesystem>
 
-#include "firmus/input_file.hpp"
+#include "base/input_file.hpp"
 #include "folder_takes.hpp"
 #include "values.hpp"
 
@@ -186,7 +186,7 @@ GradePlan resolve(const RawGrade& raw) {
         read_overrides(read_input_file(*assignment.overrides_path, overrides_kind), *assignment.overrides_path,
                        plan.matched.students, assignment.pieces, assignment.rubric.most_points());
   plan.rules.rubric = assignment.rubric;
-  plan.rules.tries = assignment.tries;
+  plan.rules.attempts = assignment.attempts;
   plan.rules.pieces = std::move(assignment.pieces);
   return plan;
 }

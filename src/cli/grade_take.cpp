@@ -8,7 +8,7 @@
 #include <system_error>
 
 #include "aside.hpp"
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/read_result.hpp"
 #include "firmus/report.hpp"
 #include "take_files.hpp"
@@ -97,7 +97,7 @@ Result TakeGrader::measured(const MatchedTake& take) const {
   options.context = context_of(take);
   Result result;
   try {
-    result = measure_take(read_take(plan_.path_of(take), plan_.reading), &plan_.melodies[take.piece], options);
+    result = measure_take(read_recording(plan_.path_of(take), plan_.reading), &plan_.melodies[take.piece], options);
   } catch (const TakeError& error) {
     result = not_measured(take.stem, without_names(error), options);
   } catch (const InputError&) {

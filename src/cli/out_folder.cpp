@@ -11,7 +11,7 @@
 #include <system_error>
 
 #include "arguments.hpp"
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/error.hpp"
 #include "folder_lock.hpp"
 #include "half_written.hpp"
@@ -20,7 +20,7 @@ namespace firmus::cli {
 namespace {
 
 namespace fs = std::filesystem;
-constexpr const char* list_name = "written.json";
+constexpr const char* written_list_name = "written.json";
 constexpr const char* list_schema = "firmus.written/1";
 constexpr std::uintmax_t largest_list_bytes = 16 << 20;
 
@@ -75,7 +75,7 @@ void OutFolder::make_folders() const {
 
 void OutFolder::clear_half_written() const {
   std::set<std::string> known(names_.begin(), names_.end()), folders{""};
-  known.insert(list_name);
+  known.insert(written_list_name);
   for (const std::string& name : names_)
     if (const std::size_t slash = name.rfind('/'); slash != std::string::npos)
       folders.insert(name.substr(0, slash + 1));
@@ -107,7 +107,7 @@ void OutFolder::finish() {
 }
 
 std::set<std::string> OutFolder::read_list() const {
-  const std::string path = path_of(list_name);
+  const std::string path = path_of(written_list_name);
   if (!is_there(path)) return {};
   std::error_code error;
   if (!fs::is_regular_file(path, error) || fs::file_size(path, error) > largest_list_bytes) strange_list(path);
@@ -126,7 +126,7 @@ std::set<std::string> OutFolder::read_list() const {
 
 void OutFolder::write_list(const std::set<std::string>& names) const {
   const nlohmann::ordered_json list = {{"schema", list_schema}, {"files", names}};
-  write_whole_file(path_of(list_name), list.dump(1) + "\n");
+  write_whole_file(path_of(written_list_name), list.dump(1) + "\n");
 }
 
 void OutFolder::require_ours(const std::vector<std::string>& names, const std::set<std::string>& ours) const {

@@ -9,6 +9,7 @@
 
 #include "arguments.hpp"
 #include "commands.hpp"
+#include "evidence/evidence.hpp"
 #include "firmus/take.hpp"
 #include "streams.hpp"
 #include "take_options.hpp"
@@ -30,7 +31,7 @@ std::string take_of(const RawPitch& raw) {
 }
 
 /// Lines go out in blocks, so that a track of any length takes little memory.
-void put_track(const PitchTrack& track) {
+void put_track(const F0Track& track) {
   constexpr std::size_t block_bytes = 1 << 16;
   std::string block = "time_s,f0_hz,periodicity,level_dbfs\r\n";
   for (std::size_t i = 0; i < track.f0_hz.size(); ++i) {
@@ -48,10 +49,11 @@ void put_track(const PitchTrack& track) {
   flush_output();
 }
 
-void warn_of(const Take& take, const PitchTrack& track) {
-  for (const RecordingWarning& warning : take.recording.warnings) warn({{take.name}, warning.detail, warning.advice});
+void warn_of(const Recording& take, const F0Track& track) {
+  for (const RecordingWarning& warning : take.signal_quality.warnings)
+    warn({{take.name}, warning.detail, warning.advice});
   const bool silent =
-      !take.recording.warnings.empty() && take.recording.warnings.front().kind == RecordingFault::silence;
+      !take.signal_quality.warnings.empty() && take.signal_quality.warnings.front().kind == RecordingFault::silence;
   if (silent) return;
   for (const float f0_hz : track.f0_hz)
     if (f0_hz > 0) return;
@@ -75,8 +77,8 @@ ExitStatus run_pitch(int argc, const char* const* argv) {
   options.silence = Silence::keep;
   require_output();
   try {
-    const Take take = read_take(path, options);
-    const PitchTrack track = track_pitch(take, default_jobs());
+    const Recording take = read_recording(path, options);
+    const F0Track track = track_pitch(take, default_jobs());
     put_track(track);
     if (!raw.quiet) warn_of(take, track);
     return done;

@@ -10,7 +10,7 @@
 #include <fstream>
 #include <system_error>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/error.hpp"
 #include "half_written.hpp"
 

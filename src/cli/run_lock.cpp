@@ -12,7 +12,7 @@
 #include <iterator>
 #include <vector>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/error.hpp"
 #include "folder_lock.hpp"
 #include "half_written.hpp"

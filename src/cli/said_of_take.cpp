@@ -32,7 +32,8 @@ SaidOfTake said_of(const Result& result, const std::string& name, const std::opt
     said.lines.push_back(to_line({{name}, std::move(what), std::move(remedy)}));
   };
   if (warnings == Warnings::told)
-    for (const RecordingWarning& warning : result.recording.warnings) say("warning: " + warning.detail, warning.advice);
+    for (const RecordingWarning& warning : result.signal_quality.warnings)
+      say("warning: " + warning.detail, warning.advice);
   if (result.error) {
     said.status = take_not_measured;
     say(result.error->detail, result.error->advice);

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 
 namespace firmus::cli {
 namespace {

@@ -16,7 +16,7 @@
 namespace firmus::cli {
 namespace {
 
-constexpr std::size_t largest_list_bytes = 16 << 20;
+constexpr std::size_t largest_takes_list_bytes = 16 << 20;
 
 [[noreturn]] void bad_list(const std::string& list, std::string what, std::string remedy) {
   throw InputError(Problem{{list == "-" ? "standard input" : list}, std::move(what), std::move(remedy)});
@@ -34,7 +34,7 @@ std::string read_whole(const std::string& list) {
   char block[1 << 16];
   while (const std::size_t count = std::fread(block, 1, sizeof block, file.get())) {
     text.append(block, count);
-    if (text.size() > largest_list_bytes) bad_list(list, "is over 16 MiB", "give a list of paths, one a line");
+    if (text.size() > largest_takes_list_bytes) bad_list(list, "is over 16 MiB", "give a list of paths, one a line");
   }
   if (std::ferror(file.get())) bad_list(list, "cannot be read: " + std::generic_category().message(errno), "");
   return text;

@@ -38,9 +38,9 @@ struct TonePlan {
 
 SoundFormat format_of(const std::string& path) {
   if (path == to_output) return SoundFormat::wav;
-  const std::string ending = std::filesystem::path(path).extension().string();
-  if (ending == ".wav") return SoundFormat::wav;
-  if (ending == ".flac") return SoundFormat::flac;
+  const std::string file_ending = std::filesystem::path(path).extension().string();
+  if (file_ending == ".wav") return SoundFormat::wav;
+  if (file_ending == ".flac") return SoundFormat::flac;
   wrong_usage(fmt::format("--to is \"{}\"", path), "a name that ends in .wav or .flac, or -, would be right");
 }
 

@@ -5,7 +5,7 @@
 #include <set>
 #include <system_error>
 
-#include "firmus/input_file.hpp"
+#include "base/input_file.hpp"
 #include "firmus/read_result.hpp"
 
 namespace firmus::cli {

@@ -51,9 +51,9 @@ float log_odds_about(std::span<const float> logits, std::size_t i) {
   return static_cast<float>(std::log(share / (1 - share)));
 }
 
-std::vector<float> semitones_of(std::span<const float> line_hz) {
+std::vector<float> semitones_of(std::span<const float> f0_track_hz) {
   std::vector<float> semitones;  // from A4; none where there is no pitch
-  for (const float hz : line_hz) semitones.push_back(hz > 0 ? 12 * std::log2(hz / 440.0F) : std::nanf(""));
+  for (const float hz : f0_track_hz) semitones.push_back(hz > 0 ? 12 * std::log2(hz / 440.0F) : std::nanf(""));
   return semitones;
 }
 
@@ -88,14 +88,15 @@ struct Steps {
   std::vector<float> between_rests, from_vibrato;
 };
 
-Steps steps_of(std::span<const float> line_hz) {
-  const std::vector<float> semitones = semitones_of(line_hz);
-  std::vector<std::optional<float>> rests(line_hz.size());  // of the frames from i on
-  for (std::size_t i = 0; i + (step_far - step_near) <= line_hz.size(); ++i) rests[i] = rest_of(semitones, i);
-  Steps steps{std::vector<float>(line_hz.size()), std::vector<float>(line_hz.size())};
-  for (std::size_t i = step_far; i + step_far < line_hz.size(); ++i) {
+Steps steps_of(std::span<const float> f0_track_hz) {
+  const std::vector<float> semitones = semitones_of(f0_track_hz);
+  std::vector<std::optional<float>> rests(f0_track_hz.size());  // of the frames from i on
+  for (std::size_t i = 0; i + (step_far - step_near) <= f0_track_hz.size(); ++i) rests[i] = rest_of(semitones, i);
+  Steps steps{std::vector<float>(f0_track_hz.size()), std::vector<float>(f0_track_hz.size())};
+  for (std::size_t i = step_far; i + step_far < f0_track_hz.size(); ++i) {
     const auto before = rests[i - step_far], after = rests[i + step_near + 1];
-    const bool tied = std::ranges::all_of(line_hz.subspan(i - step_near, 2 * step_near), [](float f) { return f > 0; });
+    const bool tied =
+        std::ranges::all_of(f0_track_hz.subspan(i - step_near, 2 * step_near), [](float f) { return f > 0; });
     if (!tied) continue;
     if (before && after) steps.between_rests[i] = std::abs(*after - *before);
     if (before) continue;
@@ -160,9 +161,9 @@ void add_alone(std::span<const std::size_t> places, float worth, std::span<const
 
 /// Each step between rests raises the likeliest boundary that is there, or makes one. What is seen less surely, out of
 /// vibrato or less than a semitone, makes one where the net sees none.
-void add_steps(std::span<const float> line_hz, std::span<const float> logits, float least_logit, Peaks& peaks) {
+void add_steps(std::span<const float> f0_track_hz, std::span<const float> logits, float least_logit, Peaks& peaks) {
   constexpr std::size_t same_apart = 8;
-  const Steps steps = steps_of(line_hz);
+  const Steps steps = steps_of(f0_track_hz);
   for (const std::size_t place : places_of(steps.between_rests, least_step_semitones)) {
     if (Boundary* const there = peaks.likeliest_near(place, same_apart))
       there->logit = std::max(there->logit, step_logit);
@@ -202,7 +203,7 @@ std::vector<Boundary> find_boundaries(const Evidence& evidence, float least_logi
     if (logit > least_logit) found.push_back({i, logit});
   }
   Peaks peaks(std::move(found));
-  add_steps(evidence.line_hz, logits, least_logit, peaks);
+  add_steps(evidence.f0_track_hz, logits, least_logit, peaks);
   std::vector<Boundary> all = peaks.settled();
   std::size_t run = 0;
   for (std::size_t i = 0; i < logits.size(); ++i) {

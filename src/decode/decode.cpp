@@ -1,4 +1,4 @@
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -47,7 +47,7 @@ void set_tempi(Grid& grid, const Melody& melody, double step) {
 Grid coarse_grid(const Evidence& evidence, const Melody& melody) {
   Grid grid;
   std::vector<double> sung, written;
-  for (const float hz : evidence.line_hz)
+  for (const float hz : evidence.f0_track_hz)
     if (hz > 0) sung.push_back(midi_from_hz(hz));
   for (const auto& note : melody.notes) written.push_back(midi_from_hz(note.target_hz));
   const double centre = sung.empty() ? 0 : std::round(median(sung) - median(written));
@@ -99,7 +99,7 @@ std::optional<double> quarters_per_minute(const Melody& melody, const std::vecto
 
 }  // namespace
 
-PitchRange range_for(const Melody& melody) {
+PitchRange search_range_of(const Melody& melody) {
   PitchRange range{1e9, 0};
   for (const auto& note : melody.notes) {
     range.lowest_hz = std::min(range.lowest_hz, note.target_hz);
@@ -125,9 +125,9 @@ Decoded decode_melody(const Evidence& evidence, const Melody& melody) {
   const auto as_found = JumpTargets::near(found, boundaries, line.size());
   const Path path = Lattice(evidence, boundaries, line, as_found, fine, costs).best_path();
   Decoded decoded;
-  decoded.f0_hz = evidence.line_hz;
+  decoded.f0_hz = evidence.f0_track_hz;
   decoded.notes = notes_of_path(evidence, boundaries, path);
-  repair_octaves(evidence, melody, decoded.notes, decoded.f0_hz);
+  correct_octave_errors(evidence, melody, decoded.notes, decoded.f0_hz);
   set_talk_aside(melody, decoded.notes);
   sort_out_tries(melody, decoded);
   decoded.quarters_per_minute = quarters_per_minute(melody, decoded.notes);
@@ -138,7 +138,7 @@ Decoded decode_melody(const Evidence& evidence, const Melody& melody) {
 Decoded decode_any_notes(const Evidence& evidence) {
   const auto boundaries = find_boundaries(evidence, any_notes_boundaries_over);
   Decoded decoded;
-  decoded.f0_hz = evidence.line_hz;
+  decoded.f0_hz = evidence.f0_track_hz;
   decoded.notes = notes_of_path(evidence, boundaries, best_any_notes(evidence, boundaries, Costs{}));
   return decoded;
 }

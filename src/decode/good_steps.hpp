@@ -2,7 +2,7 @@
 #pragma once
 #include <vector>
 
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 
 namespace firmus {
 

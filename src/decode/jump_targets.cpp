@@ -6,7 +6,7 @@
 #include <numeric>
 #include <optional>
 
-#include "firmus/lanes.hpp"
+#include "base/simd.hpp"
 
 namespace firmus {
 namespace {
@@ -30,7 +30,7 @@ std::vector<std::optional<float>> pitches_after(const Evidence& evidence, std::s
     const std::size_t next = i + 1 < boundaries.size() ? boundaries[i + 1].frame : evidence.frames();
     hz.clear();
     for (std::size_t f = boundaries[i].frame; f < std::min(next, boundaries[i].frame + longest_frames); ++f)
-      if (evidence.voiced(f)) hz.push_back(evidence.line_hz[f]);
+      if (evidence.voiced(f)) hz.push_back(evidence.f0_track_hz[f]);
     pitches.emplace_back();
     if (hz.size() < least_frames) continue;
     std::ranges::nth_element(hz, hz.begin() + static_cast<std::ptrdiff_t>(hz.size() / 2));
@@ -41,8 +41,8 @@ std::vector<std::optional<float>> pitches_after(const Evidence& evidence, std::s
 
 /// For each note, the best chain from boundary i on: here(j) = max over the next start i' of gain + fading *
 /// there(j+1).
-FIRMUS_CLONES void chain_back(std::span<const float> steps_cents, float sung_cents, float cost,
-                              const std::vector<float>& there, std::vector<float>& here) {
+FIRMUS_MULTIVERSION void chain_back(std::span<const float> steps_cents, float sung_cents, float cost,
+                                    const std::vector<float>& there, std::vector<float>& here) {
   const float* __restrict from = there.data();
   float* __restrict to = here.data();
 #pragma omp simd
@@ -54,9 +54,9 @@ FIRMUS_CLONES void chain_back(std::span<const float> steps_cents, float sung_cen
 }
 
 /// The best of each block of notes from the second on.
-FIRMUS_CLONES void tops_of_blocks(const float* chains, std::size_t blocks, float* tops) {
+FIRMUS_MULTIVERSION void tops_of_blocks(const float* chains, std::size_t blocks, float* tops) {
   for (std::size_t b = 0; b < blocks; ++b) {
-    Lanes first, second;
+    float8 first, second;
     load(chains + b * block_notes, first);
     load(chains + b * block_notes + lanes, second);
     first = first > second ? first : second;

@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <numeric>
 
-#include "firmus/lanes.hpp"
+#include "base/simd.hpp"
 #include "lattice.hpp"
 
 namespace firmus {
@@ -12,7 +12,7 @@ namespace {
 constexpr float cells_beam = 13.9F;
 
 /// Makes cells below impossible; how many are left.
-FIRMUS_CLONES int keep_from(float least, float* cells, std::size_t count) {
+FIRMUS_MULTIVERSION int keep_from(float least, float* cells, std::size_t count) {
   int kept = 0;
 #pragma omp simd reduction(+ : kept)
   for (std::size_t c = 0; c < count; ++c) {

@@ -9,7 +9,7 @@
 namespace firmus {
 namespace {
 
-constexpr std::size_t reach = 30;  // frames, 150 ms; 100 and 200 do nearly as well on the annotated takes
+constexpr std::size_t window_frames = 30;  // frames, 150 ms; 100 and 200 do nearly as well on the annotated takes
 // The choice itself counts as a frame of certain evidence: a note that starts on a step of pitch or on the rhythm alone
 // stays there. On the annotated takes 0.3 does as well, 2 gains half as much.
 constexpr double worth_of_choice = 1;
@@ -17,8 +17,8 @@ constexpr double worth_of_choice = 1;
 }  // namespace
 
 std::size_t median_frame(std::span<const float> logits, Whereabouts where) {
-  const std::size_t from = std::max(where.earliest, where.chosen - std::min(where.chosen, reach)),
-                    to = std::min({where.latest, where.chosen + reach, logits.size() - 1});
+  const std::size_t from = std::max(where.earliest, where.chosen - std::min(where.chosen, window_frames)),
+                    to = std::min({where.latest, where.chosen + window_frames, logits.size() - 1});
   if (where.chosen < from || where.chosen > to) return where.chosen;
   std::vector<double> weights;
   for (std::size_t i = from; i <= to; ++i)

@@ -91,15 +91,15 @@ std::vector<DecodedNote> notes_of_path(const Evidence& evidence, std::span<const
     note.written = at.written;
     note.onset_s = static_cast<double>(begin) * Evidence::hop_s;
     note.end_s = static_cast<double>(std::max(end, begin + 1)) * Evidence::hop_s;
-    note.coarse_hz = middle_pitch(evidence.line_hz, begin, end);
+    note.coarse_hz = middle_pitch(evidence.f0_track_hz, begin, end);
     note.transposition_semitones = at.key_cents / 100;
     notes.push_back(note);
   }
   return notes;
 }
 
-void repair_octaves(const Evidence& evidence, const Melody& melody, std::vector<DecodedNote>& notes,
-                    std::vector<float>& f0_hz) {
+void correct_octave_errors(const Evidence& evidence, const Melody& melody, std::vector<DecodedNote>& notes,
+                           std::vector<float>& f0_hz) {
   for (auto& note : notes) {
     if (!note.written || note.coarse_hz <= 0) continue;
     const double wanted =

@@ -2,7 +2,7 @@
 #pragma once
 #include <span>
 
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 #include "lattice.hpp"
 
 namespace firmus {
@@ -16,7 +16,7 @@ std::vector<DecodedNote> notes_of_path(const Evidence& evidence, std::span<const
 /// Looks again at notes 4 semitones or more from their written pitch in their key: where candidates nearly as strong
 /// lie within 4 semitones of it, the line there was an octave (or another multiple) off, and the note moves to them.
 /// Changes `f0_hz` too.
-void repair_octaves(const Evidence& evidence, const Melody& melody, std::vector<DecodedNote>& notes,
-                    std::vector<float>& f0_hz);
+void correct_octave_errors(const Evidence& evidence, const Melody& melody, std::vector<DecodedNote>& notes,
+                           std::vector<float>& f0_hz);
 
 }  // namespace firmus

@@ -2,7 +2,7 @@
 
 #include <cstddef>
 
-#include "firmus/lanes.hpp"
+#include "base/simd.hpp"
 
 namespace firmus {
 namespace {
@@ -21,7 +21,7 @@ FIRMUS_INLINE void offer(float* __restrict plane_to, std::uint32_t* __restrict o
   }
 }
 
-FIRMUS_CLONES void walk_key(const Grid& grid, Plane& plane, Origins& origin) {
+FIRMUS_MULTIVERSION void walk_key(const Grid& grid, Plane& plane, Origins& origin) {
   const std::size_t keys = grid.key_cents.size(), tempi = grid.quarter_s.size();
   Plane best_of(plane.begin(), plane.begin() + static_cast<std::ptrdiff_t>(tempi));  // over all keys, by tempo
   Origins best_of_origin(origin.begin(), origin.begin() + static_cast<std::ptrdiff_t>(tempi));

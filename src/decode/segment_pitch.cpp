@@ -43,9 +43,9 @@ double cents_of(float hz) {
 }
 
 /// How much a candidate counts beside the line, 0 to 1.
-float share_beside(const PitchCandidate& candidate, float line_hz, float clarity) {
+float share_beside(const PitchCandidate& candidate, float f0_track_hz, float clarity) {
   static const float above = std::exp2(above_semitones / 12);
-  if (candidate.f0_hz < above * line_hz) return 0;
+  if (candidate.f0_hz < above * f0_track_hz) return 0;
   return std::clamp((weaker_by_at_most - (clarity - candidate.strength)) / (weaker_by_at_most - as_good), 0.0F, 1.0F);
 }
 
@@ -77,10 +77,10 @@ void SegmentPitch::gather(std::size_t from) {
   for (std::size_t frame = boundaries_[from].frame; frame < end; ++frame) {
     if (!evidence_.voiced(frame)) continue;
     ++voiced_between_[from];
-    const float line_hz = evidence_.line_hz[frame];
-    add_bump(sums, line_hz, 1);
+    const float f0_track_hz = evidence_.f0_track_hz[frame];
+    add_bump(sums, f0_track_hz, 1);
     for (const PitchCandidate& candidate : evidence_.at(frame))
-      if (const float share = share_beside(candidate, line_hz, evidence_.clarity[frame]); share > 0)
+      if (const float share = share_beside(candidate, f0_track_hz, evidence_.clarity[frame]); share > 0)
         add_bump(sums, candidate.f0_hz, share);
   }
 }

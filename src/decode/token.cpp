@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "firmus/lanes.hpp"
+#include "base/simd.hpp"
 
 namespace firmus {
 namespace {
@@ -19,8 +19,9 @@ FIRMUS_INLINE void offer_row(const float* __restrict from, const std::uint32_t* 
   }
 }
 
-FIRMUS_CLONES void offer_cells(const float* __restrict from, const std::uint32_t* __restrict from_event, float cost,
-                               std::size_t cells, float* __restrict into, std::uint32_t* __restrict into_event) {
+FIRMUS_MULTIVERSION void offer_cells(const float* __restrict from, const std::uint32_t* __restrict from_event,
+                                     float cost, std::size_t cells, float* __restrict into,
+                                     std::uint32_t* __restrict into_event) {
 #pragma omp simd
   for (std::size_t c = 0; c < cells; ++c) {
     const float value = from[c] - cost, old = into[c];
@@ -30,17 +31,17 @@ FIRMUS_CLONES void offer_cells(const float* __restrict from, const std::uint32_t
 }
 
 /// Rows from one key on to another, each with a gain of its own.
-FIRMUS_CLONES void offer_rows(const float* from, const std::uint32_t* from_event, std::size_t key_from,
-                              std::size_t key_to, const float* by_key, float less, const float* by_tempo,
-                              std::size_t tempi, float* into, std::uint32_t* into_event) {
+FIRMUS_MULTIVERSION void offer_rows(const float* from, const std::uint32_t* from_event, std::size_t key_from,
+                                    std::size_t key_to, const float* by_key, float less, const float* by_tempo,
+                                    std::size_t tempi, float* into, std::uint32_t* into_event) {
   for (std::size_t k = key_from; k < key_to; ++k) {
     const std::size_t row = k * tempi;
     offer_row(from + row, from_event + row, by_key[k] - less, by_tempo, tempi, into + row, into_event + row);
   }
 }
 
-FIRMUS_CLONES float top_of_cells(const float* cells, std::size_t count) {
-  Lanes tops, next;
+FIRMUS_MULTIVERSION float top_of_cells(const float* cells, std::size_t count) {
+  float8 tops, next;
   for (int i = 0; i < lanes; ++i) tops[i] = impossible;
   std::size_t c = 0;
   for (; c + lanes <= count; c += lanes) {

@@ -82,12 +82,12 @@ void set_talk_aside(const Melody& melody, std::vector<DecodedNote>& notes) {
 
 void sort_out_tries(const Melody& melody, Decoded& decoded) {
   const std::vector<Run> runs = split_runs(melody, decoded.notes);
-  decoded.tries.clear();
+  decoded.attempts.clear();
   decoded.written.assign(melody.notes.size(), NoteStatus::missing);
   std::vector<std::vector<int>> sung_at;
   for (const Run& run : runs) {
     sung_at.push_back(first_sung(melody, decoded.notes, run));
-    decoded.tries.push_back(describe(decoded.notes, run, sung_at.back()));
+    decoded.attempts.push_back(describe(decoded.notes, run, sung_at.back()));
   }
   for (std::size_t j = 0; j < melody.notes.size(); ++j)
     if (melody.notes[j].mark == NoteMark::maybe || melody.notes[j].grace)
@@ -95,8 +95,8 @@ void sort_out_tries(const Melody& melody, Decoded& decoded) {
   if (runs.empty()) return;
   std::size_t counts = runs.size() - 1;
   for (std::size_t r = 0; r < runs.size(); ++r)
-    if (decoded.tries[r].sung >= full_try * static_cast<double>(melody.notes.size())) counts = r;
-  decoded.tries[counts].counts = true;
+    if (decoded.attempts[r].sung >= full_try * static_cast<double>(melody.notes.size())) counts = r;
+  decoded.attempts[counts].counts = true;
   for (std::size_t r = 0; r < runs.size(); ++r) {
     for (std::size_t i = runs[r].first; i <= runs[r].last; ++i) {
       auto& note = decoded.notes[i];
@@ -107,7 +107,7 @@ void sort_out_tries(const Melody& melody, Decoded& decoded) {
       if (is_the_one) decoded.written[static_cast<std::size_t>(*note.written)] = NoteStatus::sung;
     }
   }
-  decoded.matched_share = decoded.tries[counts].sung / static_cast<double>(melody.notes.size());
+  decoded.matched_share = decoded.attempts[counts].sung / static_cast<double>(melody.notes.size());
 }
 
 }  // namespace firmus

@@ -1,6 +1,6 @@
 // Which run through the melody counts, and what the others are called.
 #pragma once
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 
 namespace firmus {
 

@@ -1,4 +1,4 @@
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 
 namespace firmus {
 

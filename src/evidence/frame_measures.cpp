@@ -28,8 +28,8 @@ void finish(FrameMeasures& here, const Evidence& evidence, std::size_t frame) {
 
 }  // namespace
 
-std::vector<float> harmonics_at_hz(std::span<const float> line_hz) {
-  std::vector<float> hz(line_hz.begin(), line_hz.end());
+std::vector<float> harmonics_at_hz(std::span<const float> f0_track_hz) {
+  std::vector<float> hz(f0_track_hz.begin(), f0_track_hz.end());
   float near = 0;
   for (std::size_t i = hz.size(); i-- > 0;) hz[i] = near = hz[i] > 0 ? hz[i] : near;
   for (float& here : hz) here = near = here > 0 ? here : near;

@@ -4,7 +4,7 @@
 #include <span>
 #include <vector>
 
-#include "firmus/evidence.hpp"
+#include "evidence/evidence.hpp"
 #include "onset_features.hpp"
 
 namespace firmus {
@@ -20,7 +20,7 @@ void gather_pitch_evidence(const Samples& samples, const PitchRange& range, int 
 
 /// The pitch at which each frame's harmonics are looked at: that of the line; in a gap the one that follows, so that
 /// its appearing is seen; behind the last one, that.
-std::vector<float> harmonics_at_hz(std::span<const float> line_hz);
+std::vector<float> harmonics_at_hz(std::span<const float> f0_track_hz);
 
 /// Measures of the frames from `first` to before `end`, of a take with all of its evidence but the logits.
 std::vector<FrameMeasures> measure_frames(const Samples& samples, const Evidence& evidence,

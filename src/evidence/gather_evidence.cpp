@@ -1,8 +1,8 @@
 #include <algorithm>
 #include <array>
 
-#include "firmus/base.hpp"
-#include "firmus/evidence.hpp"
+#include "base/base.hpp"
+#include "evidence/evidence.hpp"
 #include "frame_measures.hpp"
 #include "onset_net.hpp"
 
@@ -19,7 +19,7 @@ void judge_block(const Samples& samples, const OnsetNet& net, std::span<const fl
   const std::size_t first = begin - std::min(begin, margin_frames);
   const std::size_t last = std::min(evidence.frames(), end + margin_frames);
   const std::vector<FrameMeasures> measures = measure_frames(samples, evidence, harmonics_hz, first, last);
-  const NetInputs inputs(measures, std::span(evidence.line_hz).subspan(first, last - first));
+  const NetInputs inputs(measures, std::span(evidence.f0_track_hz).subspan(first, last - first));
   std::array<float, net_inputs> row{};
   for (std::size_t i = begin; i < end; ++i) {
     inputs.fill(i - first, row);
@@ -34,7 +34,7 @@ void judge_block(const Samples& samples, const OnsetNet& net, std::span<const fl
 Evidence gather_evidence(const Samples& samples, const PitchRange& range, const OnsetNet& net, int threads) {
   Evidence evidence;
   gather_pitch_evidence(samples, range, threads, evidence);
-  const std::vector<float> harmonics_hz = harmonics_at_hz(evidence.line_hz);
+  const std::vector<float> harmonics_hz = harmonics_at_hz(evidence.f0_track_hz);
   const std::size_t frames = evidence.frames();
   evidence.onset_logit.resize(frames);
   evidence.offset_logit.resize(frames);

@@ -4,8 +4,8 @@
 #include <complex>
 #include <numbers>
 
+#include "base/simd.hpp"
 #include "firmus/audio.hpp"
-#include "firmus/lanes.hpp"
 #include "hann_window.hpp"
 
 namespace firmus {
@@ -17,7 +17,7 @@ constexpr int half = HarmonicLevels::frame_samples / 2;
 
 /// cos and sin of the fundamental's phase: at half a sample, one and a half, ... eight of them, and eight samples on.
 struct Phasors {
-  Lanes cosine, sine;
+  float8 cosine, sine;
   float turn_cosine, turn_sine;
 };
 
@@ -35,25 +35,25 @@ void set(double omega, Phasors& phasors) {
 
 /// Sums over the frame folded about its middle: what is even in time meets cosines only, what is odd sines only. The
 /// phasors of the second and third harmonic are powers of the first one's.
-FIRMUS_CLONES void powers_at(const float* frame, const float* window, const Phasors& start, float* powers) {
+FIRMUS_MULTIVERSION void powers_at(const float* frame, const float* window, const Phasors& start, float* powers) {
   Phasors at = start;
-  Lanes even1{}, even2{}, even3{}, odd1{}, odd2{}, odd3{};
+  float8 even1{}, even2{}, even3{}, odd1{}, odd2{}, odd3{};
   for (int n = 0; n < half; n += lanes) {
-    Lanes later, early, weight;
+    float8 later, early, weight;
     load(frame + half + n, later);
     load(frame + half - lanes - n, early);
     load(window + n, weight);
     early = __builtin_shufflevector(early, early, 7, 6, 5, 4, 3, 2, 1, 0);
-    const Lanes even = (later + early) * weight, odd = (later - early) * weight;
-    const Lanes c1 = at.cosine, s1 = at.sine;
-    const Lanes c2 = c1 * c1 - s1 * s1, s2 = 2.0F * c1 * s1;
+    const float8 even = (later + early) * weight, odd = (later - early) * weight;
+    const float8 c1 = at.cosine, s1 = at.sine;
+    const float8 c2 = c1 * c1 - s1 * s1, s2 = 2.0F * c1 * s1;
     even1 += even * c1, odd1 += odd * s1;
     even2 += even * c2, odd2 += odd * s2;
     even3 += even * (c2 * c1 - s2 * s1), odd3 += odd * (s2 * c1 + c2 * s1);
     at.cosine = c1 * at.turn_cosine - s1 * at.turn_sine;
     at.sine = s1 * at.turn_cosine + c1 * at.turn_sine;
   }
-  const auto power = [](const Lanes& cosines, const Lanes& sines) {
+  const auto power = [](const float8& cosines, const float8& sines) {
     const float c = total(cosines), s = total(sines);
     return c * c + s * s;
   };

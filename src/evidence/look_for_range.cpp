@@ -1,7 +1,7 @@
 #include <algorithm>
 
-#include "firmus/base.hpp"
-#include "firmus/evidence.hpp"
+#include "base/base.hpp"
+#include "evidence/evidence.hpp"
 #include "frame_measures.hpp"
 #include "pitch_candidates.hpp"
 #include "rumble_filter.hpp"
@@ -40,7 +40,7 @@ std::vector<float> pitches_in(const Samples& samples, const PitchRange& range, s
 
 }  // namespace
 
-PitchRange look_for_range(const Samples& samples, int threads) {
+PitchRange estimate_pitch_range(const Samples& samples, int threads) {
   const PitchRange everything;
   const std::int64_t frames = FilteredFrames::count(samples, look_hop_samples);
   std::vector<std::vector<float>> found(static_cast<std::size_t>((frames + look_block_frames - 1) / look_block_frames));

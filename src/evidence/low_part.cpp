@@ -8,9 +8,9 @@ namespace firmus {
 namespace {
 
 // Measured on tones of 41 and 65 Hz with a vibrato of 80 cents, clean and in noise (tests/bench): all frames right.
-constexpr double corner_hz = 100;         ///< of two one-pole filters in a row
-constexpr double highest_hz = 100;        ///< higher notes are clear in the whole frame
-constexpr float clear_strength = 0.8F;    ///< of a candidate in the whole frame: nothing is added
+constexpr double corner_hz = 100;            ///< of two one-pole filters in a row
+constexpr double low_band_highest_hz = 100;  ///< higher notes are clear in the whole frame
+constexpr float clear_strength = 0.8F;       ///< of a candidate in the whole frame: nothing is added
 constexpr float less_trusted = 0.1F;      ///< taken off: a sound without its fundamental shows an octave too high here
 constexpr double least_low_share = 0.03;  ///< of the frame's energy: white noise has half of it there
 
@@ -36,7 +36,7 @@ const PitchCandidates::Found& LowPart::completed(const PitchCandidates::Found& f
   const auto is_clear = [](const PitchCandidate& candidate) { return candidate.strength > clear_strength; };
   if (std::ranges::any_of(found, is_clear) || !take_low_part(frame)) return found;
   const auto& low = candidates_.find(low_);
-  if (low.empty() || low.front().f0_hz > highest_hz) return found;
+  if (low.empty() || low.front().f0_hz > low_band_highest_hz) return found;
   completed_ = found;
   if (completed_.size() == PitchCandidates::most) completed_.pop_back();
   completed_.push_back({low.front().f0_hz, low.front().strength - less_trusted});

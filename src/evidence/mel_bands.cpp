@@ -10,8 +10,8 @@ namespace firmus {
 namespace {
 
 constexpr int fft_size = 512;
-constexpr double lowest_hz = 60, highest_hz = 7600;
-constexpr float silence_power = 1e-10F;  // -100 dB: below any recording
+constexpr double lowest_hz = 60, bands_highest_hz = 7600;
+constexpr float silent_band_power = 1e-10F;  // -100 dB: below any recording
 
 double mel_from_hz(double hz) {
   return 2595.0 * std::log10(1.0 + hz / 700.0);
@@ -20,15 +20,15 @@ double hz_from_mel(double mel) {
   return 700.0 * (std::pow(10.0, mel / 2595.0) - 1.0);
 }
 
-FIRMUS_CLONES float weighted(const float* power, const float* weight, std::size_t count) {
-  Lanes sum{};
+FIRMUS_MULTIVERSION float weighted(const float* power, const float* weight, std::size_t count) {
+  float8 sum{};
   for (std::size_t i = 0; i < count; i += lanes) add_product(power + i, weight + i, sum);
   return total(sum);
 }
 
-FIRMUS_CLONES void to_decibels(float* powers, int count) {
+FIRMUS_MULTIVERSION void to_decibels(float* powers, int count) {
   for (int i = 0; i < count; i += lanes) {
-    Lanes power, level;
+    float8 power, level;
     load(powers + i, power);
     decibels_of(power, level);
     store(level, powers + i);
@@ -39,7 +39,7 @@ FIRMUS_CLONES void to_decibels(float* powers, int count) {
 
 MelBands::MelBands() : fft_(fft_size), window_(hann_window(frame_samples)) {
   for (auto& power : powers_) power.assign(fft_size / 2 + lanes, 0.0F);
-  const double step = (mel_from_hz(highest_hz) - mel_from_hz(lowest_hz)) / (triangles + 1);
+  const double step = (mel_from_hz(bands_highest_hz) - mel_from_hz(lowest_hz)) / (triangles + 1);
   const auto bin_of = [&](int edge) {
     return hz_from_mel(mel_from_hz(lowest_hz) + edge * step) * fft_size / Samples::rate_hz;
   };
@@ -59,7 +59,7 @@ MelBands::Levels MelBands::levels_of(const std::vector<float>& power) const {
   static_assert(triangles % lanes == 0);
   for (std::size_t t = 0; t < triangles; ++t) {
     const auto& [place, weight] = triangles_[t];
-    level[t] = silence_power + weighted(power.data() + place, weight.data(), weight.size());
+    level[t] = silent_band_power + weighted(power.data() + place, weight.data(), weight.size());
   }
   to_decibels(level.data(), triangles);
   Levels means{};

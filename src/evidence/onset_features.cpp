@@ -14,11 +14,11 @@ constexpr float pitch_clip_semitones = 3.0F;
 
 }  // namespace
 
-NetInputs::NetInputs(std::span<const FrameMeasures> measures, std::span<const float> line_hz)
-    : measures_(measures), semitones_(line_hz.size()), voiced_(line_hz.size()) {
-  for (std::size_t i = 0; i < line_hz.size(); ++i) {
-    voiced_[i] = line_hz[i] > 0;
-    if (voiced_[i]) semitones_[i] = 12.0F * std::log2(line_hz[i] / 440.0F);
+NetInputs::NetInputs(std::span<const FrameMeasures> measures, std::span<const float> f0_track_hz)
+    : measures_(measures), semitones_(f0_track_hz.size()), voiced_(f0_track_hz.size()) {
+  for (std::size_t i = 0; i < f0_track_hz.size(); ++i) {
+    voiced_[i] = f0_track_hz[i] > 0;
+    if (voiced_[i]) semitones_[i] = 12.0F * std::log2(f0_track_hz[i] / 440.0F);
   }
 }
 

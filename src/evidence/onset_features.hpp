@@ -4,7 +4,7 @@
 #include <span>
 #include <vector>
 
-#include "firmus/evidence.hpp"
+#include "evidence/evidence.hpp"
 
 namespace firmus {
 
@@ -23,8 +23,8 @@ constexpr int net_inputs = static_cast<int>(look_offsets.size()) * (frame_measur
 /// Inputs of the net for one frame after the other. Beyond the take's ends the first and last frames stand.
 class NetInputs {
  public:
-  /// `measures` and `line_hz` have one entry per frame and must outlive the object.
-  NetInputs(std::span<const FrameMeasures> measures, std::span<const float> line_hz);
+  /// `measures` and `f0_track_hz` have one entry per frame and must outlive the object.
+  NetInputs(std::span<const FrameMeasures> measures, std::span<const float> f0_track_hz);
   void fill(std::size_t frame, std::span<float, net_inputs> out) const;
 
  private:

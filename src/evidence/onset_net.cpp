@@ -8,9 +8,9 @@
 #include <fstream>
 #include <sstream>
 
+#include "evidence/evidence.hpp"
 #include "fast_math.hpp"
 #include "firmus/error.hpp"
-#include "firmus/evidence.hpp"
 
 namespace firmus {
 namespace {
@@ -22,19 +22,19 @@ constexpr char built_in_text[] =
 #include "onset_weights.inc"
     ;
 
-[[noreturn]] void refuse(const std::string& file, std::string what) {
+[[noreturn]] void reject(const std::string& file, std::string what) {
   throw InputError(Problem{{file, 0, 0}, std::move(what), "give a file that firmus-fit wrote"});
 }
 
 /// Sums of `group` times eight units at once: that many stay in registers.
 template <int group>
 FIRMUS_INLINE void sum_units(const float* inputs, const float* into, int padded, float* sums) {
-  Lanes sum[group];
+  float8 sum[group];
   for (int g = 0; g < group; ++g) load(sums + g * lanes, sum[g]);
   for (int i = 0; i < net_inputs; ++i, into += padded) {
-    const Lanes input = Lanes{} + inputs[i];
+    const float8 input = float8{} + inputs[i];
     for (int g = 0; g < group; ++g) {
-      Lanes weight;
+      float8 weight;
       load(into + g * lanes, weight);
       sum[g] += input * weight;
     }
@@ -43,22 +43,22 @@ FIRMUS_INLINE void sum_units(const float* inputs, const float* into, int padded,
 }
 
 /// Adds the weighted inputs to `sums`, which come with the biases in them, and puts tanh over them.
-FIRMUS_CLONES void run_units(const float* inputs, const float* into, int padded, float* sums) {
+FIRMUS_MULTIVERSION void run_units(const float* inputs, const float* into, int padded, float* sums) {
   constexpr int many = 6, few = 2;
   int unit = 0;
   for (; unit + many * lanes <= padded; unit += many * lanes) sum_units<many>(inputs, into + unit, padded, sums + unit);
   for (; unit + few * lanes <= padded; unit += few * lanes) sum_units<few>(inputs, into + unit, padded, sums + unit);
   for (; unit < padded; unit += lanes) sum_units<1>(inputs, into + unit, padded, sums + unit);
   for (unit = 0; unit < padded; unit += lanes) {
-    Lanes sum, active;
+    float8 sum, active;
     load(sums + unit, sum);
     tanh_of(sum, active);
     store(active, sums + unit);
   }
 }
 
-FIRMUS_CLONES float dot(const float* a, const float* b, int count) {
-  Lanes sum{};
+FIRMUS_MULTIVERSION float dot(const float* a, const float* b, int count) {
+  float8 sum{};
   for (int i = 0; i < count; i += lanes) add_product(a + i, b + i, sum);
   return total(sum);
 }
@@ -99,9 +99,9 @@ OnsetNet parse_onset_net(std::string_view text, const std::string& file) {
   std::string name, line;
   int version = 0, inputs = 0, hidden = 0;
   if (!(lines >> name >> version >> inputs >> hidden) || name != format_name || version != 1)
-    refuse(file, "is no file of onset weights");
+    reject(file, "is no file of onset weights");
   if (inputs != net_inputs || hidden < 1 || hidden > most_hidden)
-    refuse(file,
+    reject(file,
            fmt::format("has {} inputs and {} units, and this version needs {} inputs", inputs, hidden, net_inputs));
   std::vector<float> weights;
   while (std::getline(lines, line)) {
@@ -116,13 +116,13 @@ OnsetNet parse_onset_net(std::string_view text, const std::string& file) {
       float value = 0;
       const auto [next, error] = std::from_chars(at, end, value);
       if (error != std::errc() || !std::isfinite(value))
-        refuse(file, fmt::format("has a weight that is no number: \"{}\"", line));
+        reject(file, fmt::format("has a weight that is no number: \"{}\"", line));
       weights.push_back(value);
       at = next;
     }
   }
   if (weights.size() != OnsetNet::weight_count(hidden))
-    refuse(file, fmt::format("has {} weights instead of {}", weights.size(), OnsetNet::weight_count(hidden)));
+    reject(file, fmt::format("has {} weights instead of {}", weights.size(), OnsetNet::weight_count(hidden)));
   return {hidden, weights};
 }
 
@@ -143,7 +143,7 @@ std::shared_ptr<const OnsetNet> default_onset_net() {
 std::shared_ptr<const OnsetNet> read_onset_net(const std::string& path) {
   std::ifstream in(path, std::ios::binary);
   std::ostringstream content;
-  if (!in || !(content << in.rdbuf())) refuse(path, "cannot be read");
+  if (!in || !(content << in.rdbuf())) reject(path, "cannot be read");
   return std::make_shared<const OnsetNet>(parse_onset_net(content.str(), path));
 }
 

@@ -6,7 +6,7 @@
 #include <map>
 #include <mutex>
 
-#include "firmus/lanes.hpp"
+#include "base/simd.hpp"
 
 namespace firmus {
 
@@ -29,42 +29,42 @@ fftwf_complex* as_fftw(std::complex<float>* values) {
 }
 
 /// Eight complex values as real and imaginary parts.
-FIRMUS_INLINE void load_complex(const float* from, Lanes& re, Lanes& im) {
-  Lanes a, b;
+FIRMUS_INLINE void load_complex(const float* from, float8& re, float8& im) {
+  float8 a, b;
   load(from, a);
   load(from + lanes, b);
   re = __builtin_shufflevector(a, b, 0, 2, 4, 6, 8, 10, 12, 14);
   im = __builtin_shufflevector(a, b, 1, 3, 5, 7, 9, 11, 13, 15);
 }
 
-FIRMUS_INLINE void store_complex(const Lanes& re, const Lanes& im, float* to) {
-  const Lanes a = __builtin_shufflevector(re, im, 0, 8, 1, 9, 2, 10, 3, 11);
-  const Lanes b = __builtin_shufflevector(re, im, 4, 12, 5, 13, 6, 14, 7, 15);
+FIRMUS_INLINE void store_complex(const float8& re, const float8& im, float* to) {
+  const float8 a = __builtin_shufflevector(re, im, 0, 8, 1, 9, 2, 10, 3, 11);
+  const float8 b = __builtin_shufflevector(re, im, 4, 12, 5, 13, 6, 14, 7, 15);
   store(a, to);
   store(b, to + lanes);
 }
 
-FIRMUS_INLINE void reverse(Lanes& values) {
+FIRMUS_INLINE void reverse(float8& values) {
   values = __builtin_shufflevector(values, values, 7, 6, 5, 4, 3, 2, 1, 0);
 }
 
 /// Powers of both signals in bins k to k + 7: the first one's spectrum is what of the transform is even, with its
 /// conjugate at the mirrored bin, the second one's what is odd.
-FIRMUS_INLINE void powers_from(const float* bins, int size, int k, Lanes& first, Lanes& second) {
-  Lanes re, im, mirrored_re, mirrored_im;
+FIRMUS_INLINE void powers_from(const float* bins, int size, int k, float8& first, float8& second) {
+  float8 re, im, mirrored_re, mirrored_im;
   load_complex(bins + 2 * k, re, im);
   load_complex(bins + 2 * (size - k - lanes + 1), mirrored_re, mirrored_im);
   reverse(mirrored_re);
   reverse(mirrored_im);
-  const Lanes even_re = re + mirrored_re, even_im = im - mirrored_im;
-  const Lanes odd_re = im + mirrored_im, odd_im = re - mirrored_re;
+  const float8 even_re = re + mirrored_re, even_im = im - mirrored_im;
+  const float8 odd_re = im + mirrored_im, odd_im = re - mirrored_re;
   first = 0.25F * (even_re * even_re + even_im * even_im);
   second = 0.25F * (odd_re * odd_re + odd_im * odd_im);
 }
 
-FIRMUS_CLONES void all_powers(const float* bins, int size, float* first, float* second) {
+FIRMUS_MULTIVERSION void all_powers(const float* bins, int size, float* first, float* second) {
   for (int k = 1; k < size / 2; k += lanes) {
-    Lanes a, b;
+    float8 a, b;
     powers_from(bins, size, k, a, b);
     store(a, first + k - 1);
     store(b, second + k - 1);
@@ -73,11 +73,11 @@ FIRMUS_CLONES void all_powers(const float* bins, int size, float* first, float* 
 
 /// Bins to powers, in place: those of the first signal as real, those of the second as imaginary parts, at both of the
 /// bins where they belong.
-FIRMUS_CLONES void to_powers(float* bins, int size) {
+FIRMUS_MULTIVERSION void to_powers(float* bins, int size) {
   bins[0] *= bins[0];
   bins[1] *= bins[1];
   for (int k = 1; k < size / 2; k += lanes) {
-    Lanes a, b;
+    float8 a, b;
     powers_from(bins, size, k, a, b);
     store_complex(a, b, bins + 2 * k);
     reverse(a);
@@ -86,10 +86,10 @@ FIRMUS_CLONES void to_powers(float* bins, int size) {
   }
 }
 
-FIRMUS_CLONES void weave(const float* first, const float* second, const float* window, int count, float* out) {
+FIRMUS_MULTIVERSION void weave(const float* first, const float* second, const float* window, int count, float* out) {
   int i = 0;
   for (; i + lanes <= count; i += lanes) {
-    Lanes a, b, weight = Lanes{} + 1.0F;
+    float8 a, b, weight = float8{} + 1.0F;
     load(first + i, a);
     load(second + i, b);
     if (window) load(window + i, weight);

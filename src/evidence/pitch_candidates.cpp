@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "firmus/lanes.hpp"
+#include "base/simd.hpp"
 
 namespace firmus {
 namespace {
@@ -25,9 +25,9 @@ float energy_of(std::span<const float> frame) {
 }
 
 /// Squares of the frame's first and last samples, added: what m(lag) loses from one lag to the next.
-FIRMUS_CLONES void square_ends(const float* frame, int samples, int lags, float* out) {
+FIRMUS_MULTIVERSION void square_ends(const float* frame, int samples, int lags, float* out) {
   for (int lag = 1; lag <= lags; lag += lanes) {
-    Lanes first, last;
+    float8 first, last;
     load(frame + lag - 1, first);
     load(frame + samples - lag - lanes + 1, last);
     last = __builtin_shufflevector(last, last, 7, 6, 5, 4, 3, 2, 1, 0);
@@ -36,15 +36,15 @@ FIRMUS_CLONES void square_ends(const float* frame, int samples, int lags, float*
 }
 
 /// m(lag) to n(lag), in place; every other one of `lag_sums` counts.
-FIRMUS_CLONES void normalise(const float* lag_sums, float scale, int lags, float* values) {
+FIRMUS_MULTIVERSION void normalise(const float* lag_sums, float scale, int lags, float* values) {
   for (int lag = 1; lag <= lags; lag += lanes) {
-    Lanes energy, early, late;
+    float8 energy, early, late;
     load(values + lag, energy);
     load(lag_sums + 2 * lag, early);
     load(lag_sums + 2 * lag + lanes, late);
-    const Lanes sums = __builtin_shufflevector(early, late, 0, 2, 4, 6, 8, 10, 12, 14);
-    const Lanes ratio = scale * sums / energy;
-    store(energy > static_cast<float>(least_energy) ? ratio : Lanes{}, values + lag);
+    const float8 sums = __builtin_shufflevector(early, late, 0, 2, 4, 6, 8, 10, 12, 14);
+    const float8 ratio = scale * sums / energy;
+    store(energy > static_cast<float>(least_energy) ? ratio : float8{}, values + lag);
   }
 }
 

@@ -4,7 +4,7 @@
 #include <span>
 #include <vector>
 
-#include "firmus/evidence.hpp"
+#include "evidence/evidence.hpp"
 #include "pair_fft.hpp"
 
 namespace firmus {

@@ -2,7 +2,7 @@
 #include <cmath>
 #include <optional>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "frame_measures.hpp"
 #include "low_part.hpp"
 #include "pitch_candidates.hpp"
@@ -88,7 +88,7 @@ void gather_pitch_evidence(const Samples& samples, const PitchRange& range, int 
   }
   evidence.floor_db = percentile(evidence.level_db, 0.05);
   evidence.top_db = percentile(evidence.level_db, 0.95);
-  draw_pitch_line(evidence);
+  viterbi_f0_track(evidence);
 }
 
 }  // namespace firmus

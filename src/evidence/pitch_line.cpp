@@ -56,9 +56,9 @@ std::size_t fill_column(const Evidence& evidence, std::size_t frame, Column& col
 
 }  // namespace
 
-void draw_pitch_line(Evidence& evidence) {
+void viterbi_f0_track(Evidence& evidence) {
   const std::size_t frames = evidence.frames();
-  evidence.line_hz.assign(frames, 0.0F);
+  evidence.f0_track_hz.assign(frames, 0.0F);
   evidence.clarity.assign(frames, 0.0F);
   if (frames == 0) return;
   std::vector<std::array<std::uint8_t, most_cells>> from(frames);
@@ -89,7 +89,7 @@ void draw_pitch_line(Evidence& evidence) {
   for (std::size_t frame = frames; frame-- > 0;) {
     const auto candidates = evidence.at(frame);
     if (cell < candidates.size()) {
-      evidence.line_hz[frame] = candidates[cell].f0_hz;
+      evidence.f0_track_hz[frame] = candidates[cell].f0_hz;
       evidence.clarity[frame] = candidates[cell].strength;
     }
     cell = from[frame][cell];

@@ -7,7 +7,7 @@
 namespace firmus {
 namespace {
 
-constexpr double corner_hz = 50.0;
+constexpr double rumble_corner_hz = 50.0;
 constexpr double corner_share_of_lowest = 0.7;  // the lowest fundamental must pass
 constexpr double forgotten_db = 120.0;
 
@@ -19,7 +19,7 @@ double time_to_forget_s(double corner) {
 }  // namespace
 
 FilteredFrames::FilteredFrames(double lowest_hz, int width, int hop) : width_(width), hop_(hop) {
-  const double corner = std::min(corner_hz, corner_share_of_lowest * lowest_hz);
+  const double corner = std::min(rumble_corner_hz, corner_share_of_lowest * lowest_hz);
   const double w = std::tan(std::numbers::pi * corner / Samples::rate_hz);
   const double norm = 1.0 / (1.0 + std::numbers::sqrt2 * w + w * w);  // bilinear transform of s^2 / (s^2 + sqrt2 s + 1)
   b0_ = norm;

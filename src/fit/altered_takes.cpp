@@ -178,7 +178,7 @@ Lesson at_other_speed(const Lesson& take, std::mt19937& random) {
   constexpr int steps = 40;  // speeds in fortieths, so that the resampler's fraction stays small
   const double speed = std::round(std::exp2(uniform(random, -1, 1)) * steps) / steps;
   const auto as_if_at_hz = static_cast<int>(std::lround(rate * speed));
-  std::vector<float> values = all_of(take_from_samples("", all_of(take.samples), 1, as_if_at_hz).samples);
+  std::vector<float> values = all_of(recording_from_samples("", all_of(take.samples), 1, as_if_at_hz).samples);
   equalise(values, random);
   Lesson made{Samples(std::move(values)), take.notes, take.speed * speed};
   for (AnnotatedNote& note : made.notes)

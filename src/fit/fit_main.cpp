@@ -9,8 +9,8 @@
 
 #include "altered_takes.hpp"
 #include "annotated_takes.hpp"
-#include "firmus/base.hpp"
-#include "firmus/decode.hpp"
+#include "base/base.hpp"
+#include "decode/decode.hpp"
 #include "frame_measures.hpp"
 #include "onset_net.hpp"
 #include "training.hpp"
@@ -39,8 +39,9 @@ constexpr Share all_of_it{}, part_of_it{3, 3 * keep_one_in};  // an altered copy
 void add_rows(const Lesson& take, const PitchRange& range, Share share, TrainingSet& set, std::mt19937& random) {
   Evidence evidence;
   gather_pitch_evidence(take.samples, range, 1, evidence);
-  const auto measures = measure_frames(take.samples, evidence, harmonics_at_hz(evidence.line_hz), 0, evidence.frames());
-  const NetInputs inputs(measures, evidence.line_hz);
+  const auto measures =
+      measure_frames(take.samples, evidence, harmonics_at_hz(evidence.f0_track_hz), 0, evidence.frames());
+  const NetInputs inputs(measures, evidence.f0_track_hz);
   for (std::size_t i = 0; i < evidence.frames(); ++i) {
     const double time_s = static_cast<double>(i) * Evidence::hop_s;
     double to_onset_s = 0, to_offset_s = 0;
@@ -57,13 +58,13 @@ void add_rows(const Lesson& take, const PitchRange& range, Share share, Training
 }
 
 PitchRange range_of(const AnnotatedTake& take, const Lesson& lesson) {
-  if (!take.melody) return look_for_range(lesson.samples);
-  const PitchRange range = range_for(*take.melody);
+  if (!take.melody) return estimate_pitch_range(lesson.samples);
+  const PitchRange range = search_range_of(*take.melody);
   return {range.lowest_hz * lesson.speed, range.highest_hz * lesson.speed};
 }
 
 void add_take(const AnnotatedTake& take, bool altered_too, TrainingSet& set, std::mt19937& random) {
-  const Lesson lesson{read_take(take.take_path).samples, take.notes};
+  const Lesson lesson{read_recording(take.take_path).samples, take.notes};
   add_rows(lesson, range_of(take, lesson), all_of_it, set, random);
   if (!altered_too) return;
   for (const auto alter : {in_noise, at_other_speed, in_a_room_or_clipped, on_an_instrument}) {

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "firmus/student_t.hpp"
+#include "base/student_t.hpp"
 
 namespace firmus::habits {
 namespace {

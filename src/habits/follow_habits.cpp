@@ -4,8 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/student_t.hpp"
 #include "choose.hpp"
-#include "firmus/student_t.hpp"
 #include "sorted_takes.hpp"
 
 namespace firmus {
@@ -63,7 +63,7 @@ std::optional<OverTakes> part_of(const std::vector<TakeEffect>& sizes) {
   return over_takes(sizes);
 }
 
-SizeInCents with_interval(double cents, double se, double df) {
+EstimateWithCi with_interval(double cents, double se, double df) {
   const double half = t_quantile(0.975, df) * se;
   return {cents, {cents - half, cents + half}};
 }
@@ -123,23 +123,23 @@ void adjust(std::vector<HabitChange>& changes) {
   }
 }
 
-bool holds_zero(const SizeInCents& size) {
+bool holds_zero(const EstimateWithCi& size) {
   return size.ci95.first <= 0 && size.ci95.second >= 0;
 }
 /// Too small for a habit, or not to be told from none.
-bool is_none(const SizeInCents& size) {
+bool is_none(const EstimateWithCi& size) {
   return std::fabs(size.cents) < smallest_size_cents || holds_zero(size);
 }
 
-HabitFate fate_of(const HabitChange& change, const Followed& followed) {
+HabitTrend fate_of(const HabitChange& change, const Followed& followed) {
   const bool clear = can_be_compared(followed) && change.p_adjusted && *change.p_adjusted <= change_error_rate;
   const bool shows_now = followed.now || !change.later || !is_none(*change.later);
-  if (!clear) return shows_now && (followed.now || followed.always) ? HabitFate::stays : HabitFate::uncertain;
+  if (!clear) return shows_now && (followed.now || followed.always) ? HabitTrend::stays : HabitTrend::uncertain;
   const double then = change.earlier->cents, now = change.later->cents;
-  if (is_none(*change.earlier)) return HabitFate::fresh;
-  if (std::fabs(now) < smallest_size_cents && holds_zero(*change.later)) return HabitFate::gone;
-  if (then * now < 0) return HabitFate::turned;
-  return std::fabs(now) < std::fabs(then) ? HabitFate::better : HabitFate::worse;
+  if (is_none(*change.earlier)) return HabitTrend::appeared;
+  if (std::fabs(now) < smallest_size_cents && holds_zero(*change.later)) return HabitTrend::gone;
+  if (then * now < 0) return HabitTrend::reversed;
+  return std::fabs(now) < std::fabs(then) ? HabitTrend::better : HabitTrend::worse;
 }
 
 /// How much takes differ in such a group: the mean over the groups of its family or over all, the larger (intervals
@@ -187,7 +187,7 @@ std::vector<HabitChange> without_comparison(std::span<const HabitTake> takes) {
   std::vector<HabitChange> changes;
   for (SharedHabit& habit : find_shared_habits(takes)) {
     if (habit.row.decision != HabitDecision::chronic) continue;
-    changes.push_back({std::move(habit), HabitFate::stays, {}, {}, {}, {}, {}, {}});
+    changes.push_back({std::move(habit), HabitTrend::stays, {}, {}, {}, {}, {}, {}});
     changes.back().cents_by_take = changes.back().habit.cents_by_take;
   }
   return changes;
@@ -195,21 +195,21 @@ std::vector<HabitChange> without_comparison(std::span<const HabitTake> takes) {
 
 }  // namespace
 
-std::string_view to_string(HabitFate fate) {
+std::string_view to_string(HabitTrend fate) {
   switch (fate) {
-    case HabitFate::stays:
+    case HabitTrend::stays:
       return "stays";
-    case HabitFate::uncertain:
+    case HabitTrend::uncertain:
       return "uncertain";
-    case HabitFate::gone:
+    case HabitTrend::gone:
       return "gone";
-    case HabitFate::better:
+    case HabitTrend::better:
       return "better";
-    case HabitFate::worse:
+    case HabitTrend::worse:
       return "worse";
-    case HabitFate::fresh:
+    case HabitTrend::appeared:
       return "new";
-    case HabitFate::turned:
+    case HabitTrend::reversed:
       return "turned";
   }
   return {};

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "firmus/student_t.hpp"
+#include "base/student_t.hpp"
 
 namespace firmus::habits {
 namespace {

@@ -91,10 +91,10 @@ std::pair<std::string, bool> signature(const Group& group, std::span<const Named
     for (const std::size_t k : group.members[t]) take[k] = '1';
     text += take;
   }
-  const bool turned = text.starts_with('1');
-  if (turned)
+  const bool negated = text.starts_with('1');
+  if (negated)
     for (char& letter : text) letter = letter == '1' ? '0' : '1';
-  return {text, turned};
+  return {text, negated};
 }
 
 /// Groups of the same notes become the one with the largest share, with the shares of all.
@@ -107,11 +107,11 @@ void merge(std::vector<Group>& groups, std::span<const NamedTake> takes) {
   std::vector<bool> merged(groups.size(), false);
   for (const std::size_t g : order) {
     if (groups[g].share <= 0) break;
-    const auto [text, turned] = signature(groups[g], takes);
-    const auto [at, is_new] = first.try_emplace(text, g, turned);
+    const auto [text, negated] = signature(groups[g], takes);
+    const auto [at, is_new] = first.try_emplace(text, g, negated);
     if (is_new) continue;
     Group& kept = groups[at->second.first];
-    (at->second.second == turned ? kept.same : kept.complement).push_back(groups[g].name);
+    (at->second.second == negated ? kept.same : kept.complement).push_back(groups[g].name);
     kept.share += groups[g].share;
     merged[g] = true;
   }

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 
 namespace firmus::habits {
 namespace {
@@ -20,7 +20,7 @@ Column residual_of(const Column& y, const std::vector<Column>& columns, const st
 
 double scale_of(const Column& residual, std::size_t columns) {
   const auto n = static_cast<double>(residual.size()), p = static_cast<double>(columns);
-  return std::max(smallest_scale_cents, robust_spread(residual, 0) * std::sqrt(n / (n - p)));
+  return std::max(smallest_scale_cents, mad_sigma(residual, 0) * std::sqrt(n / (n - p)));
 }
 
 std::vector<double> weighted(const Column& y, const std::vector<Column>& columns, const Column& residual,

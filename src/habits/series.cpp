@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 
 namespace firmus::habits {
 namespace {
@@ -16,7 +16,7 @@ constexpr double least_own_share = 0.25;  // of the spread is the singer's own, 
 /// Factors that make all rows equally uncertain.
 Column row_factors(const Series& series, const Column& centred) {
   const auto n = static_cast<double>(series.size());
-  const double spread = robust_spread(centred, 0) * std::sqrt(n / (n - 2));
+  const double spread = mad_sigma(centred, 0) * std::sqrt(n / (n - 2));
   double mean_square = 0;
   for (const double se : series.se_cents) mean_square += se * se / n;
   const double least = least_own_share * spread;
@@ -57,7 +57,7 @@ Column without_slope(const Series& series) {
 NoteMemory memory_between_notes(const Column& centred) {
   const auto n = static_cast<double>(centred.size());
   NoteMemory memory;
-  const double spread = robust_spread(centred, 0);
+  const double spread = mad_sigma(centred, 0);
   if (spread <= 0) {
     memory.rho = usual_rho;
     return memory;

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "firmus/statistics.hpp"
-#include "firmus/student_t.hpp"
+#include "base/statistics.hpp"
+#include "base/student_t.hpp"
 
 namespace firmus::habits {
 namespace {

@@ -2,9 +2,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "firmus/measure.hpp"
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 #include "firmus/theory.hpp"
+#include "measure/measure.hpp"
 #include "stretches.hpp"
 
 namespace firmus {
@@ -47,7 +47,7 @@ Errors errors_of(std::span<const JudgedNote> notes) {
 
 struct FittedStretch {
   Line line;
-  Stretch stretch;
+  KeySegment key_segment;
 };
 
 void fit_drift(const Errors& errors, FittedStretch& fitted) {
@@ -55,9 +55,9 @@ void fit_drift(const Errors& errors, FittedStretch& fitted) {
   if (errors.cents.size() < measure::fewest_notes_for_slope || length_s < measure::least_seconds_for_slope) return;
   const auto slope = theil_sen(errors.time_s, errors.cents, correlation_factor);
   fitted.line.cents_per_s = slope.slope;
-  fitted.stretch.drift_cents_per_minute = 60 * slope.slope;
-  fitted.stretch.drift_ci95 = {60 * slope.ci95.first, 60 * slope.ci95.second};
-  fitted.stretch.drift_significant =
+  fitted.key_segment.drift_cents_per_minute = 60 * slope.slope;
+  fitted.key_segment.drift_ci95 = {60 * slope.ci95.first, 60 * slope.ci95.second};
+  fitted.key_segment.drift_significant =
       (slope.ci95.first > 0 || slope.ci95.second < 0) && std::abs(slope.slope) * length_s > least_drift_cents;
 }
 
@@ -70,31 +70,31 @@ FittedStretch fit_stretch(std::span<const JudgedNote> notes) {
   for (std::size_t i = 0; i < notes.size(); ++i)
     level.push_back(errors.cents[i] - fitted.line.cents_per_s * (errors.time_s[i] - fitted.line.middle_s));
   fitted.line.at_middle_cents = biweight_centre(level, least_spread_cents);
-  const double spread = std::max(robust_spread(level, fitted.line.at_middle_cents), least_spread_cents);
-  Stretch& stretch = fitted.stretch;
-  stretch.from_index = notes.front().index;
-  stretch.to_index = notes.back().index;
-  stretch.transposition_semitones = transposition_for(fitted.line.at_middle_cents);
-  stretch.centre_cents = fitted.line.at_middle_cents - 100.0 * stretch.transposition_semitones;
-  stretch.centre_se_cents = spread * std::sqrt(correlation_factor / static_cast<double>(notes.size()));
+  const double spread = std::max(mad_sigma(level, fitted.line.at_middle_cents), least_spread_cents);
+  KeySegment& key_segment = fitted.key_segment;
+  key_segment.from_index = notes.front().index;
+  key_segment.to_index = notes.back().index;
+  key_segment.transposition_semitones = transposition_for(fitted.line.at_middle_cents);
+  key_segment.centre_cents = fitted.line.at_middle_cents - 100.0 * key_segment.transposition_semitones;
+  key_segment.centre_se_cents = spread * std::sqrt(correlation_factor / static_cast<double>(notes.size()));
   return fitted;
 }
 
 /// The octave a stretch was sung in: the take's, unless the singer moved by a whole octave or more.
-int octave_of(const Stretch& stretch, const CentreLine& take) {
-  return take.octave_semitones + nearest_octave(stretch.transposition_semitones - take.transposition_semitones);
+int octave_of(const KeySegment& key_segment, const TuningCurve& take) {
+  return take.octave_semitones + nearest_octave(key_segment.transposition_semitones - take.transposition_semitones);
 }
 
-void add_errors(std::span<const JudgedNote> notes, const FittedStretch& fitted, CentreLine& take,
+void add_errors(std::span<const JudgedNote> notes, const FittedStretch& fitted, TuningCurve& take,
                 std::vector<double>& centres) {
   for (const JudgedNote& note : notes) {
     const double error = cents_between(note.target_hz, note.sung_hz), own = fitted.line.at(note.time_s);
-    take.errors.push_back({error - 100.0 * octave_of(fitted.stretch, take), error - own, std::nullopt});
-    centres.push_back(own - 100.0 * fitted.stretch.transposition_semitones);
+    take.errors.push_back({error - 100.0 * octave_of(fitted.key_segment, take), error - own, std::nullopt});
+    centres.push_back(own - 100.0 * fitted.key_segment.transposition_semitones);
   }
 }
 
-void add_interval_errors(std::span<const JudgedNote> notes, CentreLine& take) {
+void add_interval_errors(std::span<const JudgedNote> notes, TuningCurve& take) {
   for (std::size_t i = 1; i < notes.size(); ++i)
     take.errors[i].interval_cents = cents_between(notes[i].target_hz, notes[i].sung_hz) -
                                     cents_between(notes[i - 1].target_hz, notes[i - 1].sung_hz);
@@ -102,8 +102,8 @@ void add_interval_errors(std::span<const JudgedNote> notes, CentreLine& take) {
 
 }  // namespace
 
-CentreLine fit_centre_line(std::span<const JudgedNote> notes) {
-  CentreLine take;
+TuningCurve fit_tuning_curve(std::span<const JudgedNote> notes) {
+  TuningCurve take;
   if (notes.empty()) return take;
   const Errors errors = errors_of(notes);
   std::vector<std::size_t> starts = measure::stretch_starts(errors.time_s, errors.cents);
@@ -113,8 +113,9 @@ CentreLine fit_centre_line(std::span<const JudgedNote> notes) {
   for (std::size_t s = 0; s + 1 < starts.size(); ++s) {
     const std::size_t count = starts[s + 1] - starts[s];
     fitted.push_back(fit_stretch(notes.subspan(starts[s], count)));
-    take.stretches.push_back(fitted.back().stretch);
-    if (count > longest) longest = count, take.transposition_semitones = fitted.back().stretch.transposition_semitones;
+    take.key_segments.push_back(fitted.back().key_segment);
+    if (count > longest)
+      longest = count, take.transposition_semitones = fitted.back().key_segment.transposition_semitones;
   }
   take.octave_semitones = nearest_octave(take.transposition_semitones);
   std::vector<double> centres;

@@ -12,26 +12,26 @@ constexpr int n = Demodulator::knot_samples;
 /// 60 dB down 80 Hz beside them. One row for the knot after the block, of the block, and before it; every tap stands
 /// there once for each lane.
 struct Kernel {
-  std::array<std::array<Lanes, n>, 3> tap{};
+  std::array<std::array<float8, n>, 3> tap{};
   Kernel() {
     std::array<double, 3 * n> h{};
     for (int a = 0; a < n; ++a)
       for (int b = 0; b < n; ++b)
         for (int c = 0; c < n; ++c) h[static_cast<std::size_t>(a + b + c + 1)] += 1.0 / (n * n * n);
-    for (std::size_t i = 0; i < h.size(); ++i) tap[i / n][i % n] = Lanes{} + static_cast<float>(h[i]);
+    for (std::size_t i = 0; i < h.size(); ++i) tap[i / n][i % n] = float8{} + static_cast<float>(h[i]);
   }
 };
 const Kernel kernel;
 
 /// cos and sin of 2 pi r for |r| <= 1/2 by Taylor's series at half the angle; error under 1e-6.
-FIRMUS_INLINE void turn(const Lanes& r, Lanes& c, Lanes& s) {
+FIRMUS_INLINE void turn(const float8& r, float8& c, float8& s) {
   // With h = pi r in [-pi/2, pi/2]: cos 2h = 1 - 2 sin^2 h, sin 2h = 2 sin h cos h.
-  const Lanes h = 3.14159265F * r;
-  const Lanes q = h * h;
-  const Lanes sine =
+  const float8 h = 3.14159265F * r;
+  const float8 q = h * h;
+  const float8 sine =
       h *
       (1.0F + q * (-1.0F / 6 + q * (1.0F / 120 + q * (-1.0F / 5040 + q * (1.0F / 362880 + q * (-1.0F / 39916800))))));
-  const Lanes cosine =
+  const float8 cosine =
       1.0F +
       q * (-0.5F + q * (1.0F / 24 + q * (-1.0F / 720 + q * (1.0F / 40320 + q * (-1.0F / 3628800 + q / 479001600.0F)))));
   c = 1.0F - 2.0F * sine * sine;
@@ -39,21 +39,22 @@ FIRMUS_INLINE void turn(const Lanes& r, Lanes& c, Lanes& s) {
 }
 
 /// cos and sin of the first harmonic's phase at each of the 20 places of eight blocks.
-using Phasors = std::array<Lanes, n>;
+using Phasors = std::array<float8, n>;
 
-FIRMUS_CLONES void set_phasors(const Lanes& start, const Lanes& pace, const Lanes& bend, Phasors& c, Phasors& s) {
+FIRMUS_MULTIVERSION void set_phasors(const float8& start, const float8& pace, const float8& bend, Phasors& c,
+                                     Phasors& s) {
   for (int i = 0; i < n; ++i) {
     const auto at = static_cast<float>(i);
-    const Lanes turned = start + at * (pace + at * bend);
+    const float8 turned = start + at * (pace + at * bend);
     constexpr float to_integer = 12582912.0F;  // 1.5 * 2^23: adding it rounds to a whole number
-    const Lanes whole = (turned + to_integer) - to_integer;
+    const float8 whole = (turned + to_integer) - to_integer;
     turn(turned - whole, c[static_cast<std::size_t>(i)], s[static_cast<std::size_t>(i)]);
   }
 }
 
 /// What one harmonic of eight blocks gives to the knots after, of and before each.
 struct KnotSums {
-  Lanes after_re{}, after_im{}, here_re{}, here_im{}, before_re{}, before_im{};
+  float8 after_re{}, after_im{}, here_re{}, here_im{}, before_re{}, before_im{};
 };
 
 /// Adds the sums of eight blocks one after the other; knots are `row` values apart, imaginary parts `row` / 2 behind
@@ -68,14 +69,14 @@ FIRMUS_INLINE void add_to_knots(const KnotSums& sums, int row, float* knot) {
 }
 
 /// Shifts harmonic after harmonic of eight blocks and adds them to their knots.
-FIRMUS_CLONES void add_blocks(const Phasors& samples, const Phasors& c, const Phasors& s, int harmonics, int row,
-                              float* knots) {
+FIRMUS_MULTIVERSION void add_blocks(const Phasors& samples, const Phasors& c, const Phasors& s, int harmonics, int row,
+                                    float* knots) {
   Phasors power_re = samples, power_im{};
   for (int k = 0; k < harmonics; ++k) {
     KnotSums sums;
     for (std::size_t i = 0; i < n; ++i) {
-      const Lanes re = power_re[i] * c[i] + power_im[i] * s[i];
-      const Lanes im = power_im[i] * c[i] - power_re[i] * s[i];
+      const float8 re = power_re[i] * c[i] + power_im[i] * s[i];
+      const float8 im = power_im[i] * c[i] - power_re[i] * s[i];
       power_re[i] = re, power_im[i] = im;
       sums.after_re += kernel.tap[0][i] * re, sums.after_im += kernel.tap[0][i] * im;
       sums.here_re += kernel.tap[1][i] * re, sums.here_im += kernel.tap[1][i] * im;

@@ -7,8 +7,8 @@
 #include <span>
 #include <vector>
 
+#include "base/simd.hpp"
 #include "firmus/audio.hpp"
-#include "firmus/lanes.hpp"
 
 namespace firmus::measure {
 
@@ -42,9 +42,9 @@ class Demodulator {
   /// Of two frames, eight blocks: phase at their start and its pace, in cycles; place i of `samples_` holds sample i of
   /// each.
   struct Phases {
-    Lanes start, pace, bend;
+    float8 start, pace, bend;
   } phases_{};
-  std::array<Lanes, knot_samples> samples_{};
+  std::array<float8, knot_samples> samples_{};
 };
 
 }  // namespace firmus::measure

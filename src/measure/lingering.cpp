@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/statistics.hpp"
 #include "demodulate.hpp"
-#include "firmus/measure.hpp"
-#include "firmus/statistics.hpp"
+#include "measure/measure.hpp"
 #include "nearby_samples.hpp"
 #include "note_series.hpp"
 
@@ -111,7 +111,8 @@ class GapEar {
 
 }  // namespace
 
-double find_lingering(const Samples& samples, std::span<const float> refined_hz, std::span<const DecodedNote> notes) {
+double estimate_reverberation_level(const Samples& samples, std::span<const float> refined_hz,
+                                    std::span<const DecodedNote> notes) {
   GapEar ear(samples, refined_hz);
   std::vector<double> shares;
   for (std::size_t i = 0; i < notes.size(); ++i) {

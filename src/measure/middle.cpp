@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 #include "noise_variance.hpp"
 
 namespace firmus::measure {

@@ -1,4 +1,4 @@
-#include "firmus/measure.hpp"
+#include "measure/measure.hpp"
 
 namespace firmus {
 

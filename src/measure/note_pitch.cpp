@@ -2,8 +2,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "firmus/measure.hpp"
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
+#include "measure/measure.hpp"
 #include "nearby_samples.hpp"
 #include "note_centre.hpp"
 #include "note_series.hpp"

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/statistics.hpp"
 #include "demodulate.hpp"
-#include "firmus/statistics.hpp"
 #include "firmus/theory.hpp"
 #include "nearby_samples.hpp"
 

@@ -4,7 +4,7 @@
 #include <span>
 #include <vector>
 
-#include "firmus/measure.hpp"
+#include "measure/measure.hpp"
 
 namespace firmus::measure {
 

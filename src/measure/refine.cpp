@@ -9,9 +9,9 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/base.hpp"
 #include "demodulate.hpp"
-#include "firmus/base.hpp"
-#include "firmus/measure.hpp"
+#include "measure/measure.hpp"
 
 namespace firmus {
 namespace {

@@ -3,8 +3,8 @@
 #include <cmath>
 #include <string>
 
-#include "firmus/measure.hpp"
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
+#include "measure/measure.hpp"
 
 namespace firmus {
 namespace {
@@ -25,12 +25,12 @@ constexpr std::size_t fewest_notes = 12;
 
 }  // namespace
 
-std::optional<RecordingWarning> find_sample_rate_sign(const CentreLine& line) {
-  if (line.errors.size() < fewest_notes || line.stretches.size() != 1 || line.stretches[0].drift_significant)
+std::optional<RecordingWarning> detect_sample_rate_mismatch(const TuningCurve& line) {
+  if (line.errors.size() < fewest_notes || line.key_segments.size() != 1 || line.key_segments[0].drift_significant)
     return std::nullopt;
   std::vector<double> own;
   for (const NoteErrors& error : line.errors) own.push_back(error.own_cents.value_or(0));
-  if (robust_spread(own, 0) > most_spread_cents) return std::nullopt;
+  if (mad_sigma(own, 0) > most_spread_cents) return std::nullopt;
   const double off = line.centre_cents + 100.0 * (line.transposition_semitones - line.octave_semitones);
   for (const RateRatio& ratio : ratios) {
     if (std::abs(off - ratio.cents) > near_cents) continue;

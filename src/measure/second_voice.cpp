@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "demodulate.hpp"
-#include "firmus/measure.hpp"
 #include "firmus/theory.hpp"
+#include "measure/measure.hpp"
 
 namespace firmus {
 namespace measure {

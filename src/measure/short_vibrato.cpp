@@ -103,11 +103,11 @@ class Weigher {
   void add_rate(const Whitener& whitener, const Column& unit, const Column& y, double plain, double rate_hz) {
     Column c{}, s{};
     double mean_c = 0, mean_s = 0;
-    const auto n = static_cast<double>(time_s_.size());
+    const auto count = static_cast<double>(time_s_.size());
     for (std::size_t i = 0; i < time_s_.size(); ++i) {
       const double angle = 2 * std::numbers::pi * rate_hz * (time_s_[i] - time_s_[0]);
       c[i] = std::cos(angle), s[i] = std::sin(angle);
-      mean_c += c[i] / n, mean_s += s[i] / n;
+      mean_c += c[i] / count, mean_s += s[i] / count;
     }
     for (Column* column : {&c, &s}) whitener.whiten(*column), whitener.remove(*column, unit);
     const double cc = whitener.dot(c, c), ss = whitener.dot(s, s), cs = whitener.dot(c, s);

@@ -14,8 +14,9 @@ namespace {
 constexpr double edge_doubt_s = 0.018, cut_doubt_s = 0.020;
 constexpr double scoop_fades_spreads = 0.9,
                  wander_fades_spreads = 0.8;  ///< how fast doubt about a cut goes, off the limit
-constexpr std::size_t fewest_frames = 6;
-constexpr double floor_cents = 0.05;  ///< rounding of what is reported, and leakage between harmonics in a clean tone
+constexpr std::size_t fewest_frames_for_error = 6;
+constexpr double error_floor_cents =
+    0.05;  ///< rounding of what is reported, and leakage between harmonics in a clean tone
 
 double mean_of(const std::vector<double>& values, std::size_t from, std::size_t to) {
   double sum = 0;
@@ -23,7 +24,7 @@ double mean_of(const std::vector<double>& values, std::size_t from, std::size_t 
   return sum / static_cast<double>(to - from);
 }
 
-double square(double x) {
+double squared(double x) {
   return x * x;
 }
 
@@ -38,7 +39,7 @@ double variance_of_choice(const std::vector<double>& cents, const SteadyPart& st
     const double trimmed_s = static_cast<double>(trim) * frame_s;
     const double left = mean_of(cents, part.from + trim, part.to) - centre;
     const double right = mean_of(cents, part.from, part.to - trim) - centre;
-    variance += (square(left * start_doubt) + square(right * end_doubt)) / square(trimmed_s) / 2;
+    variance += (squared(left * start_doubt) + squared(right * end_doubt)) / squared(trimmed_s) / 2;
   }
   return variance;
 }
@@ -52,7 +53,7 @@ double chance_of_wrong_cut(double away_spreads) {
 /// Variance from the chance that what was cut was honest wander, or what was left in was a scoop.
 double variance_of_cuts(const std::vector<double>& cents, const SteadyPart& steady, double centre) {
   const auto moved_by = [&](std::size_t from, std::size_t to) {
-    return to > from + fewest_frames ? square(mean_of(cents, from, to) - centre) : 0.0;
+    return to > from + fewest_frames_for_error ? squared(mean_of(cents, from, to) - centre) : 0.0;
   };
   const bool start_cut = steady.part.from == steady.arrived.from, end_cut = steady.part.to == steady.arrived.to;
   return chance_of_wrong_cut(steady.start_away_spreads) *
@@ -65,7 +66,7 @@ double variance_of_cuts(const std::vector<double>& cents, const SteadyPart& stea
 
 double standard_error(const std::vector<double>& still_cents, const SteadyPart& steady) {
   const double centre = mean_of(still_cents, steady.part.from, steady.part.to);
-  return std::sqrt(square(floor_cents) + variance_of_choice(still_cents, steady, centre) +
+  return std::sqrt(squared(error_floor_cents) + variance_of_choice(still_cents, steady, centre) +
                    variance_of_cuts(still_cents, steady, centre) + variance_of_noise(still_cents, steady.part, 1));
 }
 

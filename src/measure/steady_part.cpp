@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 
 namespace firmus::measure {
 namespace {
@@ -13,7 +13,7 @@ constexpr double least_attack_s = 0.015;     ///< always left out: half of what 
 constexpr double edge_slope_db_per_s = 100;  ///< a level that changes faster is an attack or a release, not a swell
 constexpr double quiet_db = 15;              ///< frames this far under the note's loud part are no steady part either
 constexpr double usual_spread_cents = 10;    ///< of natural wander; less would take honest frames for a scoop
-constexpr double wander_s = 0.1;             ///< wander gives one independent look in this time
+constexpr double pitch_drift_s = 0.1;        ///< wander gives one independent look in this time
 constexpr double prior_looks = 4;
 constexpr double tame = 0.8;               ///< the plain spread may be a quarter over the robust one before it counts
 constexpr double arrived_cents = 5;        ///< ... until it is this near to the mean of what follows
@@ -42,7 +42,7 @@ double root_mean_square(const std::vector<double>& values) {
 /// Spread of wander: what the note shows, held to the usual where it is short and shows little.
 double spread_with_prior(const std::vector<double>& off_line, double looks) {
   // A line fitted to few looks takes much of their spread with it.
-  const double shown = std::max(robust_spread(off_line, 0), tame * root_mean_square(off_line)) *
+  const double shown = std::max(mad_sigma(off_line, 0), tame * root_mean_square(off_line)) *
                        std::sqrt(looks / std::max(looks - 1.5, 0.5 * looks));
   return std::sqrt((looks * shown * shown + prior_looks * usual_spread_cents * usual_spread_cents) /
                    (looks + prior_looks));
@@ -65,7 +65,7 @@ Centre centre_of(const NoteSeries& series, const std::vector<double>& still, Par
   for (std::size_t i = inner.from; i < inner.to; i += step)
     time_s.push_back(series.time_s[i]), cents.push_back(still[i]);
   centre.middle_s = (time_s.front() + time_s.back()) / 2;
-  const double length_s = time_s.back() - time_s.front(), looks = std::max(length_s / wander_s, 1.0);
+  const double length_s = time_s.back() - time_s.front(), looks = std::max(length_s / pitch_drift_s, 1.0);
   const double slope = theil_sen_slope(time_s, cents);
   centre.slope = slope;
   const double about_line = spread_with_prior(level_on(time_s, cents, centre), looks);
@@ -80,8 +80,8 @@ Centre centre_of(const NoteSeries& series, const std::vector<double>& still, Par
 class FromEnd {
  public:
   enum class End { first, last };
-  FromEnd(const NoteSeries& series, const std::vector<double>& still_cents, End end)
-      : series_(series), still_(still_cents), end_(end) {}
+  FromEnd(const NoteSeries& series, const std::vector<double>& vibrato_removed_cents, End end)
+      : series_(series), still_(vibrato_removed_cents), end_(end) {}
   std::size_t size() const { return still_.size(); }
   double cents(std::size_t i) const { return still_[place(i)]; }
   double level(std::size_t i) const { return series_.level_db[place(i)]; }
@@ -134,14 +134,15 @@ class FromEnd {
 
 }  // namespace
 
-SteadyPart find_steady_part(const NoteSeries& series, const std::vector<double>& still_cents) {
+SteadyPart find_steady_part(const NoteSeries& series, const std::vector<double>& vibrato_removed_cents) {
   const double loud = loud_level(series);
-  const FromEnd start(series, still_cents, FromEnd::End::first), end(series, still_cents, FromEnd::End::last);
+  const FromEnd start(series, vibrato_removed_cents, FromEnd::End::first),
+      end(series, vibrato_removed_cents, FromEnd::End::last);
   const std::size_t first = start.rising(loud), last = end.rising(loud);
   SteadyPart steady;
   steady.sounding = {first, series.size() - last};
   const std::size_t fifth = steady.sounding.size() / 5;
-  const Centre centre = centre_of(series, still_cents, {first + fifth, series.size() - last - fifth});
+  const Centre centre = centre_of(series, vibrato_removed_cents, {first + fifth, series.size() - last - fifth});
   const std::size_t start_arrival = start.arrival(first, centre), end_arrival = end.arrival(last, centre);
   steady.arrived = {start_arrival, series.size() - end_arrival};
   steady.start_away_spreads = start.away_spreads(first, start_arrival, centre);

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 
 namespace firmus::measure {
 namespace {
@@ -21,7 +21,7 @@ constexpr double usual_drift_cents_per_minute = 80;
 constexpr double cost_of_a_change = 10;  ///< in those units; measured: see the test on honest takes
 constexpr double least_scale_cents = 10, most_scale_cents = 40;
 
-double square(double x) {
+double square_of(double x) {
   return x * x;
 }
 
@@ -33,29 +33,30 @@ double median_of(std::span<const double> values) {
 double scale_of(std::span<const double> errors) {
   std::vector<double> steps;
   for (std::size_t i = 1; i < errors.size(); ++i) steps.push_back(errors[i] - errors[i - 1]);
-  return std::clamp(robust_spread(steps, 0) / std::sqrt(2.0), least_scale_cents, most_scale_cents);
+  return std::clamp(mad_sigma(steps, 0) / std::sqrt(2.0), least_scale_cents, most_scale_cents);
 }
 
 /// Tukey's resistant line: through the medians of the outer thirds, moved to the median residual. Quick and robust
 /// enough for comparing; the line that is reported is fitted with more care.
 Line resistant_line(std::span<const double> time, std::span<const double> errors) {
-  const std::size_t n = time.size(), third = n / 3;
+  const std::size_t count = time.size(), third = count / 3;
   Line line{(time.front() + time.back()) / 2, 0, 0};
-  if (n >= static_cast<std::size_t>(fewest_notes_for_slope) && time.back() - time.front() >= least_seconds_for_slope) {
+  if (count >= static_cast<std::size_t>(fewest_notes_for_slope) &&
+      time.back() - time.front() >= least_seconds_for_slope) {
     const double run = median_of(time.last(third)) - median_of(time.first(third));
     if (run > 0) line.cents_per_s = (median_of(errors.last(third)) - median_of(errors.first(third))) / run;
   }
   std::vector<double> left;
-  for (std::size_t i = 0; i < n; ++i) left.push_back(errors[i] - line.at(time[i]));
+  for (std::size_t i = 0; i < count; ++i) left.push_back(errors[i] - line.at(time[i]));
   line.at_middle_cents = median(std::move(left));
   return line;
 }
 
 /// Half squared deviations in scales, each capped; and the unlikeliness of the slope.
 double cost_of(std::span<const double> time, std::span<const double> errors, const Line& line, double scale) {
-  double cost = square(60 * line.cents_per_s / usual_drift_cents_per_minute) / 2;
+  double cost = square_of(60 * line.cents_per_s / usual_drift_cents_per_minute) / 2;
   for (std::size_t i = 0; i < time.size(); ++i)
-    cost += std::min(square((errors[i] - line.at(time[i])) / scale) / 2, cost_cap);
+    cost += std::min(square_of((errors[i] - line.at(time[i])) / scale) / 2, cost_cap);
   return cost;
 }
 

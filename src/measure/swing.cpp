@@ -11,9 +11,9 @@ namespace {
 
 // Checked on voices with exact truth (seeds 11 and 12) and on the notes of the coverage tests.
 constexpr std::array<double, 4> wanders_cents_per_root_s{2, 8, 20, 45};
-constexpr std::array<double, 4> extents_cents{3, 9, 27, 70};
-constexpr double lowest_rate_hz = 4.5, rate_step_hz = 0.5;
-constexpr int rates = 7;
+constexpr std::array<double, 4> grid_extents_cents{3, 9, 27, 70};
+constexpr double grid_lowest_rate_hz = 4.5, grid_rate_step_hz = 0.5;
+constexpr int grid_rates = 7;
 constexpr double keeps_s = 1;  ///< longer, vibrato that sets in within a note is not followed
 constexpr std::array<double, 2> slow_rates_hz{1.5, 3}, slow_extents_cents{6, 15};  ///< wander that swings
 constexpr double slow_keeps_s = 0.3;  ///< without it smooth wander would be taken for vibrato
@@ -32,13 +32,13 @@ struct Weighed {
 
 std::vector<Weighed> all_models() {
   std::vector<Weighed> all;
-  const double swings = swing_prior / static_cast<double>(rates * extents_cents.size()),
+  const double swings = swing_prior / static_cast<double>(grid_rates * grid_extents_cents.size()),
                slow = slow_prior / static_cast<double>(slow_rates_hz.size() * slow_extents_cents.size());
   for (const double wander : wanders_cents_per_root_s) {
     all.push_back({{wander, 0, 0, 1}, 1 - swing_prior - slow_prior, 0, false, {}});
-    for (const double extent : extents_cents)
-      for (int i = 0; i < rates; ++i)
-        all.push_back({{wander, extent, lowest_rate_hz + i * rate_step_hz, keeps_s}, swings, 0, true, {}});
+    for (const double extent : grid_extents_cents)
+      for (int i = 0; i < grid_rates; ++i)
+        all.push_back({{wander, extent, grid_lowest_rate_hz + i * grid_rate_step_hz, keeps_s}, swings, 0, true, {}});
     for (const double extent : slow_extents_cents)
       for (const double rate_hz : slow_rates_hz)
         all.push_back({{wander, extent, rate_hz, slow_keeps_s}, slow, 0, false, {}});

@@ -8,8 +8,8 @@
 namespace firmus::measure {
 namespace {
 
-constexpr double least_noise_cents = 0.4;  ///< less would take rounding for a swing
-constexpr double most_bend_cents = 20;     ///< a frame further off is a slip
+constexpr double least_noise_cents = 0.4;             ///< less would take rounding for a swing
+constexpr double largest_innovation_bend_cents = 20;  ///< a frame further off is a slip
 
 /// What is believed of wander, swing and its quadrature: means, and covariances (symmetric, the upper half).
 struct Belief {
@@ -155,7 +155,7 @@ double SwingFilter::roughness() const {
   double sum = 0;
   for (std::size_t i = 1; i + 1 < looks_.size(); ++i) {
     const double bend = looks_[i - 1].cents - 2 * looks_[i].cents + looks_[i + 1].cents;
-    sum += std::min(bend * bend, most_bend_cents * most_bend_cents) / 6;
+    sum += std::min(bend * bend, largest_innovation_bend_cents * largest_innovation_bend_cents) / 6;
   }
   return sum / static_cast<double>(std::max<std::size_t>(1, looks_.size() - 2));
 }

@@ -8,7 +8,7 @@
 namespace firmus::measure {
 namespace {
 
-constexpr double lowest_rate_hz = 4.0, highest_rate_hz = 8.5, rate_step_hz = 0.25;
+constexpr double coarsest_rate_hz = 4.0, highest_rate_hz = 8.5, coarse_rate_step_hz = 0.25;
 constexpr std::size_t search_every = 4;                         ///< frames (20 ms): plenty for 8 Hz
 constexpr double reported_from_hz = 4.4, reported_to_hz = 8.1;  ///< 4.5 to 8 Hz and what one note can tell
 constexpr double least_extent_cents = 5;
@@ -103,8 +103,8 @@ double best_rate(const NoteSeries& series, Part part, double middle_s, double lo
 }
 
 RateFit best_fit(const NoteSeries& series, Part part, double middle_s) {
-  const double near = best_rate(series, part, middle_s, lowest_rate_hz, highest_rate_hz, rate_step_hz);
-  const double fine = rate_step_hz / 4;
+  const double near = best_rate(series, part, middle_s, coarsest_rate_hz, highest_rate_hz, coarse_rate_step_hz);
+  const double fine = coarse_rate_step_hz / 4;
   return fit_at(series, part, middle_s, best_rate(series, part, middle_s, near - 3 * fine, near + 3 * fine, fine), 4);
 }
 

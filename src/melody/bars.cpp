@@ -32,9 +32,9 @@ bool complete_each_other(const Bar& end, const Bar& begin) {
 
 class BarCounter {
  public:
-  BarCounter(Sheet& sheet, Problems& warnings) : sheet_(sheet), warnings_(warnings) {}
+  BarCounter(Sheet& sheet, Diagnostics& warnings) : sheet_(sheet), warnings_(warnings) {}
 
-  Spot here() const { return here_; }
+  SourcePosition here() const { return here_; }
 
   void count() {
     collect();
@@ -148,14 +148,14 @@ class BarCounter {
   }
 
   Sheet& sheet_;
-  Problems& warnings_;
+  Diagnostics& warnings_;
   std::vector<Bar> bars_;
-  Spot here_;
+  SourcePosition here_;
 };
 
 }  // namespace
 
-void count_bars(Sheet& sheet, Problems& errors, Problems& warnings) {
+void count_bars(Sheet& sheet, Diagnostics& errors, Diagnostics& warnings) {
   BarCounter counter(sheet, warnings);
   try {
     counter.count();

@@ -34,18 +34,19 @@ struct ColumnPlaces {
   std::array<std::optional<std::size_t>, column_names.size()> place;
 };
 
-ColumnPlaces read_names(const Row& row, Problems& errors) {
+ColumnPlaces read_names(const Row& row, Diagnostics& errors) {
   ColumnPlaces columns;
   for (std::size_t i = 0; i < row.size(); ++i) {
     const std::string name = lower(row[i].text);
     const auto* known = std::find(column_names.begin(), column_names.end(), name);
     if (known == column_names.end()) {
-      errors.add(row[i].spot, fmt::format("{} is no column of a melody", quoted(row[i].text)),
+      errors.add(row[i].spot, fmt::format("{} is no column of a melody", in_quotes(row[i].text)),
                  "the columns are note, beats, bar, word, phrase");
       continue;
     }
     auto& place = columns.place[static_cast<std::size_t>(known - column_names.begin())];
-    if (place) errors.add(row[i].spot, fmt::format("the column {} is there twice", quoted(name)), "keep one of them");
+    if (place)
+      errors.add(row[i].spot, fmt::format("the column {} is there twice", in_quotes(name)), "keep one of them");
     place = i;
   }
   if (!columns.place[beats_column])
@@ -57,7 +58,7 @@ ColumnPlaces read_names(const Row& row, Problems& errors) {
 struct CsvRow {
   Item item;
   std::string word;
-  Spot word_spot;
+  SourcePosition word_spot;
   std::optional<int> phrase;
 };
 
@@ -92,7 +93,7 @@ std::optional<int> commonest_bar(const std::vector<CsvRow>& rows) {
 
 class CsvReader {
  public:
-  CsvReader(Problems& errors, Problems& warnings) : errors_(errors), builder_(warnings) {}
+  CsvReader(Diagnostics& errors, Diagnostics& warnings) : errors_(errors), builder_(warnings) {}
 
   Sheet read(std::string_view text, char separator) {
     const std::vector<Row> rows = split_csv(text, separator, errors_);
@@ -136,7 +137,7 @@ class CsvReader {
     }
     auto parsed = parse_note_token(note->text);
     if (note->text.find(':') != std::string::npos)
-      parsed = TokenError{fmt::format("{} is no note", quoted(note->text)), "put its length into the column beats"};
+      parsed = TokenError{fmt::format("{} is no note", in_quotes(note->text)), "put its length into the column beats"};
     if (const auto* error = std::get_if<TokenError>(&parsed)) errors_.add(note->spot, error->what, error->remedy);
     const auto length = parse_beats(beats ? std::string_view(beats->text) : "1");
     if (const auto* error = std::get_if<TokenError>(&length)) errors_.add(beats->spot, error->what, error->remedy);
@@ -145,7 +146,7 @@ class CsvReader {
     item.beats = std::get<Fraction>(length);
     item.spot = note->spot;
     if (item.kind == ItemKind::note || !(item.beats == Fraction(0))) return true;
-    errors_.add(beats->spot, fmt::format("{} lasts no time", quoted(note->text)),
+    errors_.add(beats->spot, fmt::format("{} lasts no time", in_quotes(note->text)),
                 "give it a length above 0, or leave it out");
     return false;
   }
@@ -155,7 +156,7 @@ class CsvReader {
     if (const Field* number = field(row, column)) {
       before = parse_whole(number->text, lowest, largest_number);
       if (!before)
-        errors_.add(number->spot, fmt::format("{} is no number of a {}", quoted(number->text), column_names[column]),
+        errors_.add(number->spot, fmt::format("{} is no number of a {}", in_quotes(number->text), column_names[column]),
                     fmt::format("write a whole number from {}", lowest));
     }
     return before;
@@ -166,10 +167,10 @@ class CsvReader {
     if (!word) return;
     read.word = word_of(word->text);
     if (read.word == "-" || read.word == "--" || read.word == "#" || read.word == "|")
-      errors_.add(word->spot, fmt::format("{} is no word", quoted(read.word)),
+      errors_.add(word->spot, fmt::format("{} is no word", in_quotes(read.word)),
                   "write the syllable, or leave the field empty");
     else if (read.item.kind != ItemKind::note)
-      errors_.add(word->spot, fmt::format("{} stands beside no note", quoted(read.word)), "move it to its note");
+      errors_.add(word->spot, fmt::format("{} stands beside no note", in_quotes(read.word)), "move it to its note");
   }
 
   void build(const std::vector<CsvRow>& rows) {
@@ -187,7 +188,7 @@ class CsvReader {
     if (columns_.place[bar_column]) builder_.bar_line();
   }
 
-  Problems& errors_;
+  Diagnostics& errors_;
   SheetBuilder builder_;
   ColumnPlaces columns_;
   std::size_t width_ = 0;
@@ -228,7 +229,7 @@ bool is_csv_without_names(std::string_view text) {
   return false;
 }
 
-Sheet read_csv(std::string_view text, char separator, Problems& errors, Problems& warnings) {
+Sheet read_csv(std::string_view text, char separator, Diagnostics& errors, Diagnostics& warnings) {
   try {
     return CsvReader(errors, warnings).read(text, separator);
   } catch (const std::overflow_error&) {

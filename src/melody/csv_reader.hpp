@@ -17,6 +17,6 @@ std::optional<char> csv_separator(std::string_view text);
 /// Whether the first line that holds anything is a row of note and beats with no column names above it.
 bool is_csv_without_names(std::string_view text);
 
-Sheet read_csv(std::string_view text, char separator, Problems& errors, Problems& warnings);
+Sheet read_csv(std::string_view text, char separator, Diagnostics& errors, Diagnostics& warnings);
 
 }  // namespace firmus::sheet

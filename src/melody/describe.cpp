@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <map>
 
+#include "base/base.hpp"
+#include "base/diagnostics.hpp"
 #include "beats.hpp"
-#include "firmus/base.hpp"
 #include "firmus/melody.hpp"
-#include "firmus/problems.hpp"
 #include "source.hpp"
 
 namespace firmus {

@@ -12,7 +12,7 @@ namespace firmus {
 namespace sheet {
 namespace {
 
-constexpr int most_notes = 20000;
+constexpr int most_drill_notes = 20000;
 // The groups that results have.
 constexpr std::array<std::string_view, 9> groups{"interval", "degree", "note",   "register", "place",
                                                  "approach", "line",   "length", "spot"};
@@ -29,7 +29,7 @@ std::vector<int> notes_of(std::string_view text) {
   if (words.size() < 2 || (words[0] != "notes" && words[0] != "note")) return {};
   std::vector<int> notes;
   for (std::size_t i = 1; i < words.size(); ++i) {
-    const auto number = parse_whole(words[i], 1, most_notes);
+    const auto number = parse_whole(words[i], 1, most_drill_notes);
     if (!number) return {};
     notes.push_back(*number - 1);
   }

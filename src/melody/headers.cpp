@@ -109,7 +109,7 @@ void HeaderReader::read(const HeaderLine& header) {
   if (words_pass(name)) return words(header);
   const auto kind = kinds().find(name);
   if (kind == kinds().end())
-    return errors_.add(header.name_spot, fmt::format("{} is no header", quoted(fmt::format("{}:", header.name))),
+    return errors_.add(header.name_spot, fmt::format("{} is no header", in_quotes(fmt::format("{}:", header.name))),
                        remedy_for_unknown(header.name));
   if (may_stand_here(name, header)) (this->*kind->second.read)(header);
 }
@@ -133,7 +133,7 @@ bool HeaderReader::may_stand_here(const std::string& name, const HeaderLine& hea
 void HeaderReader::bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy) {
   if (header.value.empty())
     return errors_.add(header.value_spot, fmt::format("\"{}:\" says nothing", lower(header.name)), std::move(remedy));
-  errors_.add(header.value_spot, fmt::format("{} is {}", quoted(header.value), is_no), std::move(remedy));
+  errors_.add(header.value_spot, fmt::format("{} is {}", in_quotes(header.value), is_no), std::move(remedy));
 }
 
 void HeaderReader::words(const HeaderLine& header) {
@@ -145,7 +145,8 @@ void HeaderReader::words(const HeaderLine& header) {
     if (syllable == "-" || syllable == "--") {
       const auto offset = static_cast<std::size_t>(syllable.data() - header.value.data());
       errors_.add({header.value_spot.line, Columns(header.value, header.value_spot.column).at(offset)},
-                  fmt::format("{} is no syllable", quoted(syllable)), "join it to the one before, as in \"lan- tern\"");
+                  fmt::format("{} is no syllable", in_quotes(syllable)),
+                  "join it to the one before, as in \"lan- tern\"");
       return;
     }
   std::erase(syllables, "|");  // bar lines among the words help the eye only
@@ -195,7 +196,7 @@ void HeaderReader::section(const HeaderLine& header) {
     return bad_value(header, "no name for a section", "write one short word, such as A");
   const std::string name(header.value);
   if (builder_.has_section(name))
-    return errors_.add(header.value_spot, fmt::format("section {} is opened twice", quoted(name)),
+    return errors_.add(header.value_spot, fmt::format("section {} is opened twice", in_quotes(name)),
                        "write it once and play it again with \"order:\"");
   builder_.open_section(name, header.value_spot);
 }

@@ -13,7 +13,7 @@ namespace firmus::sheet {
 struct HeaderLine {
   std::string_view name;   ///< as written, without the colon
   std::string_view value;  ///< without white space around it
-  Spot name_spot, value_spot;
+  SourcePosition name_spot, value_spot;
 };
 
 /// The line as a header: words that are no music, a colon, and white space or the line's end. The name may be unknown.
@@ -27,7 +27,7 @@ std::optional<Tempo> parse_tempo(std::string_view text);
 
 class HeaderReader {
  public:
-  HeaderReader(SheetBuilder& builder, Problems& errors) : builder_(builder), errors_(errors) {}
+  HeaderReader(SheetBuilder& builder, Diagnostics& errors) : builder_(builder), errors_(errors) {}
   void read(const HeaderLine& header);
 
  private:
@@ -50,7 +50,7 @@ class HeaderReader {
   static const std::map<std::string, Kind, std::less<>>& kinds();
 
   SheetBuilder& builder_;
-  Problems& errors_;
+  Diagnostics& errors_;
   std::map<std::string, std::size_t, std::less<>> seen_at_;  ///< by name: SheetBuilder::music_tokens() there
 };
 

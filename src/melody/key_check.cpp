@@ -13,7 +13,7 @@ struct LetterUse {
   int natural = 0;  ///< times it stands as a natural, which the key alters
   int as_key_has_it = 0;
   SpelledPitch first, meant;
-  Spot spot;
+  SourcePosition spot;
 };
 
 /// The accidental that the key gives the letter.
@@ -35,7 +35,7 @@ bool is_usual_alteration(const Key& key, const SpelledPitch& pitch) {
 }  // namespace
 
 // Only naturals are asked about: a sharp or flat that someone wrote was meant. Octaves are counted together.
-void check_key_signature(const Sheet& sheet, Problems& warnings) {
+void check_key_signature(const Sheet& sheet, Diagnostics& warnings) {
   std::map<std::pair<std::string, char>, LetterUse> uses;
   for (const Section& section : sheet.sections)
     for (const Item& item : section.items) {

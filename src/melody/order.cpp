@@ -8,14 +8,14 @@
 namespace firmus::sheet {
 namespace {
 
-void report_bare_sections(const Sheet& sheet, Problems& errors) {
+void report_bare_sections(const Sheet& sheet, Diagnostics& errors) {
   for (const Section& section : sheet.sections)
     if (!section.name.empty() && section.items.empty())
-      errors.add(section.spot, fmt::format("section {} holds nothing", quoted(section.name)),
+      errors.add(section.spot, fmt::format("section {} holds nothing", in_quotes(section.name)),
                  "write its notes below it, or take it out");
 }
 
-void order_as_named(Sheet& sheet, Problems& errors) {
+void order_as_named(Sheet& sheet, Diagnostics& errors) {
   if (sheet.sections.front().name.empty() && !sheet.sections.front().items.empty())
     errors.add(sheet.sections.front().items.front().spot,
                "these notes belong to no section, so the order cannot name them", "write \"section: A\" above them");
@@ -23,7 +23,7 @@ void order_as_named(Sheet& sheet, Problems& errors) {
     const auto found = std::find_if(sheet.sections.begin(), sheet.sections.end(),
                                     [&](const Section& section) { return section.name == named.name; });
     if (found == sheet.sections.end() || named.name.empty())
-      errors.add(named.spot, fmt::format("there is no section {}", quoted(named.name)),
+      errors.add(named.spot, fmt::format("there is no section {}", in_quotes(named.name)),
                  "write \"section:\" and this name above its notes");
     else
       sheet.order.push_back(static_cast<std::size_t>(found - sheet.sections.begin()));
@@ -37,12 +37,12 @@ int last_pass_with_words(const Section& section) {
   return last;
 }
 
-void warn_of_the_unplayed(const Sheet& sheet, Problems& warnings) {
+void warn_of_the_unplayed(const Sheet& sheet, Diagnostics& warnings) {
   for (std::size_t i = 0; i < sheet.sections.size(); ++i) {
     const Section& section = sheet.sections[i];
     const auto times = static_cast<int>(std::count(sheet.order.begin(), sheet.order.end(), i));
     if (times == 0)
-      warnings.add(section.spot, fmt::format("section {} is never played", quoted(section.name)),
+      warnings.add(section.spot, fmt::format("section {} is never played", in_quotes(section.name)),
                    "name it in \"order:\"");
     else if (const int pass = last_pass_with_words(section); pass > times)
       warnings.add(section.spot,
@@ -54,7 +54,7 @@ void warn_of_the_unplayed(const Sheet& sheet, Problems& warnings) {
 
 }  // namespace
 
-void resolve_order(Sheet& sheet, Problems& errors, Problems& warnings) {
+void resolve_order(Sheet& sheet, Diagnostics& errors, Diagnostics& warnings) {
   report_bare_sections(sheet, errors);
   if (!sheet.order_given.empty())
     order_as_named(sheet, errors);

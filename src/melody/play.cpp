@@ -12,7 +12,7 @@ constexpr std::int64_t most_items = std::int64_t{10} * most_notes;
 
 class Player {
  public:
-  Player(const std::vector<Tempo>& tempos, Problems& errors) : tempos_(tempos), errors_(errors) {}
+  Player(const std::vector<Tempo>& tempos, Diagnostics& errors) : tempos_(tempos), errors_(errors) {}
 
   void play(const Played& played) {
     switch (played.item->kind) {
@@ -100,7 +100,7 @@ class Player {
   }
 
   const std::vector<Tempo>& tempos_;
-  Problems& errors_;
+  Diagnostics& errors_;
   std::vector<WrittenNote> notes_;
   Fraction now_;
   Before before_ = Before::nothing;
@@ -111,7 +111,7 @@ class Player {
 
 }  // namespace
 
-bool within_limits(const Sheet& sheet, Problems& errors) {
+bool within_limits(const Sheet& sheet, Diagnostics& errors) {
   std::vector<std::int64_t> notes(sheet.sections.size());
   for (std::size_t i = 0; i < sheet.sections.size(); ++i)
     for (const Item& item : sheet.sections[i].items) notes[i] += item.kind == ItemKind::note ? 1 : 0;
@@ -130,9 +130,9 @@ bool within_limits(const Sheet& sheet, Problems& errors) {
   return !errors.any();
 }
 
-std::vector<WrittenNote> play_out(const Sheet& sheet, Problems& errors) {
+std::vector<WrittenNote> play_out(const Sheet& sheet, Diagnostics& errors) {
   Player player(sheet.tempos, errors);
-  Spot here;
+  SourcePosition here;
   try {
     visit_played(sheet, [&](const Played& played) {
       here = played.item->spot;

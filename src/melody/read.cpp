@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 
 #include "bars.hpp"
+#include "base/input_file.hpp"
 #include "csv_reader.hpp"
-#include "firmus/input_file.hpp"
 #include "play.hpp"
 #include "source.hpp"
 #include "text_reader.hpp"
@@ -13,7 +13,7 @@ namespace firmus {
 namespace sheet {
 namespace {
 
-Sheet read_by_content(std::string_view text, Problems& errors, Problems& warnings) {
+Sheet read_by_content(std::string_view text, Diagnostics& errors, Diagnostics& warnings) {
   if (const auto separator = csv_separator(text)) return read_csv(text, *separator, errors, warnings);
   if (is_csv_without_names(text)) {
     errors.add({}, "looks like CSV without the names of its columns", "write note,beats into the first line");
@@ -22,7 +22,7 @@ Sheet read_by_content(std::string_view text, Problems& errors, Problems& warning
   return read_text(text, errors, warnings);
 }
 
-void warn_of_just_without_key(const Sheet& sheet, const Tuning& tuning, Problems& warnings) {
+void warn_of_just_without_key(const Sheet& sheet, const Tuning& tuning, Diagnostics& warnings) {
   if (tuning.kind == TuningKind::just && !sheet.first_key)
     warnings.add(sheet.tuning->spot, "just tuning without a key is tuned on C",
                  "give the key, such as \"key: D major\"");
@@ -37,9 +37,9 @@ Tuning tuning_of(const Sheet& sheet) {
 
 }  // namespace
 
-Sheet read_sheet(std::string_view text, const std::string& file, Problems& warnings) {
+Sheet read_sheet(std::string_view text, const std::string& file, Diagnostics& warnings) {
   check_is_text(text, file);
-  Problems errors(file, "error");
+  Diagnostics errors(file, "error");
   Sheet sheet = read_by_content(without_byte_order_mark(text), errors, warnings);
   errors.throw_if_any();
   resolve_order(sheet, errors, warnings);
@@ -56,7 +56,7 @@ Sheet read_sheet(std::string_view text, const std::string& file, Problems& warni
 namespace {
 
 /// The header counts notes before they are there.
-void require_drilled_notes(const Sheet& sheet, std::size_t notes, Problems& errors) {
+void require_drilled_notes(const Sheet& sheet, std::size_t notes, Diagnostics& errors) {
   if (sheet.drill && static_cast<std::size_t>(sheet.drill->notes.back()) >= notes)
     errors.add(sheet.drill_spot, fmt::format("there is no note {}", sheet.drill->notes.back() + 1),
                fmt::format("the melody has {} notes, played out", notes));
@@ -65,7 +65,7 @@ void require_drilled_notes(const Sheet& sheet, std::size_t notes, Problems& erro
 }  // namespace
 
 Melody play_sheet(const Sheet& sheet, const std::string& file) {
-  Problems errors(file, "error");
+  Diagnostics errors(file, "error");
   Melody melody;
   melody.notes = play_out(sheet, errors);
   require_drilled_notes(sheet, melody.notes.size(), errors);
@@ -89,7 +89,7 @@ Melody read_melody_file(const std::string& path) {
 }
 
 Melody read_melody(std::string_view text, const std::string& file) {
-  Problems warnings(file, "warning");
+  Diagnostics warnings(file, "warning");
   const sheet::Sheet sheet = sheet::read_sheet(text, file, warnings);
   Melody melody = sheet::play_sheet(sheet, file);
   melody.text = text;

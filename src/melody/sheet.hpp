@@ -23,8 +23,8 @@
 #include <utility>
 #include <vector>
 
+#include "base/diagnostics.hpp"
 #include "firmus/melody.hpp"
-#include "firmus/problems.hpp"
 
 namespace firmus::sheet {
 
@@ -41,7 +41,7 @@ struct Item {
   SpelledPitch pitch;  ///< of a note
   Fraction beats{1};   ///< in the unit of the meter in force; 0 for a grace note and a breath
   NoteMark mark = NoteMark::none;
-  Spot spot;
+  SourcePosition spot;
   std::vector<PassWord> words;  ///< by pass, rising; only the passes that the words below the note give
 
   // In force where it stands; filled in by SheetBuilder.
@@ -63,7 +63,7 @@ struct Item {
 
 struct Section {
   std::string name;  ///< empty: the melody has no sections, or this stands before the first
-  Spot spot;
+  SourcePosition spot;
   std::vector<Item> items;
 };
 
@@ -77,7 +77,7 @@ struct Tempo {
 
 struct NamedSpot {
   std::string name;
-  Spot spot;
+  SourcePosition spot;
 };
 
 struct Sheet {
@@ -90,7 +90,7 @@ struct Sheet {
   int sounds_semitones = 0;
   std::optional<Reference> reference;
   std::optional<DrillAim> drill;
-  Spot drill_spot;
+  SourcePosition drill_spot;
   std::vector<NamedSpot> order_given;
   std::vector<Tempo> tempos;
   std::vector<Section> sections;

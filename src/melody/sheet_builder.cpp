@@ -20,7 +20,7 @@ bool SheetBuilder::has_section(const std::string& name) const {
                      [&](const Section& known) { return known.name == name; });
 }
 
-void SheetBuilder::open_section(std::string name, Spot spot) {
+void SheetBuilder::open_section(std::string name, SourcePosition spot) {
   hand_out_words();
   sheet_.sections.push_back({std::move(name), spot, {}});
   block_begin_ = 0;
@@ -65,7 +65,7 @@ void SheetBuilder::add(Item item) {
   section().items.push_back(std::move(item));
 }
 
-void SheetBuilder::add_breath(Spot spot) {
+void SheetBuilder::add_breath(SourcePosition spot) {
   Item breath;
   breath.kind = ItemKind::breath;
   breath.beats = Fraction(0);
@@ -79,7 +79,7 @@ void SheetBuilder::bar_line() {
   if (meter_) sheet_.has_bar_lines = true;
 }
 
-void SheetBuilder::add_words(int pass, const std::vector<std::string_view>& syllables, Spot spot) {
+void SheetBuilder::add_words(int pass, const std::vector<std::string_view>& syllables, SourcePosition spot) {
   PassLine& line = block_words_.try_emplace(pass, PassLine{spot, {}}).first->second;
   line.syllables.insert(line.syllables.end(), syllables.begin(), syllables.end());
 }

@@ -10,7 +10,7 @@ namespace firmus::sheet {
 
 class SheetBuilder {
  public:
-  explicit SheetBuilder(Problems& warnings) : warnings_(warnings) { sheet_.sections.emplace_back(); }
+  explicit SheetBuilder(Diagnostics& warnings) : warnings_(warnings) { sheet_.sections.emplace_back(); }
 
   Sheet& sheet() { return sheet_; }
   /// Grows with every token of music: equal twice, nothing stood between.
@@ -18,22 +18,22 @@ class SheetBuilder {
   bool has_section(const std::string& name) const;
   bool notes_above() const { return block_begin_ < section().items.size(); }
 
-  void open_section(std::string name, Spot spot);
+  void open_section(std::string name, SourcePosition spot);
   void set_key(const Key& key);
   void set_meter(const Meter& meter);
   void set_tempo(Tempo tempo);
   void add(Item item);
-  void add_breath(Spot spot);
+  void add_breath(SourcePosition spot);
   void bar_line();
   /// Syllables for the notes since the words before; further ones of the same pass go on where these end.
-  void add_words(int pass, const std::vector<std::string_view>& syllables, Spot spot);
+  void add_words(int pass, const std::vector<std::string_view>& syllables, SourcePosition spot);
 
   /// The sheet, without a leading section that holds nothing.
   Sheet finish();
 
  private:
   struct PassLine {
-    Spot spot;
+    SourcePosition spot;
     std::vector<std::string> syllables;
   };
   Section& section() { return sheet_.sections.back(); }
@@ -42,7 +42,7 @@ class SheetBuilder {
   void hand_out_words();
   void hand_out(int pass, const PassLine& line, const std::vector<Item*>& notes);
 
-  Problems& warnings_;
+  Diagnostics& warnings_;
   Sheet sheet_;
   std::optional<Key> key_;
   std::optional<Meter> meter_;

@@ -23,7 +23,7 @@ bool same_note(const WrittenNote& a, const WrittenNote& b) {
 
 std::optional<Sheet> sheet_of_text(const Melody& melody) {
   try {
-    Problems warnings("", "warning");
+    Diagnostics warnings("", "warning");
     Sheet sheet = read_sheet(melody.text, "", warnings);
     const std::vector<WrittenNote> notes = play_sheet(sheet, "").notes;
     const bool same = std::equal(notes.begin(), notes.end(), melody.notes.begin(), melody.notes.end(), same_note);
@@ -61,7 +61,7 @@ class SheetFromNotes {
     }
     if (grid_) builder_.bar_line();
     Sheet sheet = builder_.finish();
-    Problems errors("", "error");
+    Diagnostics errors("", "error");
     resolve_order(sheet, errors, warnings_);
     count_bars(sheet, errors, warnings_);
     return sheet;
@@ -150,7 +150,7 @@ class SheetFromNotes {
 
   const Melody& melody_;
   int unit_;
-  Problems warnings_;
+  Diagnostics warnings_;
   SheetBuilder builder_;
   std::optional<BarGrid> grid_;
   std::optional<int> bar_;

@@ -27,12 +27,12 @@ bool is_control(std::string_view text) {
   return (first < 0x20 && first != '\t') || first == 0x7F;
 }
 
-void check_characters(const Line& line, Problems& problems) {
+void check_characters(const Line& line, Diagnostics& problems) {
   std::size_t at = 0;
   while (at < line.text.size()) {
     const std::string_view rest = line.text.substr(at);
     const std::size_t count = sequence_bytes(rest);
-    const auto spot = [&] { return Spot{line.number, Columns(line.text).at(at)}; };
+    const auto spot = [&] { return SourcePosition{line.number, Columns(line.text).at(at)}; };
     if (count == 0) {
       problems.add(spot(), fmt::format("the byte \\x{:02X} is not UTF-8", static_cast<unsigned char>(rest[0])),
                    "save the file as UTF-8");
@@ -71,7 +71,7 @@ std::vector<Line> split_lines(std::string_view text) {
 }
 
 void check_is_text(std::string_view text, const std::string& file) {
-  Problems problems(file, "error");
+  Diagnostics problems(file, "error");
   if (text.size() > largest_bytes)
     problems.add({}, "is larger than 1 MiB, the most a melody may have", "split it");
   else if (const std::string_view other = other_format(text); !other.empty())

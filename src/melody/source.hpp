@@ -4,9 +4,9 @@
 #include <string_view>
 #include <vector>
 
-#include "firmus/base.hpp"
-#include "firmus/csv.hpp"
-#include "firmus/problems.hpp"
+#include "base/base.hpp"
+#include "base/csv.hpp"
+#include "base/diagnostics.hpp"
 
 namespace firmus::sheet {
 

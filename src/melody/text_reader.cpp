@@ -12,7 +12,8 @@ namespace {
 
 class TextReader {
  public:
-  TextReader(Problems& errors, Problems& warnings) : builder_(warnings), headers_(builder_, errors), errors_(errors) {}
+  TextReader(Diagnostics& errors, Diagnostics& warnings)
+      : builder_(warnings), headers_(builder_, errors), errors_(errors) {}
 
   void read(const Line& line) {
     const Line bare{line.number, without_comment(line.text)};
@@ -36,7 +37,7 @@ class TextReader {
         builder_.add_breath(token.spot);
         return 0;
       case TokenKind::repeat_sign:
-        errors_.add(token.spot, fmt::format("{} is a repeat sign, which is not read", quoted(token.text)),
+        errors_.add(token.spot, fmt::format("{} is a repeat sign, which is not read", in_quotes(token.text)),
                     "write \"section: A\" before the notes and play them twice with \"order: A A\"");
         return 0;
       case TokenKind::word:
@@ -58,7 +59,7 @@ class TextReader {
   bool report_two_parts(const Token& first, const Token& second) {
     const std::string joined = fmt::format("{}{}", first.text, second.text);
     if (!std::holds_alternative<Item>(parse_note_token(joined))) return false;
-    errors_.add(first.spot, fmt::format("{} is in two parts", quoted(fmt::format("{} {}", first.text, second.text))),
+    errors_.add(first.spot, fmt::format("{} is in two parts", in_quotes(fmt::format("{} {}", first.text, second.text))),
                 "write " + joined);
     return true;
   }
@@ -69,24 +70,24 @@ class TextReader {
     if (is_number && before && before->kind == TokenKind::word) {
       const std::string joined = fmt::format("{}:{}", before->text, length);
       if (std::holds_alternative<Item>(parse_note_token(joined)))
-        return errors_.add(token.spot, fmt::format("{} is no note", quoted(token.text)),
+        return errors_.add(token.spot, fmt::format("{} is no note", in_quotes(token.text)),
                            "for its length write " + joined);
     }
     const std::string_view name = token.text.substr(0, token.text.find(':'));
     if (is_known_header(name) && !std::holds_alternative<Item>(parse_note_token(name)))
-      return errors_.add(token.spot, fmt::format("{} is no note", quoted(token.text)),
+      return errors_.add(token.spot, fmt::format("{} is no note", in_quotes(token.text)),
                          fmt::format("a header is a word, a colon and white space: \"{}: ...\"", lower(name)));
     errors_.add(token.spot, error.what, error.remedy);
   }
 
   SheetBuilder builder_;
   HeaderReader headers_;
-  Problems& errors_;
+  Diagnostics& errors_;
 };
 
 }  // namespace
 
-Sheet read_text(std::string_view text, Problems& errors, Problems& warnings) {
+Sheet read_text(std::string_view text, Diagnostics& errors, Diagnostics& warnings) {
   TextReader reader(errors, warnings);
   for (const Line& line : split_lines(text)) reader.read(line);
   return reader.finish();

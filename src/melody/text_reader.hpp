@@ -7,6 +7,6 @@
 namespace firmus::sheet {
 
 /// Errors and warnings go to the collectors; what could be read is returned all the same.
-Sheet read_text(std::string_view text, Problems& errors, Problems& warnings);
+Sheet read_text(std::string_view text, Diagnostics& errors, Diagnostics& warnings);
 
 }  // namespace firmus::sheet

@@ -12,7 +12,7 @@ enum class TokenKind { word, bar_line, breath, repeat_sign };
 struct Token {
   TokenKind kind = TokenKind::word;
   std::string_view text;
-  Spot spot;
+  SourcePosition spot;
 };
 
 /// The line up to its comment: a "#" that is the first character but for white space, or has white space (or an end of

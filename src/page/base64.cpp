@@ -3,7 +3,7 @@
 #include <array>
 #include <charconv>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 
 namespace firmus::page {
 

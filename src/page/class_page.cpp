@@ -2,13 +2,13 @@
 
 #include <algorithm>
 
-#include "firmus/mark_words.hpp"
-#include "firmus/markup.hpp"
+#include "base/markup.hpp"
 #include "firmus/page.hpp"
-#include "firmus/words.hpp"
 #include "html.hpp"
 #include "link.hpp"
 #include "parts.hpp"
+#include "report/words.hpp"
+#include "studio/mark_words.hpp"
 
 namespace firmus {
 using namespace page;

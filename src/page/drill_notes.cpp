@@ -6,7 +6,7 @@
 #include <map>
 #include <sstream>
 
-#include "firmus/markup.hpp"
+#include "base/markup.hpp"
 #include "firmus/tone.hpp"
 
 namespace firmus::page {

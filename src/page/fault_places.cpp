@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <set>
 
-#include "firmus/markup.hpp"
-#include "firmus/words.hpp"
+#include "base/markup.hpp"
+#include "report/words.hpp"
 #include "sound.hpp"
 
 namespace firmus::page {

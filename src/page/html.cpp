@@ -2,8 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "base/markup.hpp"
 #include "base64.hpp"
-#include "firmus/markup.hpp"
 #include "firmus/picture.hpp"
 #include "firmus/report.hpp"
 #include "sound.hpp"

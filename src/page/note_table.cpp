@@ -4,8 +4,8 @@
 
 #include <cmath>
 
-#include "firmus/markup.hpp"
-#include "firmus/words.hpp"
+#include "base/markup.hpp"
+#include "report/words.hpp"
 #include "sound.hpp"
 
 namespace firmus::page {

@@ -101,13 +101,14 @@ void add_pictures(Html& html, const Result& result, std::string_view picture, st
 }
 
 void add_recording_facts(Html& html, const Result& result) {
-  const Recording& recording = result.recording;
+  const SignalQuality& signal_quality = result.signal_quality;
   Facts facts;
-  for (const RecordingWarning& warning : recording.warnings)
+  for (const RecordingWarning& warning : signal_quality.warnings)
     facts.emplace_back("Warning", warning.detail + "; " + warning.advice);
-  facts.emplace_back("Level", fmt::format("{:.0f} dB below full scale, in its loud part", -recording.level_dbfs + 0.0));
-  if (recording.snr_db) facts.emplace_back("Above the noise", fmt::format("{:.0f} dB", *recording.snr_db));
-  facts.emplace_back("Clipped", percent_of(recording.clipped_share));
+  facts.emplace_back("Level",
+                     fmt::format("{:.0f} dB below full scale, in its loud part", -signal_quality.level_dbfs + 0.0));
+  if (signal_quality.snr_db) facts.emplace_back("Above the noise", fmt::format("{:.0f} dB", *signal_quality.snr_db));
+  facts.emplace_back("Clipped", percent_of(signal_quality.clipped_share));
   if (result.take.sample_rate_hz)
     facts.emplace_back("Sound", fmt::format("{} Hz, {}", *result.take.sample_rate_hz,
                                             report::counted(result.take.channels.value_or(1), "channel")));

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "firmus/result.hpp"
-#include "firmus/words.hpp"
 #include "html.hpp"
+#include "report/words.hpp"
 
 namespace firmus::page {
 

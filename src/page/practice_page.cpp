@@ -1,12 +1,12 @@
 #include <fmt/format.h>
 
+#include "base/markup.hpp"
 #include "drill_notes.hpp"
 #include "fault_places.hpp"
-#include "firmus/markup.hpp"
 #include "firmus/page.hpp"
-#include "firmus/practice_words.hpp"
 #include "html.hpp"
 #include "parts.hpp"
+#include "report/practice_words.hpp"
 
 namespace firmus {
 using namespace page;

@@ -4,8 +4,8 @@
 
 #include <cmath>
 
-#include "firmus/markup.hpp"
-#include "firmus/words.hpp"
+#include "base/markup.hpp"
+#include "report/words.hpp"
 
 namespace firmus::page {
 namespace {
@@ -235,11 +235,11 @@ void add_sound_controls(Html& html, std::string_view prefix, const std::vector<R
   button("both", "Both in turn", " disabled=\"disabled\"");
   html.raw(fmt::format("</p>\n<details><summary>Choose the {}, and which written pitch</summary>\n",
                        recordings.size() == 1 ? "recording" : "recordings"));
-  for (const RecordingChooser& recording : recordings)
+  for (const RecordingChooser& signal_quality : recordings)
     html.raw(
         fmt::format("<p><label>{} (it stays on this machine): <input type=\"file\" accept=\"audio/*\"{}/>"
                     "</label></p>\n",
-                    markup_escaped(recording.words), of_take(recording.take)));
+                    markup_escaped(signal_quality.words), of_take(signal_quality.take)));
   html.raw(
       fmt::format("<p><label>Written pitch: <select><option value=\"ownHz\">moved to where it was sung</option>"
                   "<option value=\"writtenHz\"{}>at concert pitch</option></select></label></p>\n</details>\n",

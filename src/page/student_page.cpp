@@ -1,20 +1,20 @@
 #include <fmt/format.h>
 
-#include "firmus/mark_words.hpp"
-#include "firmus/markup.hpp"
+#include "base/markup.hpp"
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
-#include "firmus/practice_words.hpp"
 #include "html.hpp"
 #include "note_table.hpp"
 #include "parts.hpp"
+#include "report/practice_words.hpp"
 #include "sound.hpp"
+#include "studio/mark_words.hpp"
 
 namespace firmus {
 using namespace page;
 namespace {
 
-constexpr std::string_view how_to_read =
+constexpr std::string_view how_to_read_sheet =
     "The black line is what you sang, from left to right. The thin steps are the notes as they are written. Where your "
     "line "
     "lies in the grey band, you were in tune. An orange triangle that points up means too high, a blue one that points "
@@ -71,7 +71,7 @@ void add_take(Html& html, const StudentReport& report, std::size_t number) {
     for (const std::string& sentence : report::drill_in_words(*take.result->drill)) html.text("p", sentence);
   const std::string prefix = fmt::format("t{}-", number + 1);
   html.begin("section", fmt::format(" aria-label=\"{}\"", markup_escaped(take_heading(report, take))));
-  add_figure(html, take.picture, prefix, how_to_read);
+  add_figure(html, take.picture, prefix, how_to_read_sheet);
   html.begin("details");
   html.text("summary", "Every note of this take, in figures");
   const std::string cents = cents_picture(*take.result);

@@ -3,15 +3,15 @@
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
 #include "firmus/report.hpp"
-#include "firmus/words.hpp"
 #include "html.hpp"
 #include "note_table.hpp"
 #include "parts.hpp"
+#include "report/words.hpp"
 #include "sound.hpp"
 
 namespace firmus {
 using namespace page;
-using report::Standing;
+using report::ResultStatus;
 using report::SummaryPart;
 namespace {
 
@@ -29,9 +29,9 @@ void add_not_measured(Html& html, const Result& result) {
 void add_summary(Html& html, const Result& result) {
   add_part(html, result, SummaryPart::facts);
   add_headline(html, result);
-  if (report::standing_of(result) == Standing::not_this_melody) return;
+  if (report::result_status_of(result) == ResultStatus::not_this_melody) return;
   add_part(html, result, SummaryPart::habits);
-  if (report::standing_of(result) != Standing::nothing_judged) {
+  if (report::result_status_of(result) != ResultStatus::nothing_judged) {
     html.heading(2, "What to listen to");
     add_furthest(html, result);
   }

@@ -1,12 +1,12 @@
 #include <fmt/format.h>
 
-#include "firmus/markup.hpp"
+#include "base/markup.hpp"
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
 #include "firmus/trend.hpp"
-#include "firmus/words.hpp"
 #include "html.hpp"
 #include "parts.hpp"
+#include "report/words.hpp"
 
 namespace firmus {
 using namespace page;

@@ -4,10 +4,10 @@
 #include <cmath>
 
 #include "firmus/picture.hpp"
-#include "firmus/words.hpp"
 #include "labels.hpp"
 #include "legend.hpp"
 #include "note_words.hpp"
+#include "report/words.hpp"
 #include "text_width.hpp"
 
 namespace firmus {
@@ -217,8 +217,9 @@ std::vector<LegendEntry> legend_of(const Result& result) {
 }  // namespace
 
 std::string cents_picture(const Result& result) {
-  const report::Standing standing = report::standing_of(result);
-  if (result.error || standing == report::Standing::not_this_melody || standing == report::Standing::nothing_judged)
+  const report::ResultStatus standing = report::result_status_of(result);
+  if (result.error || standing == report::ResultStatus::not_this_melody ||
+      standing == report::ResultStatus::nothing_judged)
     return {};
   const Notes notes = notes_of(result);
   if (notes.empty()) return {};

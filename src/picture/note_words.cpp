@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "firmus/words.hpp"
+#include "report/words.hpp"
 
 namespace firmus::picture {
 namespace {

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "firmus/theory.hpp"
-#include "firmus/words.hpp"
+#include "report/words.hpp"
 
 namespace firmus::picture {
 namespace {
@@ -71,7 +71,7 @@ void fill_shifts(const Result& result, std::vector<PlacedNote>& notes) {
 
 std::vector<PlacedNote> place_notes(const Result& result) {
   const TuningOf tuning(result);
-  const bool is_written = report::standing_of(result) != report::Standing::not_this_melody;
+  const bool is_written = report::result_status_of(result) != report::ResultStatus::not_this_melody;
   std::vector<PlacedNote> notes;
   for (const NoteResult& note : result.notes) {
     if (!note.onset_s || !note.end_s) continue;

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "firmus/markup.hpp"
+#include "base/markup.hpp"
 
 namespace firmus::picture {
 namespace {

@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 #include "firmus/theory.hpp"
 #include "look.hpp"
 #include "note_words.hpp"

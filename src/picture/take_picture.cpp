@@ -1,9 +1,9 @@
 #include <fmt/format.h>
 
 #include "firmus/picture.hpp"
-#include "firmus/words.hpp"
 #include "legend.hpp"
 #include "note_words.hpp"
+#include "report/words.hpp"
 #include "take_row.hpp"
 #include "text_width.hpp"
 
@@ -19,10 +19,10 @@ std::string step_words(const Result& result) {
                                                          : "as written, moved to your own pitch";
 }
 
-std::vector<LegendEntry> legend_of(const Result& result) {
+std::vector<LegendEntry> take_legend(const Result& result) {
   using Sign = LegendEntry::Sign;
   std::vector<LegendEntry> entries{{Sign::pitch, Way::in_tune, "sung"}};
-  if (report::standing_of(result) == report::Standing::not_this_melody) return entries;
+  if (report::result_status_of(result) == report::ResultStatus::not_this_melody) return entries;
   entries.push_back({Sign::step, Way::in_tune, step_words(result)});
   entries.push_back({Sign::band, Way::in_tune, fmt::format("within {:g} cents", result.settings.tolerance_cents)});
   entries.push_back({Sign::mark, Way::sharp, "sharp, by so many cents"});
@@ -40,7 +40,7 @@ std::string description_of(const Result& result, const TakeLayout& layout) {
   const std::string span =
       fmt::format("The sung pitch from {} to {}, as a line", report::clock_length(layout.rows.front().from_s),
                   report::clock_length(layout.rows.back().to_s));
-  if (report::standing_of(result) == report::Standing::not_this_melody)
+  if (report::result_status_of(result) == report::ResultStatus::not_this_melody)
     return span + ". It is not the written melody, so the written notes are not drawn.";
   return fmt::format("{} over {}, drawn as steps with a band of {:g} cents either way. {}", span,
                      result.melody ? "the written melody" : "the nearest notes", result.settings.tolerance_cents,
@@ -49,12 +49,12 @@ std::string description_of(const Result& result, const TakeLayout& layout) {
 
 /// A picture of words alone, so that every take has one.
 std::string placard(const std::string& words) {
-  constexpr double left_px = 12, line_px = 16;
+  constexpr double take_left_px = 12, take_line_px = 16;
   Svg svg;
-  double y = line_px + 4;
-  for (const std::string& line : lines_within(words, width_px - 2 * left_px, label_px)) {
-    svg.text(left_px, y, line, {label_px, ink, Anchor::start});
-    y += line_px;
+  double y = take_line_px + 4;
+  for (const std::string& line : lines_within(words, width_px - 2 * take_left_px, label_px)) {
+    svg.text(take_left_px, y, line, {label_px, ink, Anchor::start});
+    y += take_line_px;
   }
   return svg.finish(width_px, y, "take", "The take over time", words);
 }
@@ -63,11 +63,11 @@ std::string placard(const std::string& words) {
 
 std::string take_picture(const Result& result) {
   if (result.error) return placard("Not measured: " + result.error->detail);
-  if (result.pitch_line_hz.empty()) return placard("The pitch line of this take was not kept; measure it again.");
+  if (result.f0_track_hz.empty()) return placard("The pitch line of this take was not kept; measure it again.");
   const TakeLayout layout = lay_out(result);
   if (layout.rows.empty()) return placard("No note was found in this take.");
   Svg svg;
-  double y = draw_legend(svg, legend_of(result), plot_left_px, 4) + between_rows_px;
+  double y = draw_legend(svg, take_legend(result), plot_left_px, 4) + between_rows_px;
   for (const Row& row : layout.rows) {
     svg.part(y);
     y = draw_row(svg, result, layout, row, y) + between_rows_px;

@@ -37,10 +37,10 @@ std::vector<Stroke> strokes_of(const Result& result, const TakeLayout& layout, c
   std::vector<Stroke> strokes;
   NoteAt note(layout.notes);
   bool drawing = false;
-  const auto frames = static_cast<double>(result.pitch_line_hz.size());
+  const auto frames = static_cast<double>(result.f0_track_hz.size());
   const auto first = static_cast<std::size_t>(std::clamp(std::ceil(row.from_s / frame_s), 0.0, frames));
-  for (std::size_t i = first; i < result.pitch_line_hz.size() && static_cast<double>(i) * frame_s < row.to_s; ++i) {
-    const double time_s = static_cast<double>(i) * frame_s, hz = result.pitch_line_hz[i];
+  for (std::size_t i = first; i < result.f0_track_hz.size() && static_cast<double>(i) * frame_s < row.to_s; ++i) {
+    const double time_s = static_cast<double>(i) * frame_s, hz = result.f0_track_hz[i];
     const bool counts = note.counts(time_s);
     const double height = hz > 0 ? midi_from_hz(hz) - shift_at(layout.notes, time_s) : plan.heights.low - 1;
     if (height < plan.heights.low || height > plan.heights.high) {

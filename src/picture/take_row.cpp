@@ -6,22 +6,22 @@
 #include <array>
 #include <cmath>
 
-#include "firmus/words.hpp"
 #include "look.hpp"
 #include "note_words.hpp"
+#include "report/words.hpp"
 #include "text_width.hpp"
 
 namespace firmus::picture {
 namespace {
 
-constexpr double line_px = 13;              ///< from one line of labels to the next
+constexpr double row_line_px = 13;          ///< from one line of labels to the next
 constexpr double joined_s = 0.08;           ///< a step line goes on over a shorter gap
 constexpr double least_axis_label_px = 12;  ///< between names on the axis
 constexpr double least_tick_px = 44;
-constexpr double mark_px = 4;
+constexpr double row_mark_px = 4;
 constexpr TextStyle small{small_px, quiet, Anchor::start};
 
-struct Lanes {
+struct float8 {
   std::vector<Label> bars, off, names, words;
 };
 
@@ -40,7 +40,8 @@ std::vector<Label> off_labels(const Result& result, const TakeLayout& layout, co
     if (text.empty()) continue;
     const Row part = part_in(row, note);
     labels.push_back({(x_of(layout, row, part.from_s) + x_of(layout, row, part.to_s)) / 2,
-                      text_width(text, small_px, true) + 2 * mark_px + 3, std::move(text), 0, -1, static_cast<int>(i)});
+                      text_width(text, small_px, true) + 2 * row_mark_px + 3, std::move(text), 0, -1,
+                      static_cast<int>(i)});
   }
   place_labels(labels, plot_left_px, plot_right_px, most_label_lines, 4);
   return labels;
@@ -70,7 +71,7 @@ std::vector<Label> top_labels(const Result& result, const TakeLayout& layout, co
     bar.beat.reset();
     add(layout.notes[i].onset_s, report::place_of(result, bar));
   }
-  for (const Attempt& attempt : result.tries)
+  for (const Attempt& attempt : result.attempts)
     if (!attempt.counts && attempt.from_s < row.to_s && attempt.to_s > row.from_s)
       add(std::max(attempt.from_s, row.from_s), "an earlier try, not counted");
   std::stable_sort(labels.begin(), labels.end(), [](const Label& a, const Label& b) { return a.centre < b.centre; });
@@ -78,22 +79,22 @@ std::vector<Label> top_labels(const Result& result, const TakeLayout& layout, co
   return labels;
 }
 
-Lanes lanes_of(const Result& result, const TakeLayout& layout, const Row& row) {
+float8 lanes_of(const Result& result, const TakeLayout& layout, const Row& row) {
   return {top_labels(result, layout, row), off_labels(result, layout, row), place_names(layout, row),
           place_words(layout, row)};
 }
 
-RowPlan plan_row(const TakeLayout& layout, const Row& row, const Lanes& lanes, double top) {
+RowPlan plan_row(const TakeLayout& layout, const Row& row, const float8& lanes, double top) {
   RowPlan plan;
   plan.heights = heights_in(layout, row);
   plan.px_per_semitone = layout.px_per_semitone;
-  plan.bars = top + line_px * lines_used(lanes.bars);
-  plan.off = plan.bars + line_px * lines_used(lanes.off);
-  plan.names = plan.off + line_px * lines_used(lanes.names);
+  plan.bars = top + row_line_px * lines_used(lanes.bars);
+  plan.off = plan.bars + row_line_px * lines_used(lanes.off);
+  plan.names = plan.off + row_line_px * lines_used(lanes.names);
   plan.plot_top = plan.names + 5;
   plan.plot_bottom = plan.plot_top + (plan.heights.high - plan.heights.low) * layout.px_per_semitone;
-  plan.words = plan.plot_bottom + line_px;
-  plan.axis = plan.plot_bottom + line_px * lines_used(lanes.words) + 6;
+  plan.words = plan.plot_bottom + row_line_px;
+  plan.axis = plan.plot_bottom + row_line_px * lines_used(lanes.words) + 6;
   plan.bottom = plan.axis + 16;
   return plan;
 }
@@ -192,16 +193,16 @@ void draw_off(Svg& svg, const TakeLayout& layout, const std::vector<Label>& labe
   for (const Label& label : labels) {
     if (label.line < 0) continue;
     const Way way = way_of(*layout.notes[static_cast<std::size_t>(label.owner)].note);
-    const double base = y - line_px * label.line;
-    add_mark(svg, label.x + mark_px, base - 3.5, mark_px, way);
-    svg.text(label.x + 2 * mark_px + 3, base, label.text, {small_px, line_colour(way), Anchor::start, true});
+    const double base = y - row_line_px * label.line;
+    add_mark(svg, label.x + row_mark_px, base - 3.5, row_mark_px, way);
+    svg.text(label.x + 2 * row_mark_px + 3, base, label.text, {small_px, line_colour(way), Anchor::start, true});
   }
 }
 
 }  // namespace
 
 double draw_row(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, double top) {
-  const Lanes lanes = lanes_of(result, layout, row);
+  const float8 lanes = lanes_of(result, layout, row);
   const RowPlan plan = plan_row(layout, row, lanes, top);
   draw_axis_names(svg, layout, row, plan);
   draw_notes(svg, result, layout, row, plan);
@@ -209,8 +210,8 @@ double draw_row(Svg& svg, const Result& result, const TakeLayout& layout, const 
   draw_gaps(svg, layout, row, plan);
   draw_labels(svg, lanes.bars, plan.bars, 0, small);
   draw_off(svg, layout, lanes.off, plan.off);
-  draw_labels(svg, lanes.names, plan.names, -line_px, {label_px, ink, Anchor::start, true});
-  draw_labels(svg, lanes.words, plan.words, line_px, {label_px, ink, Anchor::start});
+  draw_labels(svg, lanes.names, plan.names, -row_line_px, {label_px, ink, Anchor::start, true});
+  draw_labels(svg, lanes.words, plan.words, row_line_px, {label_px, ink, Anchor::start});
   draw_time(svg, layout, row, plan);
   return plan.bottom;
 }

@@ -4,17 +4,17 @@
 #include <cmath>
 
 #include "firmus/picture.hpp"
-#include "firmus/words.hpp"
 #include "legend.hpp"
+#include "report/words.hpp"
 #include "text_width.hpp"
 
 namespace firmus {
 using namespace picture;
 namespace {
 
-constexpr double label_right_px = 284, left_px = 300, right_px = 740;
-constexpr double row_px = 21, mark_px = 4, cap_px = 4;
-constexpr double grid_cents = 10, least_edge_cents = 30, most_edge_cents = 150;
+constexpr double label_right_px = 284, tendency_left_px = 300, tendency_right_px = 740;
+constexpr double row_px = 21, tendency_mark_px = 4, tendency_cap_px = 4;
+constexpr double tendency_grid_cents = 10, least_edge_cents = 30, most_edge_cents = 150;
 constexpr double widest_label_px = 1.1 * label_px;  ///< bold
 constexpr std::size_t most_rows = 16;
 
@@ -30,11 +30,12 @@ double edge_of(const std::vector<const HabitRow*>& rows) {
   double furthest = least_edge_cents;
   for (const HabitRow* row : rows)
     furthest = std::max({furthest, std::fabs(row->ci95_cents->first), std::fabs(row->ci95_cents->second)});
-  return std::min(most_edge_cents, grid_cents * std::ceil(furthest / grid_cents));
+  return std::min(most_edge_cents, tendency_grid_cents * std::ceil(furthest / tendency_grid_cents));
 }
 
 double x_of(double cents, double edge_cents) {
-  return left_px + (std::clamp(cents / edge_cents, -1.0, 1.0) + 1) / 2 * (right_px - left_px);
+  return tendency_left_px +
+         (std::clamp(cents / edge_cents, -1.0, 1.0) + 1) / 2 * (tendency_right_px - tendency_left_px);
 }
 
 Way way_of_row(const HabitRow& row) {
@@ -53,7 +54,9 @@ std::string interval_in_words(const HabitRow& row) {
 }
 
 double step_of(double edge_cents) {
-  return edge_cents > 8 * grid_cents ? 5 * grid_cents : edge_cents > 4 * grid_cents ? 2 * grid_cents : grid_cents;
+  return edge_cents > 8 * tendency_grid_cents   ? 5 * tendency_grid_cents
+         : edge_cents > 4 * tendency_grid_cents ? 2 * tendency_grid_cents
+                                                : tendency_grid_cents;
 }
 
 void draw_grid(Svg& svg, double edge_cents, double top, double bottom) {
@@ -63,8 +66,8 @@ void draw_grid(Svg& svg, double edge_cents, double top, double bottom) {
     svg.line(x, top, x, bottom, {cents == 0 ? quiet : rule, cents == 0 ? 0.8 : 0.6});
     svg.text(x, bottom + 12, cents == 0 ? "0" : fmt::format("{:+.0f}", cents), {small_px, quiet, Anchor::middle});
   }
-  svg.text(left_px, bottom + 26, "flat, in cents", {small_px, flat_line, Anchor::start});
-  svg.text(right_px, bottom + 26, "sharp, in cents", {small_px, sharp_line, Anchor::end});
+  svg.text(tendency_left_px, bottom + 26, "flat, in cents", {small_px, flat_line, Anchor::start});
+  svg.text(tendency_right_px, bottom + 26, "sharp, in cents", {small_px, sharp_line, Anchor::end});
 }
 
 void draw_habit(Svg& svg, const HabitRow& row, double edge_cents, double y) {
@@ -76,8 +79,9 @@ void draw_habit(Svg& svg, const HabitRow& row, double edge_cents, double y) {
   svg.text(label_right_px, y + 4, cut_to(label_of(row), label_right_px - 8, widest_label_px),
            {label_px, row.decision ? ink : quiet, Anchor::end, chronic});
   svg.line(low, y, high, y, {line_colour(way), chronic ? 2.0 : 1.0});
-  for (const double end : {low, high}) svg.line(end, y - cap_px, end, y + cap_px, {line_colour(way), 1});
-  add_mark(svg, x_of(row.mean_cents, edge_cents), y, mark_px, way, !chronic);
+  for (const double end : {low, high})
+    svg.line(end, y - tendency_cap_px, end, y + tendency_cap_px, {line_colour(way), 1});
+  add_mark(svg, x_of(row.mean_cents, edge_cents), y, tendency_mark_px, way, !chronic);
   svg.end_group();
 }
 

@@ -5,16 +5,16 @@
 
 #include "firmus/picture.hpp"
 #include "firmus/trend.hpp"
-#include "firmus/words.hpp"
 #include "legend.hpp"
 #include "panel.hpp"
+#include "report/words.hpp"
 #include "text_width.hpp"
 
 namespace firmus {
 using namespace picture;
 namespace {
 
-constexpr double left_px = 12, between_px = 24;
+constexpr double trend_left_px = 12, between_px = 24;
 constexpr std::size_t most_habits = 6;
 
 struct Figure {
@@ -112,11 +112,11 @@ std::string name_of(const StudentTrend& student) {
 /// Draws the panels of a student from `y` on, two side by side; returns where they end.
 double draw_student(Svg& svg, const std::vector<Panel>& panels, double y) {
   constexpr double below_px = 10;
-  const double width = (width_px - 2 * left_px - between_px) / 2;
+  const double width = (width_px - 2 * trend_left_px - between_px) / 2;
   for (std::size_t i = 0; i < panels.size(); ++i) {
     const bool at_left = i % 2 == 0;
     if (at_left) svg.part(y);
-    draw_panel(svg, panels[i], at_left ? left_px : left_px + width + between_px, y, width);
+    draw_panel(svg, panels[i], at_left ? trend_left_px : trend_left_px + width + between_px, y, width);
     if (!at_left || i + 1 == panels.size()) y += panel_height_px + below_px;
   }
   return y;
@@ -138,7 +138,7 @@ std::string trend_picture(const StudentTrend& student) {
   if (student.points.size() < 2) return {};
   const std::vector<Panel> panels = panels_of(student);
   Svg svg;
-  const double top = draw_legend(svg, legend_of(student), left_px, 4) + 8;
+  const double top = draw_legend(svg, legend_of(student), trend_left_px, 4) + 8;
   const double y = draw_student(svg, panels, top);
   return svg.finish(width_px, y, "trend", "From take to take", described(student, panels));
 }
@@ -151,9 +151,9 @@ std::string trend_picture(const Trend& trend) {
   for (const StudentTrend& student : trend.students) {
     if (student.points.size() < 2) continue;
     const std::vector<Panel> panels = panels_of(student);
-    if (description.empty()) y = draw_legend(svg, legend_of(student), left_px, 4) + 8;
+    if (description.empty()) y = draw_legend(svg, legend_of(student), trend_left_px, 4) + 8;
     if (student.student) {
-      svg.text(left_px, y + name_px / 2, cut_to(*student.student, width_px - 2 * left_px, 1.2 * label_px),
+      svg.text(trend_left_px, y + name_px / 2, cut_to(*student.student, width_px - 2 * trend_left_px, 1.2 * label_px),
                {label_px, quiet, Anchor::start});
       y += name_px;
     }

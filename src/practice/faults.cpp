@@ -5,7 +5,7 @@
 #include <map>
 #include <tuple>
 
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 
 namespace firmus::practice {
 namespace {
@@ -78,7 +78,7 @@ std::vector<MetFault> from_furthest(std::span<const PracticeTake> takes) {
     row.group = "note";
     row.name = pitch_name(written(takes[0], index).pitch);
     row.count = static_cast<int>(errors.size());
-    row.mean_cents = mean_and_spread(errors).mean;
+    row.mean_cents = mean_and_sd(errors).mean;
     row.same_way = static_cast<int>(
         std::count_if(errors.begin(), errors.end(), [&](double e) { return (e < 0) == (row.mean_cents < 0); }));
     row.indices = {index};

@@ -1,7 +1,7 @@
 #include <algorithm>
 
+#include "base/statistics.hpp"
 #include "firmus/practice.hpp"
-#include "firmus/statistics.hpp"
 
 namespace firmus {
 namespace {
@@ -37,7 +37,7 @@ std::optional<DrillProgress> drill_progress(const Melody& melody, std::span<cons
     const auto error = error_against(note->errors, reference);
     if (error && note->verdict != Verdict::other_note) cents.push_back(*error);
   }
-  if (!cents.empty()) progress.mean_cents = mean_and_spread(cents).mean;
+  if (!cents.empty()) progress.mean_cents = mean_and_sd(cents).mean;
   progress.done = progress.most_in_a_row >= std::min(enough_in_a_row, progress.notes);
   return progress;
 }

@@ -1,9 +1,9 @@
-#include "firmus/cell.hpp"
+#include "report/cell.hpp"
 
 #include <charconv>
 #include <cmath>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 
 namespace firmus::report {
 namespace {

@@ -3,8 +3,8 @@
 #include <span>
 #include <string_view>
 
-#include "firmus/cell.hpp"
 #include "firmus/result.hpp"
+#include "report/cell.hpp"
 
 namespace firmus::report {
 

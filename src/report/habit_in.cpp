@@ -13,7 +13,7 @@ std::vector<std::string> names_in(const JsonIn& object, std::string_view key) {
 std::optional<std::pair<double, double>> interval_in(const JsonIn& object, std::string_view key) {
   const auto interval = object.find(key);
   if (!interval) return std::nullopt;
-  if (interval->size() != 2) interval->refuse("has not two numbers", "give the lower and the upper end");
+  if (interval->size() != 2) interval->reject("has not two numbers", "give the lower and the upper end");
   return std::pair(interval->item(0).number_or_nan(), interval->item(1).number_or_nan());
 }
 

@@ -3,7 +3,7 @@
 #include <string>
 #include <string_view>
 
-#include "firmus/words.hpp"
+#include "report/words.hpp"
 
 namespace firmus::report {
 

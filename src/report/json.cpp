@@ -35,7 +35,7 @@ Json context_of(const Context& context) {
           {"date", text(context.date)}};
 }
 
-Json take_of(const TakeFacts& take) {
+Json take_of(const RecordingInfo& take) {
   return {{"name", as_utf8(take.name)},
           {"sha256", text(take.sha256)},
           {"sample_rate_hz", or_null(take.sample_rate_hz)},
@@ -50,15 +50,15 @@ Json settings_of(const Settings& settings) {
           {"tuning", as_utf8(settings.tuning)}};
 }
 
-Json recording_of(const Recording& recording, const Trust& trust) {
+Json recording_of(const SignalQuality& signal_quality, const PrecisionSummary& trust) {
   Json warnings = Json::array();
-  for (const RecordingWarning& warning : recording.warnings)
+  for (const RecordingWarning& warning : signal_quality.warnings)
     warnings.push_back(Json{{"kind", std::string(to_string(warning.kind))},
                             {"detail", as_utf8(warning.detail)},
                             {"advice", as_utf8(warning.advice)}});
-  return {{"level_dbfs", decibels(recording.level_dbfs)},
-          {"snr_db", decibels(recording.snr_db)},
-          {"clipped_share", share(recording.clipped_share)},
+  return {{"level_dbfs", decibels(signal_quality.level_dbfs)},
+          {"snr_db", decibels(signal_quality.snr_db)},
+          {"clipped_share", share(signal_quality.clipped_share)},
           {"warnings", std::move(warnings)},
           {"trust", {{"notes", trust.notes}, {"of", trust.of}, {"cents", cents(trust.cents)}}}};
 }
@@ -70,9 +70,9 @@ Json melody_of(const std::optional<MelodyFacts>& melody) {
           {"written_notes", melody->written_notes}};
 }
 
-Json tries_of(const std::vector<Attempt>& tries) {
+Json tries_of(const std::vector<Attempt>& attempts) {
   Json list = Json::array();
-  for (const Attempt& attempt : tries)
+  for (const Attempt& attempt : attempts)
     list.push_back(Json{{"from_s", seconds(attempt.from_s)},
                         {"to_s", seconds(attempt.to_s)},
                         {"written_from", attempt.written_from},
@@ -91,21 +91,21 @@ Json alignment_of(const Result& result) {
   return {{"confidence", share(result.alignment_confidence)},
           {"matched_share", share(result.matched_share)},
           {"decision", std::string(to_string(result.decision))},
-          {"tries", tries_of(result.tries)}};
+          {"tries", tries_of(result.attempts)}};
 }
 
-Json stretches_of(const std::vector<Stretch>& stretches) {
+Json stretches_of(const std::vector<KeySegment>& key_segments) {
   Json list = Json::array();
-  for (const Stretch& stretch : stretches) {
-    const auto& ci = stretch.drift_ci95;
-    list.push_back(Json{{"from_index", stretch.from_index},
-                        {"to_index", stretch.to_index},
-                        {"transposition_semitones", stretch.transposition_semitones},
-                        {"centre_cents", cents(stretch.centre_cents)},
-                        {"centre_se_cents", cents(stretch.centre_se_cents)},
-                        {"drift_cents_per_minute", cents(stretch.drift_cents_per_minute)},
+  for (const KeySegment& key_segment : key_segments) {
+    const auto& ci = key_segment.drift_ci95;
+    list.push_back(Json{{"from_index", key_segment.from_index},
+                        {"to_index", key_segment.to_index},
+                        {"transposition_semitones", key_segment.transposition_semitones},
+                        {"centre_cents", cents(key_segment.centre_cents)},
+                        {"centre_se_cents", cents(key_segment.centre_se_cents)},
+                        {"drift_cents_per_minute", cents(key_segment.drift_cents_per_minute)},
                         {"drift_ci95", ci ? Json::array({cents(ci->first), cents(ci->second)}) : Json()},
-                        {"drift_significant", stretch.drift_significant}});
+                        {"drift_significant", key_segment.drift_significant}});
   }
   return list;
 }
@@ -157,12 +157,12 @@ Json error_of(const NotMeasured& error) {
 }
 
 void add_measurement(Json& object, const Result& result) {
-  object["recording"] = recording_of(result.recording, result.trust);
+  object["recording"] = recording_of(result.signal_quality, result.trust);
   object["melody"] = melody_of(result.melody);
   object["alignment"] = alignment_of(result);
   object["pitch_centre"] = {{"a4_hz", hz(result.centre_a4_hz)}, {"cents", cents(result.centre_cents)}};
   object["transposition_semitones"] = or_null(result.transposition_semitones);
-  object["stretches"] = stretches_of(result.stretches);
+  object["stretches"] = stretches_of(result.key_segments);
   object["tempo_bpm"] = to_json(cell_of(result.tempo_bpm, 1));
   object["notes"] = notes_of(result);
   object["chronic"] = habits_of(result);

@@ -1,11 +1,11 @@
-#include "firmus/practice_words.hpp"
+#include "report/practice_words.hpp"
 
 #include <fmt/format.h>
 
 #include <cmath>
 
-#include "firmus/text_page.hpp"
-#include "firmus/words.hpp"
+#include "report/text_page.hpp"
+#include "report/words.hpp"
 
 namespace firmus {
 namespace report {

@@ -23,7 +23,7 @@ Context context_in(const JsonIn& context) {
           text_in(context, "date")};
 }
 
-TakeFacts take_in(const JsonIn& take) {
+RecordingInfo take_in(const JsonIn& take) {
   return {take.at("name").text(), text_in(take, "sha256"), integer_in(take, "sample_rate_hz"),
           integer_in(take, "channels"), number_in(take, "duration_s")};
 }
@@ -39,17 +39,17 @@ RecordingWarning warning_in(const JsonIn& warning) {
           warning.at("detail").text(), warning.at("advice").text()};
 }
 
-Recording recording_in(const JsonIn& recording) {
-  Recording read;
-  read.level_dbfs = recording.at("level_dbfs").number_or_nan();
-  read.snr_db = number_in(recording, "snr_db");
-  read.clipped_share = recording.at("clipped_share").number_or_nan();
-  read.warnings = list_in(recording, "warnings", warning_in);
+SignalQuality recording_in(const JsonIn& signal_quality) {
+  SignalQuality read;
+  read.level_dbfs = signal_quality.at("level_dbfs").number_or_nan();
+  read.snr_db = number_in(signal_quality, "snr_db");
+  read.clipped_share = signal_quality.at("clipped_share").number_or_nan();
+  read.warnings = list_in(signal_quality, "warnings", warning_in);
   return read;
 }
 
-Trust trust_in(const JsonIn& recording) {
-  const auto trust = recording.find("trust");
+PrecisionSummary trust_in(const JsonIn& signal_quality) {
+  const auto trust = signal_quality.find("trust");
   if (!trust) return {};
   return {trust->at("notes").integer(0, any_int), trust->at("of").integer(0, any_int), number_in(*trust, "cents")};
 }
@@ -72,7 +72,7 @@ Attempt attempt_in(const JsonIn& attempt, int written_notes) {
   read.to_s = attempt.at("to_s").number_or_nan();
   read.written_from = attempt.at("written_from").integer(0, written_notes - 1);
   read.written_to = attempt.at("written_to").integer(0, written_notes - 1);
-  read.counts = attempt.at("counts").yes();
+  read.counts = attempt.at("counts").boolean();
   read.sung = integer_in(attempt, "sung").value_or(0);
   read.missing = integer_in(attempt, "missing").value_or(0);
   read.extra = integer_in(attempt, "extra").value_or(0);
@@ -86,21 +86,21 @@ void read_alignment(Result& result, const JsonIn& alignment) {
   result.decision =
       alignment.at("decision")
           .one_of({AlignmentDecision::sure, AlignmentDecision::listen, AlignmentDecision::not_this_melody});
-  result.tries =
+  result.attempts =
       list_in(alignment, "tries", [&](const JsonIn& a) { return attempt_in(a, result.melody->written_notes); });
 }
 
-Stretch stretch_in(const JsonIn& stretch, int written_notes) {
+KeySegment stretch_in(const JsonIn& key_segment, int written_notes) {
   constexpr int most_semitones = 128;
-  Stretch read;
-  read.from_index = stretch.at("from_index").integer(0, written_notes - 1);
-  read.to_index = stretch.at("to_index").integer(0, written_notes - 1);
-  read.transposition_semitones = stretch.at("transposition_semitones").integer(-most_semitones, most_semitones);
-  read.centre_cents = stretch.at("centre_cents").number_or_nan();
-  read.centre_se_cents = stretch.at("centre_se_cents").number_or_nan();
-  read.drift_cents_per_minute = number_in(stretch, "drift_cents_per_minute");
-  read.drift_ci95 = interval_in(stretch, "drift_ci95");
-  read.drift_significant = stretch.at("drift_significant").yes();
+  KeySegment read;
+  read.from_index = key_segment.at("from_index").integer(0, written_notes - 1);
+  read.to_index = key_segment.at("to_index").integer(0, written_notes - 1);
+  read.transposition_semitones = key_segment.at("transposition_semitones").integer(-most_semitones, most_semitones);
+  read.centre_cents = key_segment.at("centre_cents").number_or_nan();
+  read.centre_se_cents = key_segment.at("centre_se_cents").number_or_nan();
+  read.drift_cents_per_minute = number_in(key_segment, "drift_cents_per_minute");
+  read.drift_ci95 = interval_in(key_segment, "drift_ci95");
+  read.drift_significant = key_segment.at("drift_significant").boolean();
   return read;
 }
 
@@ -140,7 +140,7 @@ DrillProgress drill_in(const JsonIn& drill) {
   read.in_tune = count("in_tune");
   read.most_in_a_row = count("most_in_a_row");
   read.mean_cents = number_in(drill, "mean_cents");
-  read.done = drill.at("done").yes();
+  read.done = drill.at("done").boolean();
   return read;
 }
 
@@ -163,13 +163,13 @@ void read_centre(Result& result, const JsonIn& root) {
 
 void read_measurement(Result& result, const JsonIn& root) {
   result.settings = settings_in(root.at("settings"));
-  const JsonIn recording = root.at("recording");
-  result.recording = recording_in(recording);
-  result.trust = trust_in(recording);
+  const JsonIn signal_quality = root.at("recording");
+  result.signal_quality = recording_in(signal_quality);
+  result.trust = trust_in(signal_quality);
   read_melody_and_alignment(result, root);
   read_centre(result, root);
   const int written = result.melody ? result.melody->written_notes : most_written_notes;
-  result.stretches = list_in(root, "stretches", [&](const JsonIn& s) { return stretch_in(s, written); });
+  result.key_segments = list_in(root, "stretches", [&](const JsonIn& s) { return stretch_in(s, written); });
   result.notes = list_in(root, "notes", [&](const JsonIn& n) { return note_in(n, written); });
   result.habits = list_in(root, "chronic", [&](const JsonIn& h) { return habit_in(h, written); });
   result.summary = summary_in(root.at("summary"));
@@ -182,7 +182,7 @@ Result read_result(std::string_view json, const std::string& name) {
   const JsonSource source(json, name, "give a result as \"firmus check --out\" writes it");
   const JsonIn root(source);
   const JsonIn found = root.at("schema");
-  if (found.text() != schema) found.refuse("is \"" + found.text() + "\"", "firmus reads \"firmus.take/1\"");
+  if (found.text() != schema) found.reject("is \"" + found.text() + "\"", "firmus reads \"firmus.take/1\"");
   Result result;
   result.context = context_in(root.at("context"));
   result.take = take_in(root.at("take"));

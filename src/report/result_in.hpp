@@ -2,7 +2,7 @@
 #pragma once
 #include <limits>
 
-#include "firmus/json_in.hpp"
+#include "base/json_in.hpp"
 #include "firmus/result.hpp"
 
 namespace firmus::report {
@@ -19,7 +19,7 @@ inline std::optional<double> number_in(const JsonIn& object, std::string_view ke
   const auto value = object.find(key);
   if (!value) return std::nullopt;
   const double number = value->number();
-  if (number < -largest || number > largest) value->refuse("is beyond 10000000", "no figure of a take is that large");
+  if (number < -largest || number > largest) value->reject("is beyond 10000000", "no figure of a take is that large");
   return number;
 }
 inline std::optional<int> integer_in(const JsonIn& object, std::string_view key, int least = 0, int most = any_int) {

@@ -1,4 +1,4 @@
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "text_blocks.hpp"
 
 namespace firmus {
@@ -13,12 +13,12 @@ void add_error(Page& page, const Result& result) {
 }
 
 void add_measurement(Page& page, const Result& result, Colour colour) {
-  const Standing standing = standing_of(result);
+  const ResultStatus standing = result_status_of(result);
   add_facts(page, result);
   page.gap();
   add_headline(page, result, colour);
   page.gap();
-  if (standing != Standing::not_this_melody) {
+  if (standing != ResultStatus::not_this_melody) {
     add_drill(page, result);
     add_habits(page, result, colour);
     page.gap();
@@ -29,7 +29,7 @@ void add_measurement(Page& page, const Result& result, Colour colour) {
     add_not_judged(page, result);
   }
   add_trust(page, result);
-  if (standing == Standing::marked || standing == Standing::needs_a_listen) add_care(page);
+  if (standing == ResultStatus::marked || standing == ResultStatus::needs_a_listen) add_care(page);
 }
 
 }  // namespace

@@ -1,7 +1,7 @@
 // The parts of the summary, each of which knows when it has nothing to say.
 #pragma once
 #include "firmus/report.hpp"
-#include "firmus/text_page.hpp"
+#include "report/text_page.hpp"
 
 namespace firmus::report {
 

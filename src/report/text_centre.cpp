@@ -34,8 +34,8 @@ std::string written_at(const Result& result, int index) {
 }
 
 bool key_changes(const Result& result) {
-  for (const Stretch& stretch : result.stretches)
-    if (stretch.transposition_semitones != result.stretches.front().transposition_semitones) return true;
+  for (const KeySegment& key_segment : result.key_segments)
+    if (key_segment.transposition_semitones != result.key_segments.front().transposition_semitones) return true;
   return false;
 }
 
@@ -46,20 +46,20 @@ void add_key(Page& page, const Result& result) {
     return;
   }
   std::string words = "changes on the way:";
-  for (const Stretch& stretch : result.stretches) {
-    const std::string place = written_at(result, stretch.from_index);
-    words += fmt::format(" from {} {};", place, key_in_words(result, stretch.transposition_semitones));
+  for (const KeySegment& key_segment : result.key_segments) {
+    const std::string place = written_at(result, key_segment.from_index);
+    words += fmt::format(" from {} {};", place, key_in_words(result, key_segment.transposition_semitones));
   }
   words.back() = '.';
   page.entry("Key", words);
 }
 
 /// Seconds from the first to the last note of the stretch.
-double length_of(const Result& result, const Stretch& stretch) {
+double length_of(const Result& result, const KeySegment& key_segment) {
   std::optional<double> from_s, to_s;
   for (const NoteResult& note : result.notes) {
     if (note.status != NoteStatus::sung || !note.index || !note.onset_s) continue;
-    if (*note.index < stretch.from_index || *note.index > stretch.to_index) continue;
+    if (*note.index < key_segment.from_index || *note.index > key_segment.to_index) continue;
     if (!from_s) from_s = note.onset_s;
     to_s = note.onset_s;
   }
@@ -67,26 +67,26 @@ double length_of(const Result& result, const Stretch& stretch) {
 }
 
 /// "sinking 72 cents on the way (257 cents a minute, between -297 and -223)"
-std::string drift_in_words(const Result& result, const Stretch& stretch) {
-  if (!stretch.drift_cents_per_minute) return "too short to tell";
-  const double drift = *stretch.drift_cents_per_minute;
+std::string drift_in_words(const Result& result, const KeySegment& key_segment) {
+  if (!key_segment.drift_cents_per_minute) return "too short to tell";
+  const double drift = *key_segment.drift_cents_per_minute;
   std::string rate = fmt::format("{:+.0f} cents a minute", drift + 0.0);
-  if (stretch.drift_ci95)
-    rate +=
-        fmt::format(", between {:+.0f} and {:+.0f}", stretch.drift_ci95->first + 0.0, stretch.drift_ci95->second + 0.0);
-  if (!stretch.drift_significant) return "none that is clear (" + rate + ")";
-  const auto on_the_way = std::llround(std::fabs(drift) * length_of(result, stretch) / 60);
+  if (key_segment.drift_ci95)
+    rate += fmt::format(", between {:+.0f} and {:+.0f}", key_segment.drift_ci95->first + 0.0,
+                        key_segment.drift_ci95->second + 0.0);
+  if (!key_segment.drift_significant) return "none that is clear (" + rate + ")";
+  const auto on_the_way = std::llround(std::fabs(drift) * length_of(result, key_segment) / 60);
   return fmt::format("{} {} on the way ({})", drift < 0 ? "sinking" : "rising",
                      counted(static_cast<int>(on_the_way), "cent"), rate);
 }
 
 void add_drift(Page& page, const Result& result) {
-  if (result.stretches.empty()) return;
-  if (result.stretches.size() == 1) return page.entry("Drift", drift_in_words(result, result.stretches.front()));
+  if (result.key_segments.empty()) return;
+  if (result.key_segments.size() == 1) return page.entry("Drift", drift_in_words(result, result.key_segments.front()));
   std::string words;
-  for (const Stretch& stretch : result.stretches)
-    words += fmt::format("{}from {} {}", words.empty() ? "" : "; ", written_at(result, stretch.from_index),
-                         drift_in_words(result, stretch));
+  for (const KeySegment& key_segment : result.key_segments)
+    words += fmt::format("{}from {} {}", words.empty() ? "" : "; ", written_at(result, key_segment.from_index),
+                         drift_in_words(result, key_segment));
   page.entry("Drift", words);
 }
 

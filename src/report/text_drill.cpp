@@ -2,8 +2,8 @@
 
 #include <cmath>
 
-#include "firmus/practice_words.hpp"
-#include "firmus/words.hpp"
+#include "report/practice_words.hpp"
+#include "report/words.hpp"
 #include "text_blocks.hpp"
 
 namespace firmus::report {

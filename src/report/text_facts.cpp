@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/report.hpp"
 #include "text_blocks.hpp"
 
@@ -38,9 +38,9 @@ std::string reach_of(const Result& result, const Attempt& attempt) {
 }
 
 void add_tries(Page& page, const Result& result) {
-  if (result.tries.size() < 2) return;
+  if (result.attempts.size() < 2) return;
   std::string counts, others;
-  for (const Attempt& attempt : result.tries) {
+  for (const Attempt& attempt : result.attempts) {
     const std::string span = fmt::format("{} to {}", clock_time(attempt.from_s), clock_time(attempt.to_s));
     if (attempt.counts) {
       counts = span;
@@ -49,7 +49,7 @@ void add_tries(Page& page, const Result& result) {
     }
   }
   page.entry("Tries",
-             fmt::format("{}; the one from {} is measured. Also heard: {}.", result.tries.size(), counts, others));
+             fmt::format("{}; the one from {} is measured. Also heard: {}.", result.attempts.size(), counts, others));
 }
 
 }  // namespace
@@ -72,13 +72,13 @@ void add_facts(Page& page, const Result& result) {
   page.entry("Take", take);
   page.entry("Melody", melody_line(result));
   add_doubt(page, result);
-  for (const RecordingWarning& warning : result.recording.warnings)
+  for (const RecordingWarning& warning : result.signal_quality.warnings)
     page.entry("Recording", display_name(warning.detail + "; " + warning.advice));
   add_tries(page, result);
 }
 
 void add_trust(Page& page, const Result& result) {
-  const Trust& trust = result.trust;
+  const PrecisionSummary& trust = result.trust;
   if (trust.of == 0 && !result.melody) return;
   if (trust.of == 0) {
     page.entry("Recording", "not good enough to trust any note");

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <map>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "habit_words.hpp"
 #include "text_blocks.hpp"
 

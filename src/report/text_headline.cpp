@@ -70,25 +70,25 @@ void add_without_melody(Page& page, const Result& result) {
 
 }  // namespace
 
-Standing standing_of(const Result& result) {
-  if (!result.melody) return Standing::no_melody;
-  if (result.decision == AlignmentDecision::not_this_melody) return Standing::not_this_melody;
-  if (result.summary.judged == 0) return Standing::nothing_judged;
+ResultStatus result_status_of(const Result& result) {
+  if (!result.melody) return ResultStatus::no_melody;
+  if (result.decision == AlignmentDecision::not_this_melody) return ResultStatus::not_this_melody;
+  if (result.summary.judged == 0) return ResultStatus::nothing_judged;
   const bool enough = result.summary.judged_share.value_or(0) >= least_judged_share;
-  return enough && result.decision == AlignmentDecision::sure ? Standing::marked : Standing::needs_a_listen;
+  return enough && result.decision == AlignmentDecision::sure ? ResultStatus::marked : ResultStatus::needs_a_listen;
 }
 
 void add_headline(Page& page, const Result& result, Colour colour) {
-  switch (standing_of(result)) {
-    case Standing::no_melody:
+  switch (result_status_of(result)) {
+    case ResultStatus::no_melody:
       return add_without_melody(page, result);
-    case Standing::not_this_melody:
+    case ResultStatus::not_this_melody:
       return page.line("Not marked: not this melody");
-    case Standing::nothing_judged:
+    case ResultStatus::nothing_judged:
       return page.line("Not marked: no note could be judged; it needs a listen");
-    case Standing::marked:
+    case ResultStatus::marked:
       return add_score(page, result, colour);
-    case Standing::needs_a_listen:
+    case ResultStatus::needs_a_listen:
       break;
   }
   add_score(page, result, colour);

@@ -2,7 +2,7 @@
 
 #include <map>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "text_blocks.hpp"
 
 namespace firmus::report {
@@ -25,7 +25,7 @@ std::string reason_in_words(UnclearReason reason) {
 
 namespace {
 
-constexpr std::size_t most_places = 3;
+constexpr std::size_t most_places_named = 3;
 
 /// Written notes one after another, from the first to the last.
 struct Run {
@@ -61,7 +61,7 @@ class Reasons {
   std::string part(const std::string& reason) const {
     const std::vector<Run>& runs = runs_.at(reason);
     std::string text = fmt::format("{} {}", count_.at(reason), reason);
-    if (runs.size() > most_places) return text;
+    if (runs.size() > most_places_named) return text;
     std::vector<std::string> places;
     for (const Run& run : runs) places.push_back(run.in_words());
     return text + fmt::format(" ({})", fmt::join(places, "; "));

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/base.hpp"
 #include "fields.hpp"
-#include "firmus/base.hpp"
 #include "text_blocks.hpp"
 
 namespace firmus::report {

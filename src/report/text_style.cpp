@@ -2,8 +2,8 @@
 
 #include <cmath>
 
-#include "firmus/base.hpp"
-#include "firmus/text_page.hpp"
+#include "base/base.hpp"
+#include "report/text_page.hpp"
 
 namespace firmus::report {
 namespace {

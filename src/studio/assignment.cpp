@@ -3,7 +3,7 @@
 #include <array>
 #include <set>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/grading.hpp"
 #include "lower.hpp"
 #include "rubric.hpp"
@@ -21,26 +21,26 @@ void read_path(StrictObject& object, std::string_view key, std::optional<std::st
   object.read(key, [&](const JsonIn& in) {
     target = in.text();
     if (target->empty() || target->find('\0') != std::string::npos)
-      in.refuse("is no path", "give the name of a file or folder, seen from the assignment's own");
+      in.reject("is no path", "give the name of a file or folder, seen from the assignment's own");
   });
 }
 
 void read_date(StrictObject& object, std::optional<std::string>& target) {
   object.read("date", [&](const JsonIn& in) {
     target = in.text();
-    if (!is_date(*target)) in.refuse("is no date", "write it as in \"2031-05-17\"");
+    if (!is_date(*target)) in.reject("is no date", "write it as in \"2031-05-17\"");
   });
 }
 
-Piece piece_in(const JsonIn& in, Problems& problems) {
+Piece piece_in(const JsonIn& in, Diagnostics& problems) {
   Piece piece;
   StrictObject object(in, {"id", "melody", "match", "weight", "reference", "tolerance_cents"}, problems);
   for (const std::string_view key : {"id", "melody"})
-    if (!object.has(key)) in.refuse(fmt::format("lacks \"{}\"", key), "each piece has an id and a melody");
+    if (!object.has(key)) in.reject(fmt::format("lacks \"{}\"", key), "each piece has an id and a melody");
   object.read("id", [&](const JsonIn& id) {
     piece.id = id.text();
     if (const std::string fault = fault_of_id(piece.id); !fault.empty())
-      id.refuse(fault, "give 1 to 64 bytes of UTF-8 without these, such as \"kite\"");
+      id.reject(fault, "give 1 to 64 bytes of UTF-8 without these, such as \"kite\"");
   });
   std::optional<std::string> melody;
   read_path(object, "melody", melody);
@@ -50,32 +50,32 @@ Piece piece_in(const JsonIn& in, Problems& problems) {
     try {
       require_pattern(*piece.match, {});
     } catch (const InputError& error) {
-      match.refuse("cannot be used: " + error.problems().front().what, error.problems().front().remedy);
+      match.reject("cannot be used: " + error.problems().front().what, error.problems().front().remedy);
     }
   });
   object.read("weight", [&](const JsonIn& weight) {
     piece.weight = studio::number_within(weight, 0, heaviest);
-    if (piece.weight == 0) weight.refuse("is 0", "give a number above 0, or leave the piece out");
+    if (piece.weight == 0) weight.reject("is 0", "give a number above 0, or leave the piece out");
   });
   object.read("reference", [&](const JsonIn& reference) {
     piece.reference = reference.one_of({Reference::concert, Reference::own, Reference::interval});
   });
   object.read("tolerance_cents", [&](const JsonIn& tolerance) {
     piece.tolerance_cents = studio::number_within(tolerance, 0, largest_tolerance_cents);
-    if (piece.tolerance_cents == 0.0) tolerance.refuse("is 0", "give a number above 0");
+    if (piece.tolerance_cents == 0.0) tolerance.reject("is 0", "give a number above 0");
   });
   return piece;
 }
 
-std::vector<Piece> pieces_in(const JsonIn& in, Problems& problems) {
-  if (in.size() == 0 || in.size() > most_pieces) in.refuse("has no piece, or too many", "give 1 to 1000 pieces");
+std::vector<Piece> pieces_in(const JsonIn& in, Diagnostics& problems) {
+  if (in.size() == 0 || in.size() > most_pieces) in.reject("has no piece, or too many", "give 1 to 1000 pieces");
   std::vector<Piece> pieces;
   std::set<std::string> ids;
   for (std::size_t i = 0; i < in.size(); ++i) {
     try {
       pieces.push_back(piece_in(in.item(i), problems));
       if (!ids.insert(studio::lower(pieces.back().id)).second && !pieces.back().id.empty())
-        in.item(i).at("id").refuse("is the id of another piece", "give each its own; capitals do not count");
+        in.item(i).at("id").reject("is the id of another piece", "give each its own; capitals do not count");
     } catch (const InputError& error) {
       studio::add_all(problems, error);
     }
@@ -84,7 +84,7 @@ std::vector<Piece> pieces_in(const JsonIn& in, Problems& problems) {
 }
 
 /// As data, or as the name of a file that holds it.
-void read_rubric_or_path(const JsonIn& in, Assignment& assignment, Problems& problems) {
+void read_rubric_or_path(const JsonIn& in, Assignment& assignment, Diagnostics& problems) {
   if (in.is_object()) {
     assignment.rubric = studio::rubric_in(in, problems);
     return;
@@ -95,7 +95,7 @@ void read_rubric_or_path(const JsonIn& in, Assignment& assignment, Problems& pro
 }  // namespace
 
 Assignment read_assignment(std::string_view json, const std::string& file) {
-  Problems problems(file, "error");
+  Diagnostics problems(file, "error");
   const JsonSource source(json, file,
                           "give an assignment: {\"pieces\": [{\"id\": \"kite\", \"melody\": \"kite.melody\"}]}");
   const JsonIn in(source);
@@ -107,10 +107,10 @@ Assignment read_assignment(std::string_view json, const std::string& file) {
   read_path(object, "roster", assignment.roster_path);
   read_path(object, "overrides", assignment.overrides_path);
   object.read("rubric", [&](const JsonIn& rubric) { read_rubric_or_path(rubric, assignment, problems); });
-  object.read("tries", [&](const JsonIn& tries) {
-    assignment.tries = tries.one_of({TriesRule::last_full, TriesRule::best, TriesRule::mean});
+  object.read("tries", [&](const JsonIn& attempts) {
+    assignment.attempts = attempts.one_of({TriesRule::last_full, TriesRule::best, TriesRule::mean});
   });
-  if (in.is_object() && !object.has("pieces")) in.refuse("the assignment lacks \"pieces\"", source.wanted());
+  if (in.is_object() && !object.has("pieces")) in.reject("the assignment lacks \"pieces\"", source.wanted());
   object.read("pieces", [&](const JsonIn& pieces) { assignment.pieces = pieces_in(pieces, problems); });
   problems.throw_if_any();
   return assignment;

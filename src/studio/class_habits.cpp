@@ -5,8 +5,8 @@
 #include <set>
 
 #include "firmus/grading.hpp"
-#include "firmus/words.hpp"
 #include "places.hpp"
+#include "report/words.hpp"
 
 namespace firmus {
 namespace {

@@ -3,11 +3,11 @@
 
 #include <algorithm>
 
-#include "firmus/base.hpp"
-#include "firmus/mark_words.hpp"
+#include "base/base.hpp"
 #include "firmus/studio.hpp"
-#include "firmus/text_page.hpp"
-#include "firmus/words.hpp"
+#include "report/text_page.hpp"
+#include "report/words.hpp"
+#include "studio/mark_words.hpp"
 
 namespace firmus {
 namespace {

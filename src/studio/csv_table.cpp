@@ -9,13 +9,13 @@ namespace {
 
 constexpr std::size_t largest_bytes = 1 << 20;
 
-[[noreturn]] void refuse(const std::string& file, Spot spot, std::string what, std::string remedy) {
+[[noreturn]] void reject(const std::string& file, SourcePosition spot, std::string what, std::string remedy) {
   throw InputError(Problem{{file, spot.line, spot.column}, std::move(what), std::move(remedy)});
 }
 
 /// The first line alone, so that a wrong separator does not read a large file three times.
 std::vector<CsvField> header_of(std::string_view text, char separator) {
-  Problems ignored("", "error");
+  Diagnostics ignored("", "error");
   while (!text.empty() && (text.front() == '\n' || text.front() == '\r')) text.remove_prefix(1);
   const auto rows = split_csv(text.substr(0, text.find_first_of("\r\n")), separator, ignored);
   return rows.empty() ? std::vector<CsvField>{} : rows.front();
@@ -29,14 +29,14 @@ std::optional<std::size_t> place_in(const std::vector<CsvField>& header, std::st
 
 }  // namespace
 
-CsvTable::CsvTable(std::string_view text, const std::string& file, std::string_view needed, Problems& problems) {
-  if (text.size() > largest_bytes) refuse(file, {}, "is larger than 1 MiB, the most a CSV file may have", "split it");
+CsvTable::CsvTable(std::string_view text, const std::string& file, std::string_view needed, Diagnostics& problems) {
+  if (text.size() > largest_bytes) reject(file, {}, "is larger than 1 MiB, the most a CSV file may have", "split it");
   text = without_byte_order_mark(text);
   std::optional<char> separator;
   for (const char candidate : {',', ';', '\t'})
     if (!separator && place_in(header_of(text, candidate), needed)) separator = candidate;
   if (!separator)
-    refuse(file, {1, 1}, fmt::format("no column is called \"{}\"", needed),
+    reject(file, {1, 1}, fmt::format("no column is called \"{}\"", needed),
            fmt::format("write the names of the columns into the first line, \"{}\" among them", needed));
   rows_ = split_csv(text, *separator, problems);
   header_ = std::move(rows_.front());
@@ -44,7 +44,7 @@ CsvTable::CsvTable(std::string_view text, const std::string& file, std::string_v
   const std::size_t first = *place_in(header_, needed);
   for (std::size_t i = first + 1; i < header_.size(); ++i)
     if (lower(header_[i].text) == needed)
-      refuse(file, header_[i].spot, fmt::format("a second column is called \"{}\"", needed), "rename one of them");
+      reject(file, header_[i].spot, fmt::format("a second column is called \"{}\"", needed), "rename one of them");
 }
 
 std::optional<std::size_t> CsvTable::column(std::string_view name) const {

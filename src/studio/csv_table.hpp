@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "firmus/csv.hpp"
+#include "base/csv.hpp"
 
 namespace firmus::studio {
 
@@ -14,14 +14,14 @@ class CsvTable {
  public:
   /// The separator is the one of , ; and tab that parts a header with the column `needed`. Throws InputError: too
   /// large, no such column, a column that is named twice.
-  CsvTable(std::string_view text, const std::string& file, std::string_view needed, Problems& problems);
+  CsvTable(std::string_view text, const std::string& file, std::string_view needed, Diagnostics& problems);
 
   /// Rows without the header.
   std::size_t rows() const { return rows_.size(); }
   std::optional<std::size_t> column(std::string_view name) const;
   /// The field; an empty one at the row's place where the row is too short.
   CsvField at(std::size_t row, std::size_t column) const;
-  Spot spot_of(std::size_t row) const { return rows_[row].front().spot; }
+  SourcePosition spot_of(std::size_t row) const { return rows_[row].front().spot; }
 
  private:
   std::vector<CsvField> header_;

@@ -57,7 +57,7 @@ std::vector<std::size_t> counting(const std::vector<TakeGrade>& takes, TriesRule
   return {takes.size() - 1};
 }
 
-void add_to(MarkMade& sum, const MarkMade& one) {
+void add_to(MarkBreakdown& sum, const MarkBreakdown& one) {
   if (sum.in_band.empty()) sum.in_band.assign(one.in_band.size(), 0);
   for (std::size_t i = 0; i < one.in_band.size() && i < sum.in_band.size(); ++i) sum.in_band[i] += one.in_band[i];
   sum.written += one.written;
@@ -72,10 +72,10 @@ void add_to(MarkMade& sum, const MarkMade& one) {
   sum.most_in_a_row = std::max(sum.most_in_a_row, one.most_in_a_row);
 }
 
-std::optional<double> mean_percent(const std::vector<const MarkMade*>& made) {
+std::optional<double> mean_percent(const std::vector<const MarkBreakdown*>& made) {
   double sum = 0;
   int count = 0;
-  for (const MarkMade* one : made) {
+  for (const MarkBreakdown* one : made) {
     if (!one->percent) continue;
     sum += *one->percent;
     ++count;
@@ -84,7 +84,7 @@ std::optional<double> mean_percent(const std::vector<const MarkMade*>& made) {
 }
 
 void fill_marks(PieceGrade& piece, bool teacher_gave_points) {
-  std::vector<const MarkMade*> made, by_teacher;
+  std::vector<const MarkBreakdown*> made, by_teacher;
   for (TakeGrade& take : piece.takes) {
     if (!take.counts) continue;
     made.push_back(&take.made);
@@ -93,7 +93,7 @@ void fill_marks(PieceGrade& piece, bool teacher_gave_points) {
   if (made.size() == 1) {
     piece.made = *made.front();
   } else {
-    for (const MarkMade* one : made) add_to(piece.made, *one);
+    for (const MarkBreakdown* one : made) add_to(piece.made, *one);
   }
   if (piece.status != GradeStatus::marked) return;
   piece.mark_percent = mean_percent(made);
@@ -121,7 +121,7 @@ PieceGrade grade_piece(const StudentTakes& takes, std::size_t number, const Grad
     piece.takes.back().stem = take.stem;
   }
   if (!piece.takes.empty()) {
-    for (const std::size_t i : counting(piece.takes, rules.tries)) piece.takes[i].counts = true;
+    for (const std::size_t i : counting(piece.takes, rules.attempts)) piece.takes[i].counts = true;
     const auto first = std::find_if(piece.takes.begin(), piece.takes.end(), [](const auto& t) { return t.counts; });
     piece.status = first->status;
     piece.why = first->why;
@@ -197,8 +197,8 @@ TakeGrade grade_take(const Result& result, const Rubric& rubric, std::span<const
     return take;
   }
   take.full = !is_other_melody(result) && result.matched_share >= full_share;
-  take.made = mark_made(result, rubric);
-  take.by_teacher = mark_made(result, rubric, teacher);
+  take.made = mark_breakdown(result, rubric);
+  take.by_teacher = mark_breakdown(result, rubric, teacher);
   take.why = why_no_mark(result, rubric);
   take.status = take.why.empty() ? GradeStatus::marked : GradeStatus::needs_a_listen;
   if (!is_marked(take)) take.advice = "listen to it; a mark of your own goes into the overrides";

@@ -1,7 +1,7 @@
 // The gradebook as JSON, schema firmus.gradebook/1; keys in a fixed order, null where there is nothing.
-#include "firmus/cell.hpp"
 #include "firmus/report.hpp"
 #include "firmus/studio.hpp"
+#include "report/cell.hpp"
 
 namespace firmus {
 namespace {
@@ -43,7 +43,7 @@ Json rubric_of(const Rubric& rubric) {
           {"round", {{"points", rubric.round_points}, {"standings", rubric.round_standings}}}};
 }
 
-Json made_of(const MarkMade& made) {
+Json made_of(const MarkBreakdown& made) {
   return {{"written", made.written},
           {"judged", made.judged},
           {"in_band", made.in_band},
@@ -112,7 +112,7 @@ Json frame_of(const Gradebook& book) {
           {"date", or_null(book.date)},
           {"pieces", std::move(pieces)},
           {"rubric", rubric_of(book.rubric)},
-          {"tries", std::string(to_string(book.tries))}};
+          {"tries", std::string(to_string(book.attempts))}};
 }
 
 }  // namespace

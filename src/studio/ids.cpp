@@ -2,7 +2,7 @@
 #include <chrono>
 #include <optional>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/studio.hpp"
 #include "lower.hpp"
 

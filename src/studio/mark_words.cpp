@@ -1,12 +1,12 @@
-#include "firmus/mark_words.hpp"
+#include "studio/mark_words.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <vector>
 
-#include "firmus/practice_words.hpp"
-#include "firmus/words.hpp"
+#include "report/practice_words.hpp"
+#include "report/words.hpp"
 
 namespace firmus {
 namespace {
@@ -45,7 +45,7 @@ std::string rubric_words(const Rubric& rubric) {
   return fmt::format("{}", fmt::join(parts, ", "));
 }
 
-std::string made_words(const Rubric& rubric, const MarkMade& made) {
+std::string made_words(const Rubric& rubric, const MarkBreakdown& made) {
   std::vector<std::string> parts;
   for (std::size_t i = 0; i < made.in_band.size() && i < rubric.bands.size(); ++i)
     if (made.in_band[i] > 0)

@@ -40,7 +40,7 @@ class Counting {
     made_.in_band.assign(rubric.bands.size(), 0);
   }
 
-  MarkMade count() {
+  MarkBreakdown count() {
     for (const NoteResult& note : result_.notes) add(note);
     for (std::size_t band = 0; band < rubric_.bands.size(); ++band)
       made_.points += made_.in_band[band] * rubric_.bands[band].points;
@@ -115,14 +115,14 @@ class Counting {
   const Rubric& rubric_;
   std::span<const TeacherPoints> teacher_;
   SungSpan span_;
-  MarkMade made_;
+  MarkBreakdown made_;
   double given_ = 0;
   int by_teacher_ = 0, in_tune_ = 0, run_ = 0;
 };
 
 }  // namespace
 
-MarkMade mark_made(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher) {
+MarkBreakdown mark_breakdown(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher) {
   return Counting(result, rubric, teacher).count();
 }
 

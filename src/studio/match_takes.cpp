@@ -4,7 +4,7 @@
 #include <map>
 #include <unordered_map>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/grading.hpp"
 #include "lower.hpp"
 #include "pattern.hpp"
@@ -49,7 +49,7 @@ bool before_by_value(std::string_view a, std::string_view b) {
   return a.empty() != b.empty() ? a.empty() : whole_a < whole_b;
 }
 
-[[noreturn]] void refuse(std::string what, std::string remedy) {
+[[noreturn]] void reject(std::string what, std::string remedy) {
   throw InputError(Problem{{}, std::move(what), std::move(remedy)});
 }
 
@@ -70,7 +70,7 @@ class Students {
   void met(const std::string& id) {
     const auto [at, is_new] = ids_.try_emplace(lower(id), id);
     if (!is_new && at->second != id)
-      refuse(fmt::format("the takes of \"{}\" and \"{}\" differ in capitals only", at->second, id),
+      reject(fmt::format("the takes of \"{}\" and \"{}\" differ in capitals only", at->second, id),
              "rename one of them, or give a roster");
   }
   std::vector<std::string> all() const {
@@ -96,7 +96,7 @@ class Matcher {
   Matcher(const std::vector<std::string>& names, const Matching& matching)
       : names_(names), matching_(matching), students_(matching.roster) {
     const char* usual = matching.pieces.size() > 1 ? "{student}*{piece}*" : "{student}*";
-    for (const Piece& piece : matching.pieces) patterns_.emplace_back(piece.match.value_or(usual), Place{});
+    for (const Piece& piece : matching.pieces) patterns_.emplace_back(piece.match.value_or(usual), SourceLocation{});
   }
 
   Matched match() {
@@ -190,7 +190,7 @@ class Matcher {
     for (const MatchedTake& take : takes) {
       const auto [at, is_new] = seen.try_emplace(lower(take.stem), &take);
       if (!is_new)
-        refuse(fmt::format("\"{}\" and \"{}\" would both be written as {}", names_[at->second->file], names_[take.file],
+        reject(fmt::format("\"{}\" and \"{}\" would both be written as {}", names_[at->second->file], names_[take.file],
                            take.stem),
                "rename a student or a piece so that ids and figures do not run together");
     }
@@ -209,7 +209,7 @@ Matched match_takes(const std::vector<std::string>& names, const Matching& match
   return Matcher(names, matching).match();
 }
 
-void require_pattern(std::string_view pattern, const Place& place) {
+void require_pattern(std::string_view pattern, const SourceLocation& place) {
   (void)Pattern(pattern, place);
 }
 

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "firmus/problems.hpp"
+#include "base/diagnostics.hpp"
 #include "lower.hpp"
 
 namespace firmus::studio {
@@ -20,7 +20,7 @@ bool is_word(char c) {
   return is_figure(c) || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || static_cast<unsigned char>(c) >= 0x80;
 }
 
-[[noreturn]] void refuse(const Place& place, std::string what, std::string remedy) {
+[[noreturn]] void reject(const SourceLocation& place, std::string what, std::string remedy) {
   throw InputError(Problem{place, std::move(what), std::move(remedy)});
 }
 
@@ -30,15 +30,15 @@ bool is_word_boundary(std::string_view text, std::size_t at) {
   return at == 0 || at == text.size() || !is_word(text[at - 1]) || !is_word(text[at]);
 }
 
-Pattern::Pattern(std::string_view text, const Place& place) {
+Pattern::Pattern(std::string_view text, const SourceLocation& place) {
   constexpr std::string_view remedy = "use {student} once, {piece}, {try} and *, such as \"{student}-{piece}*\"";
-  if (text.size() > longest_pattern) refuse(place, "the pattern is longer than 256 bytes", std::string(remedy));
+  if (text.size() > longest_pattern) reject(place, "the pattern is longer than 256 bytes", std::string(remedy));
   std::size_t students = 0;
   for (std::size_t at = 0; at < text.size();) {
     const std::size_t end =
         text[at] == '{' ? text.find('}', at) : std::min(text.find_first_of("{*", at + (text[at] == '*')), text.size());
     if (end == std::string_view::npos)
-      refuse(place, fmt::format("a brace is left open in the pattern {}", quoted(text)), std::string(remedy));
+      reject(place, fmt::format("a brace is left open in the pattern {}", in_quotes(text)), std::string(remedy));
     if (text[at] == '*') {
       tokens_.push_back({Kind::anything, {}});
       ++at;
@@ -57,13 +57,14 @@ Pattern::Pattern(std::string_view text, const Place& place) {
     } else if (word == "piece" || word == "try") {
       tokens_.push_back({word == "piece" ? Kind::piece : Kind::attempt, {}});
     } else {
-      refuse(place, fmt::format("the pattern has no {}", quoted(text.substr(at, end - at + 1))), std::string(remedy));
+      reject(place, fmt::format("the pattern has no {}", in_quotes(text.substr(at, end - at + 1))),
+             std::string(remedy));
     }
     at = end + 1;
   }
   if (students != 1)
-    refuse(place,
-           fmt::format("the pattern {} has {} {{student}}", quoted(text), students == 0 ? "no" : "more than one"),
+    reject(place,
+           fmt::format("the pattern {} has {} {{student}}", in_quotes(text), students == 0 ? "no" : "more than one"),
            std::string(remedy));
 }
 

@@ -13,7 +13,7 @@ namespace firmus::studio {
 class Pattern {
  public:
   /// Throws InputError with `place`.
-  Pattern(std::string_view text, const Place& place);
+  Pattern(std::string_view text, const SourceLocation& place);
 
   struct Found {
     std::string student;         ///< as `known` gives it

@@ -9,20 +9,20 @@
 namespace firmus {
 
 std::vector<std::string> read_roster(std::string_view csv, const std::string& file) {
-  Problems problems(file, "error");
+  Diagnostics problems(file, "error");
   const studio::CsvTable table(csv, file, "student", problems);
   std::vector<std::string> ids;
-  std::unordered_map<std::string, Spot> seen;
+  std::unordered_map<std::string, SourcePosition> seen;
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const CsvField field = table.at(row, *table.column("student"));
     if (const std::string fault = fault_of_id(field.text); !fault.empty()) {
-      problems.add(field.spot, fmt::format("the id {} {}", quoted(field.text), fault),
+      problems.add(field.spot, fmt::format("the id {} {}", in_quotes(field.text), fault),
                    "give 1 to 64 bytes of UTF-8 without these, such as s-01");
       continue;
     }
     const auto [at, is_new] = seen.try_emplace(studio::lower(field.text), field.spot);
     if (!is_new)
-      problems.add(field.spot, fmt::format("the id {} is that of line {} too", quoted(field.text), at->second.line),
+      problems.add(field.spot, fmt::format("the id {} is that of line {} too", in_quotes(field.text), at->second.line),
                    "give every student an id of their own; capitals do not count");
     ids.push_back(field.text);
   }

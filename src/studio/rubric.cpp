@@ -9,30 +9,30 @@ namespace {
 constexpr double most_points = 1000;   // a note; more is a slip of the pen
 constexpr double widest_cents = 1200;  // beyond 100 it is another note, whatever the band
 
-Band band_in(const JsonIn& in, Problems& problems) {
+Band band_in(const JsonIn& in, Diagnostics& problems) {
   Band band{-1, 0};
   StrictObject object(in, {"within_cents", "points"}, problems);
   for (const std::string_view key : {"within_cents", "points"})
-    if (!object.has(key)) in.refuse(fmt::format("lacks \"{}\"", key), "write {\"within_cents\": 25, \"points\": 1}");
+    if (!object.has(key)) in.reject(fmt::format("lacks \"{}\"", key), "write {\"within_cents\": 25, \"points\": 1}");
   object.read_number("within_cents", 0, widest_cents, band.within_cents);
   object.read_number("points", 0, most_points, band.points);
   return band;
 }
 
-std::vector<Band> bands_in(const JsonIn& in, Problems& problems) {
+std::vector<Band> bands_in(const JsonIn& in, Diagnostics& problems) {
   constexpr std::size_t most_bands = 20;
-  if (in.size() == 0 || in.size() > most_bands) in.refuse("has no band, or too many", "give 1 to 20 bands");
+  if (in.size() == 0 || in.size() > most_bands) in.reject("has no band, or too many", "give 1 to 20 bands");
   std::vector<Band> bands;
   for (std::size_t i = 0; i < in.size(); ++i) {
     const Band band = band_in(in.item(i), problems);
     if (band.within_cents < 0) continue;  // told already
-    if (i == 0 && band.points <= 0) in.item(i).refuse("gives no points", "the first band gives the most points");
+    if (i == 0 && band.points <= 0) in.item(i).reject("gives no points", "the first band gives the most points");
     if (!bands.empty() && band.within_cents <= bands.back().within_cents)
-      in.item(i).refuse(
+      in.item(i).reject(
           fmt::format("ends at {:g} cents, the band before it at {:g}", band.within_cents, bands.back().within_cents),
           "let the bands rise");
     if (!bands.empty() && band.points > bands.back().points)
-      in.item(i).refuse("gives more points than the band before it", "let the points fall");
+      in.item(i).reject("gives more points than the band before it", "let the points fall");
     bands.push_back(band);
   }
   return bands;
@@ -40,7 +40,7 @@ std::vector<Band> bands_in(const JsonIn& in, Problems& problems) {
 
 }  // namespace
 
-Rubric rubric_in(const JsonIn& in, Problems& problems) {
+Rubric rubric_in(const JsonIn& in, Diagnostics& problems) {
   Rubric rubric;
   StrictObject object(in, {"bands", "missing", "extra", "other_note", "least_judged_share", "pass_percent", "round"},
                       problems);
@@ -64,7 +64,7 @@ Rubric rubric_in(const JsonIn& in, Problems& problems) {
 }  // namespace studio
 
 Rubric read_rubric(std::string_view json, const std::string& file) {
-  Problems problems(file, "error");
+  Diagnostics problems(file, "error");
   const JsonSource source(json, file, "give a rubric, such as {\"pass_percent\": 60}");
   Rubric rubric = studio::rubric_in(JsonIn(source), problems);
   problems.throw_if_any();

@@ -5,6 +5,6 @@
 
 namespace firmus::studio {
 
-Rubric rubric_in(const JsonIn& in, Problems& problems);
+Rubric rubric_in(const JsonIn& in, Diagnostics& problems);
 
 }  // namespace firmus::studio

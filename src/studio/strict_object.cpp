@@ -9,22 +9,23 @@
 
 namespace firmus::studio {
 
-void add_all(Problems& problems, const InputError& error) {
+void add_all(Diagnostics& problems, const InputError& error) {
   for (const Problem& problem : error.problems())
     problems.add({problem.place.line, problem.place.column}, problem.what, problem.remedy);
 }
 
-StrictObject::StrictObject(JsonIn in, std::initializer_list<std::string_view> known, Problems& problems)
+StrictObject::StrictObject(JsonIn in, std::initializer_list<std::string_view> known, Diagnostics& problems)
     : in_(in), problems_(problems) {
   try {
     std::set<std::string> seen;
     for (const JsonKey& key : in.keys()) {
-      const Spot spot{key.place.line, key.place.column};
+      const SourcePosition spot{key.place.line, key.place.column};
       if (std::find(known.begin(), known.end(), key.name) == known.end())
-        problems.add(spot, fmt::format("the key {} is not known", firmus::quoted(key.name)),
+        problems.add(spot, fmt::format("the key {} is not known", firmus::in_quotes(key.name)),
                      fmt::format("the keys here are {}", fmt::join(known, ", ")));
       else if (!seen.insert(key.name).second)
-        problems.add(spot, fmt::format("the key {} is given twice", firmus::quoted(key.name)), "leave one of the two");
+        problems.add(spot, fmt::format("the key {} is given twice", firmus::in_quotes(key.name)),
+                     "leave one of the two");
     }
   } catch (const InputError& error) {
     is_object_ = false;
@@ -56,13 +57,13 @@ void StrictObject::read_text(std::string_view key, std::optional<std::string>& t
 }
 
 void StrictObject::read_flag(std::string_view key, bool& target) {
-  read(key, [&](const JsonIn& in) { target = in.yes(); });
+  read(key, [&](const JsonIn& in) { target = in.boolean(); });
 }
 
 double number_within(const JsonIn& in, double lowest, double highest) {
   const double value = in.number();
   if (!std::isfinite(value) || value < lowest || value > highest)
-    in.refuse(fmt::format("is {:g}", value), fmt::format("a number from {:g} to {:g} would be right", lowest, highest));
+    in.reject(fmt::format("is {:g}", value), fmt::format("a number from {:g} to {:g} would be right", lowest, highest));
   return value;
 }
 

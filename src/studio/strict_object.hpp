@@ -6,14 +6,14 @@
 #include <string>
 #include <string_view>
 
-#include "firmus/json_in.hpp"
-#include "firmus/problems.hpp"
+#include "base/diagnostics.hpp"
+#include "base/json_in.hpp"
 
 namespace firmus::studio {
 
 class StrictObject {
  public:
-  StrictObject(JsonIn in, std::initializer_list<std::string_view> known, Problems& problems);
+  StrictObject(JsonIn in, std::initializer_list<std::string_view> known, Diagnostics& problems);
 
   bool has(std::string_view key) const;
   /// Runs `read` on the member, if there is one; what it throws becomes a problem.
@@ -25,15 +25,15 @@ class StrictObject {
   void read_number(std::string_view key, double lowest, double highest, double& target);
   void read_number(std::string_view key, double lowest, double highest, std::optional<double>& target);
 
-  Problems& problems() { return problems_; }
+  Diagnostics& problems() { return problems_; }
 
  private:
   JsonIn in_;
   bool is_object_ = true;
-  Problems& problems_;
+  Diagnostics& problems_;
 };
 
-void add_all(Problems& problems, const InputError& error);
+void add_all(Diagnostics& problems, const InputError& error);
 
 /// A finite number within the limits; refuses others.
 double number_within(const JsonIn& in, double lowest, double highest);

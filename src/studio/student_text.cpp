@@ -1,12 +1,12 @@
 // ID.txt: what a student is told, in words for a twelve-year-old; nothing of others.
 #include <fmt/format.h>
 
-#include "firmus/base.hpp"
-#include "firmus/mark_words.hpp"
-#include "firmus/practice_words.hpp"
+#include "base/base.hpp"
 #include "firmus/studio.hpp"
-#include "firmus/text_page.hpp"
-#include "firmus/words.hpp"
+#include "report/practice_words.hpp"
+#include "report/text_page.hpp"
+#include "report/words.hpp"
+#include "studio/mark_words.hpp"
 
 namespace firmus {
 namespace {

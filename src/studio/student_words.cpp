@@ -5,8 +5,8 @@
 #include <cmath>
 
 #include "firmus/grading.hpp"
-#include "firmus/words.hpp"
 #include "places.hpp"
+#include "report/words.hpp"
 
 namespace firmus {
 namespace {
@@ -46,8 +46,8 @@ Run longest_run(const Result& result) {
 }
 
 bool sinks_or_rises(const Result& result) {
-  return std::any_of(result.stretches.begin(), result.stretches.end(),
-                     [](const Stretch& stretch) { return stretch.drift_significant; });
+  return std::any_of(result.key_segments.begin(), result.key_segments.end(),
+                     [](const KeySegment& key_segment) { return key_segment.drift_significant; });
 }
 
 std::string strength_of(const std::vector<Good>& takes) {
@@ -108,9 +108,9 @@ void add_habits(const std::vector<Good>& takes, std::vector<std::string>& work_o
 }
 
 void add_drift(const Good& take, std::vector<std::string>& work_on) {
-  for (const Stretch& stretch : take.result->stretches) {
-    if (!stretch.drift_significant || work_on.size() == most_to_work_on) continue;
-    const bool sinks = stretch.drift_cents_per_minute.value_or(0) < 0;
+  for (const KeySegment& key_segment : take.result->key_segments) {
+    if (!key_segment.drift_significant || work_on.size() == most_to_work_on) continue;
+    const bool sinks = key_segment.drift_cents_per_minute.value_or(0) < 0;
     work_on.push_back(
         fmt::format("Your pitch {} on the way{}. Stop at the end of each phrase, play or sing the first "
                     "note of the piece again, and find it where it was.",

@@ -1,8 +1,8 @@
 // The gradebook as tables: gradebook.csv, marks.csv, failures.csv. One column a field, numbers with a point.
 #include <fmt/format.h>
 
-#include "firmus/cell.hpp"
 #include "firmus/studio.hpp"
+#include "report/cell.hpp"
 
 namespace firmus {
 namespace {
@@ -13,10 +13,10 @@ using Cells = std::vector<Cell>;
 
 constexpr int percent_decimals = 1, points_decimals = 4;
 
-Cell percent(const std::optional<double>& value) {
+Cell percent_cell(const std::optional<double>& value) {
   return value ? Cell(Number{*value, percent_decimals}) : Cell();
 }
-Cell points(double value) {
+Cell points_cell(double value) {
   return Number{value, points_decimals, true};
 }
 Cell status_of(GradeStatus status) {
@@ -47,12 +47,12 @@ void add_counts_header(Cells& header, const Rubric& rubric) {
     header.emplace_back(std::string(name));
 }
 
-void add_counts(Cells& row, const MarkMade& made, const Rubric& rubric) {
+void add_counts(Cells& row, const MarkBreakdown& made, const Rubric& rubric) {
   row.insert(row.end(), {Cell(made.written), Cell(made.judged)});
   for (std::size_t i = 0; i < rubric.bands.size(); ++i) row.emplace_back(i < made.in_band.size() ? made.in_band[i] : 0);
   for (const int count : {made.beyond, made.other_note, made.missing, made.extra, made.unclear})
     row.emplace_back(count);
-  row.insert(row.end(), {points(made.points), points(made.possible), Cell(made.most_in_a_row)});
+  row.insert(row.end(), {points_cell(made.points), points_cell(made.possible), Cell(made.most_in_a_row)});
 }
 
 Cells texts(std::initializer_list<const char*> names) {
@@ -85,19 +85,19 @@ std::string gradebook_csv(const Gradebook& book) {
     Cells row{one.student,
               status_of(one.status),
               one.why,
-              percent(one.mark_percent),
-              percent(one.teacher_percent),
-              percent(one.final_percent()),
+              percent_cell(one.mark_percent),
+              percent_cell(one.teacher_percent),
+              percent_cell(one.final_percent()),
               yes_or_no(one.passed),
               all_reasons(one),
               static_cast<int>(one.pieces.size()),
               one.pieces_marked,
-              points(one.points),
-              points(one.possible),
+              points_cell(one.points),
+              points_cell(one.possible),
               one.most_in_a_row};
     if (book.rubric.round_standings) row.push_back(report::cell_of(one.standing));
     if (book.pieces.size() > 1)
-      for (const PieceGrade& piece : one.pieces) row.push_back(percent(piece.final_percent()));
+      for (const PieceGrade& piece : one.pieces) row.push_back(percent_cell(piece.final_percent()));
     text += line(row);
   }
   return text;
@@ -114,15 +114,15 @@ std::string marks_csv(const Gradebook& book) {
         Cells row{student.student,        piece.piece, take.stem, std::string(take.counts ? "yes" : "no"),
                   status_of(take.status), take.why};
         add_counts(row, take.made, book.rubric);
-        row.push_back(take.status == GradeStatus::marked ? percent(take.made.percent) : Cell());
-        row.push_back(take.counts ? percent(piece.teacher_percent) : Cell());
+        row.push_back(take.status == GradeStatus::marked ? percent_cell(take.made.percent) : Cell());
+        row.push_back(take.counts ? percent_cell(piece.teacher_percent) : Cell());
         row.push_back(take.counts ? reasons_of(piece) : Cell());
         text += line(row);
       }
       if (!piece.takes.empty()) continue;
       Cells row{student.student, piece.piece, Cell(), Cell(), status_of(piece.status), Cell()};
       add_counts(row, piece.made, book.rubric);
-      row.insert(row.end(), {Cell(), percent(piece.teacher_percent), reasons_of(piece)});
+      row.insert(row.end(), {Cell(), percent_cell(piece.teacher_percent), reasons_of(piece)});
       text += line(row);
     }
   return text;

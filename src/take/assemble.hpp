@@ -3,22 +3,23 @@
 #include <span>
 #include <vector>
 
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 #include "firmus/result.hpp"
 #include "firmus/take.hpp"
 
 namespace firmus {
 
 /// What is known before any note is: settings, context, the file, the recording.
-Result describe_take(const Take& take, const MeasureOptions& options);
+Result describe_take(const Recording& take, const MeasureOptions& options);
 
 /// Rows for every written note and every extra or restart, errors against the three references, verdicts, stretches,
 /// alignment.
-void fill_from_melody(Result& result, const Take& take, const Melody& melody, const Decoded& decoded,
+void fill_from_melody(Result& result, const Recording& take, const Melody& melody, const Decoded& decoded,
                       std::span<const float> refined_hz);
 
 /// Without a melody: each sung note against the nearest of the equal-tempered notes; no alignment.
-void fill_nearest_notes(Result& result, const Take& take, const Decoded& decoded, std::span<const float> refined_hz);
+void fill_nearest_notes(Result& result, const Recording& take, const Decoded& decoded,
+                        std::span<const float> refined_hz);
 
 /// Counts, shares, means and how far the recording can be trusted, from the rows.
 void summarise(Result& result, bool has_melody);

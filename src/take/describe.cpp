@@ -2,7 +2,7 @@
 #include <cmath>
 
 #include "assemble.hpp"
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 
 namespace firmus {
 
@@ -13,7 +13,7 @@ Verdict verdict_of(double error_cents, double own_error_cents, double se_cents, 
   return error_cents > 0 ? Verdict::sharp : Verdict::flat;
 }
 
-Result describe_take(const Take& take, const MeasureOptions& options) {
+Result describe_take(const Recording& take, const MeasureOptions& options) {
   Result result;
   result.settings = options.settings;
   result.context = options.context;
@@ -22,7 +22,7 @@ Result describe_take(const Take& take, const MeasureOptions& options) {
   result.take.sample_rate_hz = take.sample_rate_hz;
   result.take.channels = take.channels;
   result.take.duration_s = take.duration_s;
-  result.recording = take.recording;
+  result.signal_quality = take.signal_quality;
   return result;
 }
 
@@ -30,7 +30,7 @@ namespace {
 
 void fill_errors(Summary& summary, const std::vector<double>& errors) {
   if (errors.empty()) return;
-  const MeanAndSpread found = mean_and_spread(errors);
+  const MeanAndSd found = mean_and_sd(errors);
   double absolute = 0;
   for (const double error : errors) absolute += std::abs(error);
   summary.accuracy_cents = found.mean;
@@ -38,9 +38,9 @@ void fill_errors(Summary& summary, const std::vector<double>& errors) {
   if (errors.size() > 1) summary.precision_cents = found.sd;
 }
 
-Trust trust_of(const std::vector<NoteResult>& notes) {
+PrecisionSummary trust_of(const std::vector<NoteResult>& notes) {
   constexpr double nine_in_ten = 0.9, half_width = 1.96;
-  Trust trust;
+  PrecisionSummary trust;
   std::vector<double> widths;
   // Of another melody no note counts as sung; what the recording is worth shows in the others just as well.
   const bool any_sung = std::ranges::any_of(

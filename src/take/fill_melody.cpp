@@ -3,6 +3,7 @@
 #include <map>
 
 #include "assemble.hpp"
+#include "measure/measure.hpp"
 #include "note_rows.hpp"
 
 namespace firmus {
@@ -18,9 +19,9 @@ struct Sounding {
   NoteResult row;
 };
 
-std::vector<Sounding> measure_sounding(const Take& take, const Melody& melody, const Decoded& decoded,
+std::vector<Sounding> measure_sounding(const Recording& take, const Melody& melody, const Decoded& decoded,
                                        std::span<const float> refined_hz) {
-  const HeardTake heard(take.samples, refined_hz, decoded.notes);
+  const MeasuredTake heard(take.samples, refined_hz, decoded.notes);
   std::vector<Sounding> all;
   for (const auto& note : decoded.notes) {
     Sounding sounding{&note, note.written ? written_row(melody, *note.written) : NoteResult{}};
@@ -33,7 +34,7 @@ std::vector<Sounding> measure_sounding(const Take& take, const Melody& melody, c
 }
 
 /// Errors of the notes that are judged: sung, in the try that counts, with a pitch that can be told.
-CentreLine judge(std::vector<Sounding>& all, const Melody& melody) {
+TuningCurve judge(std::vector<Sounding>& all, const Melody& melody) {
   std::vector<JudgedNote> judged;
   std::vector<NoteResult*> rows;
   for (auto& [decoded, row] : all) {
@@ -45,7 +46,7 @@ CentreLine judge(std::vector<Sounding>& all, const Melody& melody) {
                       decoded->transposition_semitones});
     rows.push_back(&row);
   }
-  CentreLine line = fit_centre_line(judged);
+  TuningCurve line = fit_tuning_curve(judged);
   for (std::size_t i = 0; i < rows.size(); ++i) rows[i]->errors = line.errors[i];
   return line;
 }
@@ -106,22 +107,22 @@ void fill_alignment(Result& result, const Decoded& decoded, const Melody& melody
     result.decision = AlignmentDecision::listen;
   result.alignment_confidence = decoded.confidence;
   result.matched_share = decoded.matched_share;
-  result.tries = decoded.tries;
+  result.attempts = decoded.attempts;
   const int unit = melody.meter ? melody.meter->unit : 4;
   if (decoded.quarters_per_minute) result.tempo_bpm = *decoded.quarters_per_minute * unit / 4;
 }
 
 }  // namespace
 
-void fill_from_melody(Result& result, const Take& take, const Melody& melody, const Decoded& decoded,
+void fill_from_melody(Result& result, const Recording& take, const Melody& melody, const Decoded& decoded,
                       std::span<const float> refined_hz) {
   result.melody = facts_of(melody);
   fill_alignment(result, decoded, melody);
   std::vector<Sounding> all = measure_sounding(take, melody, decoded, refined_hz);
-  const CentreLine line = judge(all, melody);
-  if (auto warning = find_sample_rate_sign(line)) result.recording.warnings.push_back(std::move(*warning));
-  result.stretches = line.stretches;
-  if (!line.stretches.empty()) {
+  const TuningCurve line = judge(all, melody);
+  if (auto warning = detect_sample_rate_mismatch(line)) result.signal_quality.warnings.push_back(std::move(*warning));
+  result.key_segments = line.key_segments;
+  if (!line.key_segments.empty()) {
     result.transposition_semitones = line.transposition_semitones;
     result.centre_cents = line.centre_cents;
     result.centre_a4_hz = melody.a4_hz * std::exp2(line.centre_cents / 1200);

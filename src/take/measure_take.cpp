@@ -1,11 +1,11 @@
 #include <cmath>
 
 #include "assemble.hpp"
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 #include "firmus/habits.hpp"
-#include "firmus/measure.hpp"
 #include "firmus/practice.hpp"
 #include "firmus/take.hpp"
+#include "measure/measure.hpp"
 #include "trace.hpp"
 
 namespace firmus {
@@ -26,8 +26,8 @@ void refuse_silence(const Evidence& evidence) {
 
 }  // namespace
 
-Result measure_take(const Take& take, const Melody* melody, const MeasureOptions& options) {
-  const PitchRange range = melody ? range_for(*melody) : look_for_range(take.samples, options.threads);
+Result measure_take(const Recording& take, const Melody* melody, const MeasureOptions& options) {
+  const PitchRange range = melody ? search_range_of(*melody) : estimate_pitch_range(take.samples, options.threads);
   const Evidence evidence = gather_evidence(take.samples, range, *net_of(options), options.threads);
   refuse_silence(evidence);
   const Decoded decoded = melody ? decode_melody(evidence, *melody) : decode_any_notes(evidence);
@@ -35,7 +35,7 @@ Result measure_take(const Take& take, const Melody* melody, const MeasureOptions
   if (options.trace_dir) write_trace(*options.trace_dir, evidence, decoded, refined_hz);
   Result result = describe_take(take, options);
   if (auto warning = find_second_voice(take.samples, refined_hz))
-    result.recording.warnings.push_back(std::move(*warning));
+    result.signal_quality.warnings.push_back(std::move(*warning));
   if (melody) {
     fill_from_melody(result, take, *melody, decoded, refined_hz);
   } else {
@@ -46,7 +46,7 @@ Result measure_take(const Take& take, const Melody* melody, const MeasureOptions
     result.drill = drill_progress(*melody, result.notes, result.settings.reference);
     result.habits = find_habits({melody, result.notes});
   }
-  result.pitch_line_hz = refined_hz;
+  result.f0_track_hz = refined_hz;
   return result;
 }
 
@@ -59,11 +59,11 @@ Result not_measured(const std::string& name, const TakeError& error, const Measu
   return result;
 }
 
-PitchTrack track_pitch(const Take& take, int threads) {
-  const PitchRange range = look_for_range(take.samples, threads);
+F0Track track_pitch(const Recording& take, int threads) {
+  const PitchRange range = estimate_pitch_range(take.samples, threads);
   const Evidence evidence = gather_evidence(take.samples, range, *default_onset_net(), threads);
   const Decoded decoded = decode_any_notes(evidence);
-  PitchTrack track;
+  F0Track track;
   track.f0_hz = refine_track(take.samples, decoded.f0_hz, threads);
   track.level_dbfs = evidence.level_db;
   track.periodicity = evidence.clarity;

@@ -5,9 +5,10 @@
 
 namespace firmus {
 
-void fill_nearest_notes(Result& result, const Take& take, const Decoded& decoded, std::span<const float> refined_hz) {
+void fill_nearest_notes(Result& result, const Recording& take, const Decoded& decoded,
+                        std::span<const float> refined_hz) {
   const Tuning tuning = parse_tuning(result.settings.tuning, Key{}).value_or(Tuning{});
-  const HeardTake heard(take.samples, refined_hz, decoded.notes);
+  const MeasuredTake heard(take.samples, refined_hz, decoded.notes);
   int index = 0;
   for (const auto& sounding : decoded.notes) {
     NoteResult row;

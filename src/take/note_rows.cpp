@@ -1,6 +1,6 @@
 #include "note_rows.hpp"
 
-#include "firmus/measure.hpp"
+#include "measure/measure.hpp"
 
 namespace firmus {
 namespace {
@@ -39,10 +39,10 @@ NoteResult written_row(const Melody& melody, int index) {
   return row;
 }
 
-HeardTake::HeardTake(const Samples& of_take, std::span<const float> track_hz, std::span<const DecodedNote> notes)
-    : samples(of_take), refined_hz(track_hz), lingering(find_lingering(of_take, track_hz, notes)) {}
+MeasuredTake::MeasuredTake(const Samples& of_take, std::span<const float> track_hz, std::span<const DecodedNote> notes)
+    : samples(of_take), refined_hz(track_hz), lingering(estimate_reverberation_level(of_take, track_hz, notes)) {}
 
-void fill_sound(NoteResult& row, const HeardTake& heard, const DecodedNote& note, double a4_hz,
+void fill_sound(NoteResult& row, const MeasuredTake& heard, const DecodedNote& note, double a4_hz,
                 const std::optional<Key>& key) {
   const NotePitch pitch = measure_note(heard.samples, heard.refined_hz, note.onset_s, note.end_s, heard.lingering);
   row.onset_s = note.onset_s;

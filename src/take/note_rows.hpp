@@ -2,7 +2,7 @@
 #pragma once
 #include <span>
 
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 #include "firmus/result.hpp"
 
 namespace firmus {
@@ -11,15 +11,15 @@ namespace firmus {
 NoteResult written_row(const Melody& melody, int index);
 
 /// What the notes of a take are measured in.
-struct HeardTake {
-  HeardTake(const Samples& samples, std::span<const float> refined_hz, std::span<const DecodedNote> notes);
+struct MeasuredTake {
+  MeasuredTake(const Samples& samples, std::span<const float> refined_hz, std::span<const DecodedNote> notes);
   const Samples& samples;
   std::span<const float> refined_hz;
-  double lingering = 0;  ///< see find_lingering
+  double lingering = 0;  ///< see estimate_reverberation_level
 };
 
 /// Measures a sounding note into its row: times, pitch, standard error, scoop, vibrato, level.
-void fill_sound(NoteResult& row, const HeardTake& heard, const DecodedNote& note, double a4_hz,
+void fill_sound(NoteResult& row, const MeasuredTake& heard, const DecodedNote& note, double a4_hz,
                 const std::optional<Key>& key = std::nullopt);
 
 }  // namespace firmus

@@ -5,7 +5,7 @@
 #include <filesystem>
 #include <system_error>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "firmus/error.hpp"
 
 namespace firmus {
@@ -19,7 +19,7 @@ std::string frames_csv(const Evidence& evidence, const Decoded& decoded, std::sp
   std::string csv = "time_s,level_dbfs,line_hz,clarity,chosen_hz,refined_hz,onset_logit,offset_logit\n";
   for (std::size_t i = 0; i < evidence.frames(); ++i)
     csv += fmt::format("{:.3f},{:.1f},{:.3f},{:.3f},{:.3f},{:.4f},{:.2f},{:.2f}\n", time_of(i), evidence.level_db[i],
-                       evidence.line_hz[i], evidence.clarity[i], decoded.f0_hz[i], refined_hz[i],
+                       evidence.f0_track_hz[i], evidence.clarity[i], decoded.f0_hz[i], refined_hz[i],
                        evidence.onset_logit[i], evidence.offset_logit[i]);
   return csv;
 }

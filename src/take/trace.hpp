@@ -3,7 +3,7 @@
 #include <span>
 #include <string>
 
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 
 namespace firmus {
 

@@ -1,10 +1,10 @@
 // What became of a fault in its drills: in words, and date by date.
 #include <fmt/format.h>
 
+#include "base/base.hpp"
 #include "drills.hpp"
-#include "firmus/base.hpp"
-#include "firmus/practice_words.hpp"
-#include "firmus/words.hpp"
+#include "report/practice_words.hpp"
+#include "report/words.hpp"
 #include "trend_words.hpp"
 
 namespace firmus {

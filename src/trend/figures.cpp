@@ -6,7 +6,7 @@
 #include <array>
 #include <cmath>
 
-#include "firmus/student_t.hpp"
+#include "base/student_t.hpp"
 
 namespace firmus::trend {
 namespace {

@@ -5,7 +5,7 @@
 #include <chrono>
 #include <cmath>
 
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 
 namespace firmus::trend {
 namespace {
@@ -50,7 +50,7 @@ class Sums {
     point.centre_cents = mean(centres_);
     point.drift_cents_per_minute = mean(drifts_);
     if (errors_.empty()) return;
-    const MeanAndSpread found = mean_and_spread(errors_);
+    const MeanAndSd found = mean_and_sd(errors_);
     double absolute = 0;
     for (const double error : errors_) absolute += std::fabs(error);
     point.accuracy_cents = found.mean;
@@ -60,14 +60,14 @@ class Sums {
 
  private:
   static std::optional<double> mean(const std::vector<double>& values) {
-    return values.empty() ? std::nullopt : std::optional(mean_and_spread(values).mean);
+    return values.empty() ? std::nullopt : std::optional(mean_and_sd(values).mean);
   }
   /// Of the longest stretch, by notes.
   static std::optional<double> drift_of(const Result& result) {
     const auto longest = std::max_element(
-        result.stretches.begin(), result.stretches.end(),
-        [](const Stretch& a, const Stretch& b) { return a.to_index - a.from_index < b.to_index - b.from_index; });
-    return longest == result.stretches.end() ? std::nullopt : longest->drift_cents_per_minute;
+        result.key_segments.begin(), result.key_segments.end(),
+        [](const KeySegment& a, const KeySegment& b) { return a.to_index - a.from_index < b.to_index - b.from_index; });
+    return longest == result.key_segments.end() ? std::nullopt : longest->drift_cents_per_minute;
   }
 
   int judged_ = 0, in_tune_ = 0;

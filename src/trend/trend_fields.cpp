@@ -11,11 +11,11 @@ using report::Number;
 
 constexpr int cents_decimals = 1, slope_decimals = 2, share_decimals = 4, weeks_decimals = 2, p_decimals = 6;
 
-Cell interval_of(const std::optional<SizeInCents>& size) {
+Cell interval_of(const std::optional<EstimateWithCi>& size) {
   if (!size) return {};
   return std::pair(Number{size->ci95.first, cents_decimals}, Number{size->ci95.second, cents_decimals});
 }
-Cell cents_of(const std::optional<SizeInCents>& size) {
+Cell cents_of(const std::optional<EstimateWithCi>& size) {
   return size ? Cell(Number{size->cents, cents_decimals}) : Cell();
 }
 

@@ -3,8 +3,8 @@
 #include <span>
 #include <string_view>
 
-#include "firmus/cell.hpp"
 #include "firmus/trend.hpp"
+#include "report/cell.hpp"
 
 namespace firmus::trend {
 

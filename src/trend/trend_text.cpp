@@ -6,10 +6,10 @@
 #include <cmath>
 #include <map>
 
+#include "base/base.hpp"
 #include "figures.hpp"
-#include "firmus/base.hpp"
-#include "firmus/text_page.hpp"
-#include "firmus/words.hpp"
+#include "report/text_page.hpp"
+#include "report/words.hpp"
 #include "trend_words.hpp"
 
 namespace firmus {
@@ -97,14 +97,14 @@ void add_points(Page& page, const StudentTrend& student) {
 }
 
 struct Heading {
-  std::initializer_list<HabitFate> fates;
+  std::initializer_list<HabitTrend> fates;
   std::string_view text;
 };
 
 void add_habits(Page& page, const StudentTrend& student, Colour colour) {
-  using enum HabitFate;
+  using enum HabitTrend;
   static const std::array headings{
-      Heading{{fresh, worse, turned}, "What is new or worse"},
+      Heading{{appeared, worse, reversed}, "What is new or worse"},
       Heading{{stays}, "What keeps coming, more than chance explains"},
       Heading{{better}, "What gets better, but still comes"}, Heading{{gone}, "What has gone"},
       Heading{{uncertain}, "What was there; the later takes cannot tell whether it still is"}};
@@ -176,12 +176,12 @@ void add_class_habits(Page& page, const Trend& trend, Colour colour) {
   std::map<std::string, Shared> by_name;
   for (const StudentTrend& student : trend.students)
     for (const TrendHabit& habit : student.habits) {
-      const HabitFate fate = habit.change.fate;
+      const HabitTrend fate = habit.change.fate;
       const std::string words = (is_flat(habit) ? "flat on " : "sharp on ") + group_in_words(habit.change.habit.row);
       Shared& shared = by_name[words];
       shared.flat = is_flat(habit);
-      shared.now += fate != HabitFate::gone && fate != HabitFate::uncertain ? 1 : 0;
-      shared.less += fate == HabitFate::gone || fate == HabitFate::better ? 1 : 0;
+      shared.now += fate != HabitTrend::gone && fate != HabitTrend::uncertain ? 1 : 0;
+      shared.less += fate == HabitTrend::gone || fate == HabitTrend::better ? 1 : 0;
     }
   std::vector<std::pair<std::string, Shared>> rows(by_name.begin(), by_name.end());
   std::stable_sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) { return a.second.now > b.second.now; });

@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "figures.hpp"
-#include "firmus/words.hpp"
+#include "report/words.hpp"
 
 namespace firmus::trend {
 namespace {
@@ -17,7 +17,7 @@ std::string whole_cents(double cents) {
 }
 
 /// The ends of an interval as sizes on the side of `cents`: "between 15 and 39".
-std::string between(const SizeInCents& size, double sign) {
+std::string between(const EstimateWithCi& size, double sign) {
   const double a = sign * size.ci95.first, b = sign * size.ci95.second;
   return fmt::format("between {:.0f} and {:.0f}", std::min(a, b) + 0.0, std::max(a, b) + 0.0);
 }
@@ -42,9 +42,9 @@ Unit unit_of(TrendFigureKind kind) {
 
 /// The size that tells which way the habit is off: the earlier one where it has gone or come down.
 double telling_size(const HabitChange& change) {
-  const bool was = change.fate == HabitFate::gone || change.fate == HabitFate::uncertain;
+  const bool was = change.fate == HabitTrend::gone || change.fate == HabitTrend::uncertain;
   if (was && change.earlier) return change.earlier->cents;
-  if (change.fate != HabitFate::stays && change.later) return change.later->cents;
+  if (change.fate != HabitTrend::stays && change.later) return change.later->cents;
   return change.habit.row.mean_cents;
 }
 
@@ -113,7 +113,7 @@ std::string habit_in_words(const TrendHabit& habit) {
   const HabitChange& change = habit.change;
   const std::string words =
       fmt::format("{} on {}: ", is_flat(habit) ? "flat" : "sharp", report::group_in_words(change.habit.row));
-  const bool compared = change.change && change.fate != HabitFate::stays;
+  const bool compared = change.change && change.fate != HabitTrend::stays;
   return words + (compared ? then_and_now(change) : counts_of(change.habit));
 }
 

@@ -2,8 +2,8 @@
 #pragma once
 #include <string>
 
-#include "firmus/text_page.hpp"
 #include "firmus/trend.hpp"
+#include "report/text_page.hpp"
 
 namespace firmus::trend {
 

@@ -6,7 +6,7 @@ namespace firmus::bench {
 
 Tracker firmus_tracker() {
   return {"firmus", true, [](std::span<const float> samples) {
-            const PitchTrack track = track_pitch(take_from_samples("tone", samples, 1, tone_rate_hz));
+            const F0Track track = track_pitch(recording_from_samples("tone", samples, 1, tone_rate_hz));
             return Track{Evidence::hop_s, {track.f0_hz.begin(), track.f0_hz.end()}};
           }};
 }

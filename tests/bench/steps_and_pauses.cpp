@@ -43,7 +43,7 @@ void smooth(const NoteRules& rules, PitchLine& line) {
 }
 
 /// Puts back what jumps by one of the usual errors and soon ends or jumps away.
-void repair_octaves(const NoteRules& rules, Line& f0_hz) {
+void correct_octave_errors(const NoteRules& rules, Line& f0_hz) {
   constexpr std::array jumps_cents{1200.0, -1200.0, 1902.0, -1902.0, 2400.0, -2400.0};
   constexpr double near_cents = 120, same_cents = 250;
   for (std::size_t i = 1; i < f0_hz.size(); ++i) {
@@ -172,7 +172,7 @@ PitchLine tidy_line(const Sound& sound, const Levels& levels, const NoteRules& r
   PitchLine line = pitch_line(sound, rules.tracker, rules.least_confidence, rules.lag_frames);
   gate(levels, rules, line.f0_hz);
   smooth(rules, line);
-  repair_octaves(rules, line.f0_hz);
+  correct_octave_errors(rules, line.f0_hz);
   fill_gaps(rules, line.f0_hz);
   return line;
 }

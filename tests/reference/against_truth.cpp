@@ -53,7 +53,7 @@ Melody studio_melody(const std::string& name) {
 }
 
 Result measure_samples(const std::vector<float>& samples, const Melody& melody, const MeasureOptions& options) {
-  return measure_take(take_from_samples("simulated", samples, 1, singer::rate_hz), &melody, options);
+  return measure_take(recording_from_samples("simulated", samples, 1, singer::rate_hz), &melody, options);
 }
 
 Agreement compare(const Result& result, const std::vector<singer::SungNote>& truth) {

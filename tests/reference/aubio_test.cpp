@@ -49,7 +49,7 @@ struct Compared {
   std::vector<double> cents;
 };
 
-Compared compare_inside_notes(const PitchTrack& ours, const std::vector<AubioFrame>& theirs,
+Compared compare_inside_notes(const F0Track& ours, const std::vector<AubioFrame>& theirs,
                               const std::vector<singer::SungNote>& notes) {
   Compared compared;
   for (const singer::SungNote& note : notes) {
@@ -99,7 +99,7 @@ TEST_CASE("frame by frame the pitch track agrees with aubio on the same samples"
     plan.seed = 401;
     plan.voice.vibrato_extent_cents = 0;  // windows of other lengths see other parts of a vibrato
     const singer::Performance performance = singer::sing(melody, plan);
-    const PitchTrack ours = track_pitch(take_from_samples("simulated", performance.samples, 1, singer::rate_hz));
+    const F0Track ours = track_pitch(recording_from_samples("simulated", performance.samples, 1, singer::rate_hz));
     const std::vector<AubioFrame> theirs = aubio_pitch(performance.samples);
     const Compared compared = compare_inside_notes(ours, theirs, performance.notes);
     CHECK(compared.both > 1500);

@@ -61,7 +61,7 @@ const Measured& measured(const std::string& take, const std::string& melody) {
   if (found != done.end()) return found->second;
   const Melody written = studio_melody(melody);
   Measured made;
-  made.result = measure_take(read_take(studio_path("takes/" + take + ".flac")), &written, {});
+  made.result = measure_take(read_recording(studio_path("takes/" + take + ".flac")), &written, {});
   made.truth = singer::read_truth_csv(text_of(studio_path("truth/" + take + ".csv")));
   return done.emplace(take, std::move(made)).first->second;
 }
@@ -119,27 +119,28 @@ void check_interval(const Planted& planted, const Result& result) {
 }
 
 void check_drift(const Planted& planted, const Measured& take) {
-  REQUIRE(take.result.stretches.size() == 1);
-  CHECK(take.result.stretches[0].drift_significant);
-  CHECK(take.result.stretches[0].drift_cents_per_minute.value() ==
+  REQUIRE(take.result.key_segments.size() == 1);
+  CHECK(take.result.key_segments[0].drift_significant);
+  CHECK(take.result.key_segments[0].drift_cents_per_minute.value() ==
         doctest::Approx(planted.value / span_s(take) * 60).epsilon(0.12));
 }
 
 void check_key_change(const Planted& planted, const Result& result) {
   int from = 0;
   std::from_chars(planted.which.data(), planted.which.data() + planted.which.size(), from);
-  REQUIRE(result.stretches.size() == 2);
-  CHECK(std::abs(result.stretches[1].from_index - from) <= 1);
-  CHECK(result.stretches[1].transposition_semitones - result.stretches[0].transposition_semitones == planted.value);
+  REQUIRE(result.key_segments.size() == 2);
+  CHECK(std::abs(result.key_segments[1].from_index - from) <= 1);
+  CHECK(result.key_segments[1].transposition_semitones - result.key_segments[0].transposition_semitones ==
+        planted.value);
 }
 
 void check_sung_twice(const Planted& planted, const Result& result) {
   const std::vector<int> twice = indices_in(planted.which);
-  REQUIRE(result.tries.size() == 2);
-  CHECK_FALSE(result.tries[0].counts);
-  CHECK(result.tries[0].written_from == twice.front());
-  CHECK(result.tries[0].written_to == twice.back());
-  CHECK(result.tries[1].counts);
+  REQUIRE(result.attempts.size() == 2);
+  CHECK_FALSE(result.attempts[0].counts);
+  CHECK(result.attempts[0].written_from == twice.front());
+  CHECK(result.attempts[0].written_to == twice.back());
+  CHECK(result.attempts[1].counts);
   std::size_t restarts = 0;
   for (const NoteResult& note : result.notes) restarts += note.status == NoteStatus::restart;
   CHECK(restarts == twice.size());
@@ -148,10 +149,10 @@ void check_sung_twice(const Planted& planted, const Result& result) {
 void check_nothing(const Result& result) {
   CHECK(result.summary.in_tune == result.summary.written);
   CHECK(result.transposition_semitones == 0);
-  CHECK(result.stretches.size() == 1);
-  CHECK_FALSE(result.stretches.at(0).drift_significant);
-  CHECK(result.tries.size() == 1);
-  CHECK(result.recording.warnings.empty());
+  CHECK(result.key_segments.size() == 1);
+  CHECK_FALSE(result.key_segments.at(0).drift_significant);
+  CHECK(result.attempts.size() == 1);
+  CHECK(result.signal_quality.warnings.empty());
 }
 
 void check_planted(const Planted& planted, const Measured& take) {

@@ -94,6 +94,6 @@ TEST_CASE(
                                           shift_cents / 100, scratch.file("before.wav"), scratch.file("after.wav"));
   REQUIRE(std::system(command.c_str()) == 0);
   const Result before = measure_samples(samples, melody);
-  const Result after = measure_take(read_take(scratch.file("after.wav")), &melody, {});
+  const Result after = measure_take(read_recording(scratch.file("after.wav")), &melody, {});
   check_shifted(before, after, 3);
 }

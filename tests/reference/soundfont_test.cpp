@@ -38,7 +38,7 @@ Result play(const ScratchFolder& scratch, const Melody& melody, int program, con
       ">/dev/null 2>&1",
       scratch.file("notes.wav"), sound_font, scratch.file("notes.mid"));
   REQUIRE(std::system(command.c_str()) == 0);
-  return measure_take(read_take(scratch.file("notes.wav")), &melody, {});
+  return measure_take(read_recording(scratch.file("notes.wav")), &melody, {});
 }
 
 struct Instrument {

@@ -159,12 +159,12 @@ TEST_CASE("a first phrase sung twice is two tries: the first not counted, every 
       plan.restarts = {{{0, last}, 1.3}};
       const Sung sung = sing_and_measure(name, plan);
       check_notes_matched(sung);
-      REQUIRE(sung.result.tries.size() == 2);
-      CHECK_FALSE(sung.result.tries[0].counts);
-      CHECK(sung.result.tries[0].written_from == 0);
-      CHECK(sung.result.tries[0].written_to == last);
-      CHECK(sung.result.tries[1].counts);
-      CHECK(sung.result.tries[1].written_to >= static_cast<int>(sung.melody.notes.size()) - 1 - notes_lost_at_most);
+      REQUIRE(sung.result.attempts.size() == 2);
+      CHECK_FALSE(sung.result.attempts[0].counts);
+      CHECK(sung.result.attempts[0].written_from == 0);
+      CHECK(sung.result.attempts[0].written_to == last);
+      CHECK(sung.result.attempts[1].counts);
+      CHECK(sung.result.attempts[1].written_to >= static_cast<int>(sung.melody.notes.size()) - 1 - notes_lost_at_most);
       const auto restarts = std::count_if(sung.result.notes.begin(), sung.result.notes.end(),
                                           [](const NoteResult& note) { return note.status == NoteStatus::restart; });
       CHECK(restarts == last + 1);
@@ -186,9 +186,9 @@ TEST_CASE("a key changed in the middle makes two stretches, each in tune with it
       plan.key_changes = {{from, semitones}};
       const Sung sung = sing_and_measure(name, plan);
       check_notes_matched(sung);
-      REQUIRE(sung.result.stretches.size() == 2);
-      const Stretch& before = sung.result.stretches[0];
-      const Stretch& after = sung.result.stretches[1];
+      REQUIRE(sung.result.key_segments.size() == 2);
+      const KeySegment& before = sung.result.key_segments[0];
+      const KeySegment& after = sung.result.key_segments[1];
       CHECK(after.transposition_semitones - before.transposition_semitones == static_cast<int>(semitones));
       CHECK(std::abs(after.from_index - from) <= 1);
       CHECK(sung.result.summary.in_tune >= sung.result.summary.written - 1 - notes_lost_at_most);
@@ -204,10 +204,10 @@ TEST_CASE("a take that sinks by 60 cents has that drift, and its notes are in tu
       plan.drift_cents = -60;
       const Sung sung = sing_and_measure(name, plan);
       check_notes_matched(sung);
-      REQUIRE(sung.result.stretches.size() == 1);
-      const Stretch& stretch = sung.result.stretches[0];
-      CHECK(stretch.drift_significant);
-      CHECK(stretch.drift_cents_per_minute.value() ==
+      REQUIRE(sung.result.key_segments.size() == 1);
+      const KeySegment& key_segment = sung.result.key_segments[0];
+      CHECK(key_segment.drift_significant);
+      CHECK(key_segment.drift_cents_per_minute.value() ==
             doctest::Approx(sung_drift(sung.performance.notes)).epsilon(0.12));
       CHECK(median_own_error(sung.result) < 8);
     }
@@ -234,7 +234,7 @@ TEST_CASE("a minute of talk before the first note costs nothing") {
       const Sung sung = sing_and_measure(name, plan);
       check_notes_matched(sung);
       CHECK(sung.result.summary.extra == 0);
-      CHECK(sung.result.tries.size() == 1);
+      CHECK(sung.result.attempts.size() == 1);
       CHECK(first_sung_s(sung) > sung.first_onset_s() - 0.1);
     }
   }

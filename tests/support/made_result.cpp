@@ -46,9 +46,9 @@ void sing(Result& result, NoteResult& note, const MadeNote& made, double onset_s
   note.verdict = verdict_of(made.own_cents);
   note.se_cents = 2;
   const auto last = static_cast<std::size_t>(std::floor(*note.end_s / frame_s));
-  result.pitch_line_hz.resize(last + 1, 0.0F);
+  result.f0_track_hz.resize(last + 1, 0.0F);
   for (auto i = static_cast<std::size_t>(std::ceil(onset_s / frame_s)); i <= last; ++i)
-    result.pitch_line_hz[i] = static_cast<float>(*note.sung_hz);
+    result.f0_track_hz[i] = static_cast<float>(*note.sung_hz);
 }
 
 void count(Summary& summary, const NoteResult& note) {
@@ -71,7 +71,7 @@ Result take_of(const std::vector<MadeNote>& notes, int transposition_semitones, 
       MelodyFacts{"A Made Song", std::string(64, 'a'), "", "C major", "4/4", "120", static_cast<int>(notes.size())};
   result.transposition_semitones = transposition_semitones;
   result.alignment_confidence = result.matched_share = 1;
-  result.recording.level_dbfs = -20;
+  result.signal_quality.level_dbfs = -20;
   double now_s = first_onset_s;
   for (std::size_t i = 0; i < notes.size(); ++i) {
     NoteResult note = written_note(notes[i], static_cast<int>(i));

@@ -23,7 +23,7 @@ TrendPoint point_of(int week) {
   return point;
 }
 
-TrendHabit habit_of(const char* interval, HabitFate fate, double cents, int dates) {
+TrendHabit habit_of(const char* interval, HabitTrend fate, double cents, int dates) {
   TrendHabit habit;
   HabitRow& row = habit.change.habit.row;
   row.decision = HabitDecision::chronic;
@@ -58,7 +58,7 @@ StudentTrend student_of(const std::string& name, int dates) {
     figure.clear = true;
     student.figures = {figure};
   }
-  student.habits = {habit_of("M6", HabitFate::stays, -30, dates), habit_of("m2", HabitFate::stays, 15, dates)};
+  student.habits = {habit_of("M6", HabitTrend::stays, -30, dates), habit_of("m2", HabitTrend::stays, 15, dates)};
   return student;
 }
 

@@ -110,10 +110,10 @@ void count_extras(Score& score, const TruthTake& take, const Result& result) {
 }
 
 bool tries_as_they_were(const TruthTake& take, const Result& result) {
-  if (take.tries.size() != result.tries.size()) return false;
-  for (std::size_t i = 0; i < take.tries.size(); ++i) {
-    const TrueTry& truth = take.tries[i];
-    const Attempt& said = result.tries[i];
+  if (take.attempts.size() != result.attempts.size()) return false;
+  for (std::size_t i = 0; i < take.attempts.size(); ++i) {
+    const TrueTry& truth = take.attempts[i];
+    const Attempt& said = result.attempts[i];
     if (std::abs(truth.from_s - said.from_s) > same_try_s || std::abs(truth.to_s - said.to_s) > same_try_s ||
         std::abs(truth.written_from - said.written_from) > same_try_notes ||
         std::abs(truth.written_to - said.written_to) > same_try_notes)
@@ -145,10 +145,11 @@ Score judge(const TruthTake& take, const Result& result) {
   count_extras(score, take, result);
   score.tries_right = tries_as_they_were(take, result) ? 1 : 0;
   if (score.tries_right == 0) {
-    std::string tries;
-    for (const Attempt& said : result.tries)
-      tries += fmt::format(" {:.1f}-{:.1f} s notes {}-{}", said.from_s, said.to_s, said.written_from, said.written_to);
-    score.wrong.push_back(fmt::format("{}: {} tries, said:{}", take.id, take.tries.size(), tries));
+    std::string attempts;
+    for (const Attempt& said : result.attempts)
+      attempts +=
+          fmt::format(" {:.1f}-{:.1f} s notes {}-{}", said.from_s, said.to_s, said.written_from, said.written_to);
+    score.wrong.push_back(fmt::format("{}: {} tries, said:{}", take.id, take.attempts.size(), attempts));
   }
   return score;
 }

@@ -75,7 +75,7 @@ void run_job(Job& job, const Condition& condition, const Options& options, const
   if (!options.folder.empty()) write_take(options.folder, take);
   if (!options.measure) return;
   try {
-    const Take samples = take_from_samples(take.id, take.samples, 1, take.rate_hz);
+    const Recording samples = recording_from_samples(take.id, take.samples, 1, take.rate_hz);
     job.score = judge(take, measure_take(samples, &take.melody, measure));
   } catch (const TakeError& error) {
     job.score = judge(take, not_measured(take.id, error, measure));

@@ -44,21 +44,21 @@ void name_stumbles(std::vector<TrueNote>& notes, const singer::Plan& plan, std::
 }  // namespace
 
 std::vector<TrueTry> tries_in(const std::vector<TrueNote>& notes, std::size_t written_notes) {
-  std::vector<TrueTry> tries;
+  std::vector<TrueTry> attempts;
   int reached = -1;
   for (const TrueNote& note : notes) {
     if (!note.written) continue;
     const int index = *note.written;
-    if (tries.empty() || (index <= reached && near_beginning(index, written_notes))) {
-      tries.push_back({note.onset_s, note.end_s, index, index});
+    if (attempts.empty() || (index <= reached && near_beginning(index, written_notes))) {
+      attempts.push_back({note.onset_s, note.end_s, index, index});
       reached = -1;
     }
     reached = std::max(reached, index);
-    tries.back().to_s = note.end_s;
-    tries.back().written_from = std::min(tries.back().written_from, index);
-    tries.back().written_to = reached;
+    attempts.back().to_s = note.end_s;
+    attempts.back().written_from = std::min(attempts.back().written_from, index);
+    attempts.back().written_to = reached;
   }
-  return tries;
+  return attempts;
 }
 
 TruthTake sing_take(const std::string& melody_name, const Melody& melody, const singer::Plan& plan) {
@@ -71,7 +71,7 @@ TruthTake sing_take(const std::string& melody_name, const Melody& melody, const 
     take.notes.push_back({note.onset_s + heard_share * singer::vowel_rise_s, note.end_s, note.centre_hz, note.written,
                           status_of(note.kind)});
   name_stumbles(take.notes, plan, melody.notes.size());
-  take.tries = tries_in(take.notes, melody.notes.size());
+  take.attempts = tries_in(take.notes, melody.notes.size());
   return take;
 }
 
@@ -85,7 +85,7 @@ TruthTake one_after_the_other(TruthTake first, const TruthTake& second) {
     first.notes.push_back(note);
   }
   first.samples.insert(first.samples.end(), second.samples.begin(), second.samples.end());
-  first.tries = tries_in(first.notes, first.melody.notes.size());
+  first.attempts = tries_in(first.notes, first.melody.notes.size());
   return first;
 }
 

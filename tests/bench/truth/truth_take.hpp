@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 #include "firmus/melody.hpp"
 #include "singer.hpp"
 
@@ -33,7 +33,7 @@ struct TruthTake {
   int rate_hz = singer::rate_hz;
   std::vector<float> samples;   ///< mono
   std::vector<TrueNote> notes;  ///< by onset
-  std::vector<TrueTry> tries;
+  std::vector<TrueTry> attempts;
 };
 
 /// The runs in the notes of one or more performances.

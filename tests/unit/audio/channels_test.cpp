@@ -11,8 +11,8 @@ namespace {
 constexpr int rate_hz = 44100;
 constexpr double length_s = 4;
 
-Take stereo(const std::vector<float>& left, const std::vector<float>& right) {
-  return take_from_samples("stereo", interleave({left, right}), 2, rate_hz);
+Recording stereo(const std::vector<float>& left, const std::vector<float>& right) {
+  return recording_from_samples("stereo", interleave({left, right}), 2, rate_hz);
 }
 
 std::vector<float> voice() {
@@ -23,10 +23,10 @@ std::vector<float> voice() {
 
 TEST_CASE("two_channels_against_each_other_do_not_cancel_and_are_named") {
   const auto left = voice();
-  const Take take = stereo(left, scaled(left, -1));
+  const Recording take = stereo(left, scaled(left, -1));
   CHECK(take.channel_used == 0);
   CHECK(has_warning(take, RecordingFault::opposite_phase));
-  CHECK(values_of(take) == values_of(take_from_samples("left", left, 1, rate_hz)));
+  CHECK(values_of(take) == values_of(recording_from_samples("left", left, 1, rate_hz)));
 }
 
 TEST_CASE("two_channels_alike_or_unrelated_are_no_fault") {
@@ -51,7 +51,7 @@ TEST_CASE("a_hum_alone_is_periodic_but_too_soft_to_be_chosen") {
 
 TEST_CASE("a_channel_of_bad_values_is_not_chosen") {
   std::vector<float> bad(voice().size(), std::nanf(""));
-  const Take take = stereo(bad, voice());
+  const Recording take = stereo(bad, voice());
   CHECK(take.channel_used == 1);
   CHECK_FALSE(has_warning(take, RecordingFault::bad_samples));
 }
@@ -62,7 +62,7 @@ TEST_CASE("one_voice_among_64_channels_is_found") {
   for (std::size_t i = 0; i < 64; ++i) channels[i] = noise(0.02, length_s, rate_hz, i + 1);
   channels[37] = voice();
   const auto path = write_sound(folder, "a.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_16, interleave(channels), 64, rate_hz);
-  const Take take = read_take(path.value());
+  const Recording take = read_recording(path.value());
   CHECK(take.channels == 64);
   CHECK(take.channel_used == 37);
   CHECK(take.duration_s == doctest::Approx(length_s));
@@ -74,7 +74,7 @@ TEST_CASE("the_channel_is_chosen_alike_in_every_container") {
   for (const int format : {SF_FORMAT_WAV | SF_FORMAT_PCM_16, SF_FORMAT_FLAC | SF_FORMAT_PCM_16,
                            SF_FORMAT_OGG | SF_FORMAT_VORBIS, SF_FORMAT_AIFF | SF_FORMAT_PCM_24}) {
     CAPTURE(format);
-    const Take take = read_take(write_sound(folder, "a", format, sound, 2, rate_hz).value());
+    const Recording take = read_recording(write_sound(folder, "a", format, sound, 2, rate_hz).value());
     CHECK(take.channel_used == 1);
     CHECK(take.channels == 2);
   }

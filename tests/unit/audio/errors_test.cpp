@@ -143,8 +143,8 @@ TEST_CASE("rates_and_channels_outside_the_limits_are_named") {
   CHECK(error_of(write_sound(folder, "fast.wav", wav, sound, 1, 192001).value())->kind == "rate");
   CHECK(error_of(write_sound(folder, "many.wav", wav, std::vector<float>(65 * 100, 0.1F), 65, 44100).value())->kind ==
         "channels");
-  CHECK_THROWS_AS(take_from_samples("a", sound, 1, 4000), TakeError);
-  CHECK_THROWS_AS(take_from_samples("a", sound, 0, 8000), TakeError);
+  CHECK_THROWS_AS(recording_from_samples("a", sound, 1, 4000), TakeError);
+  CHECK_THROWS_AS(recording_from_samples("a", sound, 0, 8000), TakeError);
 }
 
 TEST_CASE("an_audio_file_without_sound_is_empty") {
@@ -203,7 +203,8 @@ TEST_CASE("files_cut_in_the_header_do_no_harm") {
     for (std::size_t length = 1; length < 100; ++length) {
       CAPTURE(length);
       const std::string cut = folder.write("cut", good.substr(0, length));
-      if (!error_of(cut)) CHECK(has_warning(read_take(cut), RecordingFault::truncated));  // a few samples were there
+      if (!error_of(cut))
+        CHECK(has_warning(read_recording(cut), RecordingFault::truncated));  // a few samples were there
     }
   }
 }

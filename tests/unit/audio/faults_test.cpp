@@ -19,8 +19,8 @@ std::vector<float> clean(double seconds = length_s) {
   return sum(line(seconds, rate_hz), noise(0.001, seconds, rate_hz));
 }
 
-Take take_of(const std::vector<float>& values) {
-  return take_from_samples("take", values, 1, rate_hz);
+Recording take_of(const std::vector<float>& values) {
+  return recording_from_samples("take", values, 1, rate_hz);
 }
 
 std::vector<float> mains(double base_hz, double amplitude) {
@@ -53,45 +53,47 @@ std::vector<float> bowed(const std::vector<double>& frequencies_hz) {
 }  // namespace
 
 TEST_CASE("a_clean_take_has_no_warning") {
-  const Take take = take_of(clean());
-  CHECK_MESSAGE(take.recording.warnings.empty(), warnings_of(take));
-  CHECK(take.recording.clipped_share == 0);
+  const Recording take = take_of(clean());
+  CHECK_MESSAGE(take.signal_quality.warnings.empty(), warnings_of(take));
+  CHECK(take.signal_quality.clipped_share == 0);
 }
 
 TEST_CASE("the_distance_to_the_noise_is_measured") {
   // Pauses of white noise at 20 log10(0.001) = -60 dBFS up to 22.05 kHz, of which 8 kHz are kept: -64.40 dBFS. The
   // quiet end of its 50 ms levels lies a little lower.
-  const Take take = take_of(clean());
-  REQUIRE(take.recording.snr_db);
-  CHECK(take.recording.level_dbfs - *take.recording.snr_db == doctest::Approx(-64.4).epsilon(0.01));
+  const Recording take = take_of(clean());
+  REQUIRE(take.signal_quality.snr_db);
+  CHECK(take.signal_quality.level_dbfs - *take.signal_quality.snr_db == doctest::Approx(-64.4).epsilon(0.01));
 }
 
 TEST_CASE("a_take_without_a_pause_has_no_noise_floor") {
-  CHECK_FALSE(take_of(sum(line_without_pauses(length_s, rate_hz), noise(0.0005, length_s, rate_hz))).recording.snr_db);
-  CHECK_FALSE(take_of(tone(440, length_s, rate_hz)).recording.snr_db);
-  CHECK_FALSE(take_of(line(length_s, rate_hz)).recording.snr_db);  // its pauses are digital silence: no room in them
+  CHECK_FALSE(
+      take_of(sum(line_without_pauses(length_s, rate_hz), noise(0.0005, length_s, rate_hz))).signal_quality.snr_db);
+  CHECK_FALSE(take_of(tone(440, length_s, rate_hz)).signal_quality.snr_db);
+  CHECK_FALSE(
+      take_of(line(length_s, rate_hz)).signal_quality.snr_db);  // its pauses are digital silence: no room in them
 }
 
 TEST_CASE("clipping_is_found_at_any_height_and_not_where_there_is_none") {
   const auto loud = clean();
   for (const float limit : {0.25F, 0.3F}) {
     CAPTURE(limit);
-    const Take take = take_of(cut_at(loud, limit));
+    const Recording take = take_of(cut_at(loud, limit));
     CHECK(has_warning(take, RecordingFault::clipping));
-    CHECK(take.recording.clipped_share > 0.001);
+    CHECK(take.signal_quality.clipped_share > 0.001);
     CHECK(has_warning(take_of(scaled(cut_at(loud, limit), 0.2F)), RecordingFault::clipping));
   }
   for (const double frequency_hz : {41.2034, 110.0, 440.0, 1000.0, 2637.0}) {
     CAPTURE(frequency_hz);
-    CHECK(take_of(tone(frequency_hz, 3, rate_hz, 0.999)).recording.clipped_share == 0);
-    CHECK(take_of(cut_at(tone(frequency_hz, 3, rate_hz, 1), 0.8F)).recording.clipped_share > 0.1);
+    CHECK(take_of(tone(frequency_hz, 3, rate_hz, 0.999)).signal_quality.clipped_share == 0);
+    CHECK(take_of(cut_at(tone(frequency_hz, 3, rate_hz, 1), 0.8F)).signal_quality.clipped_share > 0.1);
   }
 }
 
 TEST_CASE("the_clipped_share_is_the_share_of_samples_at_the_limit") {
   // A sine cut at 0.8 of its amplitude is at its limit for 1 - 2/pi asin(0.8) = 0.4097 of the time.
-  const Take take = take_of(cut_at(tone(100, 3, rate_hz, 1), 0.8F));
-  CHECK(take.recording.clipped_share == doctest::Approx(0.4097).epsilon(0.02));
+  const Recording take = take_of(cut_at(tone(100, 3, rate_hz, 1), 0.8F));
+  CHECK(take.signal_quality.clipped_share == doctest::Approx(0.4097).epsilon(0.02));
 }
 
 TEST_CASE("rounding_to_few_bits_is_no_clipping") {
@@ -101,7 +103,7 @@ TEST_CASE("rounding_to_few_bits_is_no_clipping") {
       CAPTURE(frequency_hz);
       const auto path =
           write_sound(folder, "a.wav", SF_FORMAT_WAV | coding, tone(frequency_hz, 2, rate_hz, 0.9), 1, rate_hz);
-      CHECK(read_take(path.value()).recording.clipped_share == 0);
+      CHECK(read_recording(path.value()).signal_quality.clipped_share == 0);
     }
 }
 
@@ -122,7 +124,7 @@ TEST_CASE("noise_near_the_voice_is_named") {
 }
 
 TEST_CASE("hum_is_found_at_the_mains_of_either_kind") {
-  const Take in_50 = take_of(sum(clean(), mains(50.02, 0.01))), in_60 = take_of(sum(clean(), mains(59.97, 0.01)));
+  const Recording in_50 = take_of(sum(clean(), mains(50.02, 0.01))), in_60 = take_of(sum(clean(), mains(59.97, 0.01)));
   REQUIRE(has_warning(in_50, RecordingFault::hum));
   REQUIRE(has_warning(in_60, RecordingFault::hum));
   CHECK(warnings_of(in_50).find("50 Hz") != std::string::npos);
@@ -131,7 +133,7 @@ TEST_CASE("hum_is_found_at_the_mains_of_either_kind") {
 }
 
 TEST_CASE("hum_that_is_the_noise_floor_is_not_called_noise_too") {
-  const Take take = take_of(sum(clean(), mains(50, 0.04)));
+  const Recording take = take_of(sum(clean(), mains(50, 0.04)));
   CHECK(has_warning(take, RecordingFault::hum));
   CHECK_FALSE(has_warning(take, RecordingFault::noise));
 }
@@ -173,10 +175,10 @@ TEST_CASE("values_that_are_no_numbers_become_silence_and_are_counted") {
   values[40000] = 1e30F;
   const Folder folder;
   const auto path = write_sound(folder, "a.wav", SF_FORMAT_WAV | SF_FORMAT_FLOAT, values, 1, rate_hz);
-  for (const Take& take : {take_of(values), read_take(path.value())}) {
-    REQUIRE(take.recording.warnings.size() == 1);
-    CHECK(take.recording.warnings[0].kind == RecordingFault::bad_samples);
-    CHECK(take.recording.warnings[0].detail.starts_with("4 of 529200 samples"));
+  for (const Recording& take : {take_of(values), read_recording(path.value())}) {
+    REQUIRE(take.signal_quality.warnings.size() == 1);
+    CHECK(take.signal_quality.warnings[0].kind == RecordingFault::bad_samples);
+    CHECK(take.signal_quality.warnings[0].detail.starts_with("4 of 529200 samples"));
     for (const float value : values_of(take)) REQUIRE(std::abs(value) < 1);
   }
 }
@@ -189,9 +191,9 @@ TEST_CASE("silence_is_refused_or_kept_as_asked") {
     CHECK(error_of(path.value())->kind == "silence");
     ReadOptions keep;
     keep.silence = Silence::keep;
-    const Take take = read_take(path.value(), keep);
+    const Recording take = read_recording(path.value(), keep);
     CHECK(has_warning(take, RecordingFault::silence));
-    CHECK(take.recording.warnings.size() == 1);
+    CHECK(take.signal_quality.warnings.size() == 1);
   }
   CHECK(has_warning(take_of(std::vector<float>(44100)), RecordingFault::silence));
   CHECK(has_warning(take_of(std::vector<float>(44100, 0.3F)), RecordingFault::silence));  // a constant is no sound
@@ -199,8 +201,8 @@ TEST_CASE("silence_is_refused_or_kept_as_asked") {
 }
 
 TEST_CASE("every_warning_has_a_figure_and_an_advice") {
-  const Take take = take_of(sum(sum(cut_at(clean(), 0.25F), mains(50, 0.01)), noise(0.03, length_s, rate_hz, 3)));
-  for (const RecordingWarning& warning : take.recording.warnings) {
+  const Recording take = take_of(sum(sum(cut_at(clean(), 0.25F), mains(50, 0.01)), noise(0.03, length_s, rate_hz, 3)));
+  for (const RecordingWarning& warning : take.signal_quality.warnings) {
     CHECK(warning.detail.find_first_of("0123456789") != std::string::npos);
     CHECK_FALSE(warning.advice.empty());
   }
@@ -212,7 +214,7 @@ TEST_CASE("the_shortest_takes_do_no_harm") {
     const auto values = noise(0.1, static_cast<double>(frames) / rate_hz, rate_hz);
     REQUIRE(values.size() == frames);
     CHECK(take_of(values).duration_s == doctest::Approx(static_cast<double>(frames) / rate_hz));
-    CHECK(take_from_samples("two", values, frames > 1 ? 2 : 1, rate_hz).samples.size() > 0);
+    CHECK(recording_from_samples("two", values, frames > 1 ? 2 : 1, rate_hz).samples.size() > 0);
   }
   CHECK(take_of({}).samples.size() == 0);
 }

@@ -5,7 +5,7 @@
 #include <numbers>
 #include <string>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "sounds.hpp"
 
 namespace firmus::audio_test {
@@ -54,13 +54,13 @@ TEST_CASE("every_format_gives_the_same_tone_at_the_same_time") {
       MESSAGE("this libsndfile does not write " << format.name << "; reading it is not tested here");
       continue;
     }
-    const Take take = read_take(*path);
+    const Recording take = read_recording(*path);
     CHECK(take.sample_rate_hz == format.rate_hz);
     CHECK(take.channels == 1);
     CHECK(take.duration_s == doctest::Approx(1).epsilon(0.002));
     CHECK(take.sha256 == sha256_hex(read_bytes(*path)));
     CHECK(take.name == *path);
-    CHECK_MESSAGE(take.recording.warnings.empty(), warnings_of(take));
+    CHECK_MESSAGE(take.signal_quality.warnings.empty(), warnings_of(take));
     const auto values = values_of(take);
     for (std::size_t i = 4000; i < 12000; ++i) {
       const double ideal = 0.5 * std::sin(2 * std::numbers::pi * 440 * static_cast<double>(i) / 16000);
@@ -71,8 +71,8 @@ TEST_CASE("every_format_gives_the_same_tone_at_the_same_time") {
 
 TEST_CASE("the_level_is_that_of_the_loud_part") {
   // A sine of amplitude 0.5: 20 log10(0.5 / sqrt 2) = -9.031 dBFS.
-  const Take take = take_from_samples("tone", tone(440, 2, 44100, 0.5), 1, 44100);
-  CHECK(take.recording.level_dbfs == doctest::Approx(-9.031).epsilon(0.001));
+  const Recording take = recording_from_samples("tone", tone(440, 2, 44100, 0.5), 1, 44100);
+  CHECK(take.signal_quality.level_dbfs == doctest::Approx(-9.031).epsilon(0.001));
 }
 
 TEST_CASE("samples_outside_the_take_are_silent") {
@@ -92,9 +92,9 @@ TEST_CASE("a_take_of_samples_is_the_same_as_the_file_that_holds_them") {
   const Folder folder;
   const auto sound = line(2, 44100);
   const auto path = write_sound(folder, "a.wav", SF_FORMAT_WAV | SF_FORMAT_FLOAT, sound, 1, 44100);
-  const Take from_file = read_take(path.value()), from_samples = take_from_samples("a", sound, 1, 44100);
+  const Recording from_file = read_recording(path.value()), from_samples = recording_from_samples("a", sound, 1, 44100);
   CHECK(values_of(from_file) == values_of(from_samples));
-  CHECK(from_file.recording.level_dbfs == from_samples.recording.level_dbfs);
+  CHECK(from_file.signal_quality.level_dbfs == from_samples.signal_quality.level_dbfs);
 }
 
 TEST_CASE("a_longest_take_is_measured_and_a_longer_one_refused") {

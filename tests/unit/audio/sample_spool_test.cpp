@@ -13,7 +13,7 @@ namespace {
 
 /// 0, 1, 2, ... in blocks of 7, of which `in_memory` may stay in memory.
 Samples counted(int count, std::int64_t in_memory) {
-  SampleSpool spool(in_memory);
+  SpillBuffer spool(in_memory);
   for (int i = 0; i < count; ++i) {
     spool.tail().push_back(static_cast<float>(i));
     if (i % 7 == 6) spool.settle();

@@ -136,26 +136,26 @@ std::optional<std::string> write_sound(const Folder& folder, std::string_view na
 
 std::optional<TakeError> error_of(const std::string& path, const ReadOptions& options) {
   try {
-    read_take(path, options);
+    read_recording(path, options);
   } catch (const TakeError& error) {
     return error;
   }
   return std::nullopt;
 }
 
-bool has_warning(const Take& take, RecordingFault kind) {
-  const auto& warnings = take.recording.warnings;
+bool has_warning(const Recording& take, RecordingFault kind) {
+  const auto& warnings = take.signal_quality.warnings;
   return std::any_of(warnings.begin(), warnings.end(), [&](const RecordingWarning& w) { return w.kind == kind; });
 }
 
-std::string warnings_of(const Take& take) {
+std::string warnings_of(const Recording& take) {
   std::string text;
-  for (const RecordingWarning& warning : take.recording.warnings)
+  for (const RecordingWarning& warning : take.signal_quality.warnings)
     text += std::string(to_string(warning.kind)) + ": " + warning.detail + "; ";
   return text;
 }
 
-std::vector<float> values_of(const Take& take) {
+std::vector<float> values_of(const Recording& take) {
   std::vector<float> values(static_cast<std::size_t>(take.samples.size()));
   take.samples.read(0, values);
   return values;

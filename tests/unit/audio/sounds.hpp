@@ -49,13 +49,13 @@ std::string read_bytes(const std::string& path);
 std::optional<std::string> write_sound(const Folder& folder, std::string_view name, int format,
                                        const std::vector<float>& interleaved, int channels, int rate_hz);
 
-/// What read_take throws for `path`; none when it reads it.
+/// What read_recording throws for `path`; none when it reads it.
 std::optional<TakeError> error_of(const std::string& path, const ReadOptions& options = {});
 
-bool has_warning(const Take& take, RecordingFault kind);
+bool has_warning(const Recording& take, RecordingFault kind);
 /// "hum: ...; noise: ..." for messages.
-std::string warnings_of(const Take& take);
+std::string warnings_of(const Recording& take);
 
-std::vector<float> values_of(const Take& take);
+std::vector<float> values_of(const Recording& take);
 
 }  // namespace firmus::audio_test

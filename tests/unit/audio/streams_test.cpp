@@ -6,7 +6,7 @@
 #include <filesystem>
 #include <thread>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "sounds.hpp"
 
 namespace firmus::audio_test {
@@ -70,10 +70,10 @@ TEST_CASE("every_container_can_be_piped_in") {
           write_sound(folder, "a", format, channels == 1 ? mono : interleave({mono, mono}), channels, 44100);
       const std::string bytes = read_bytes(path.value());
       const Fed fed(bytes);
-      const Take piped = read_take("-");
+      const Recording piped = read_recording("-");
       CHECK(piped.name == "-");
       CHECK(piped.sha256 == sha256_hex(bytes));
-      CHECK(values_of(piped) == values_of(read_take(*path)));
+      CHECK(values_of(piped) == values_of(read_recording(*path)));
     }
   }
 }
@@ -91,8 +91,8 @@ TEST_CASE("a_decoder_reads_what_cannot_be_read_without_it") {
   const Folder folder;
   const std::string path = wrapped(folder, "it is a 'take'.amr");
   CHECK(error_of(path)->kind == "phone_format");
-  const Take take = read_take(path, with_decoder("tail -c +7 {}"));
-  CHECK(values_of(take) == values_of(read_take(folder.path("a.wav"))));
+  const Recording take = read_recording(path, with_decoder("tail -c +7 {}"));
+  CHECK(values_of(take) == values_of(read_recording(folder.path("a.wav"))));
   CHECK(take.sha256 == sha256_hex(read_bytes(path)));  // of the file that was handed in
 }
 

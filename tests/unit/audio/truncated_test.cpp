@@ -14,8 +14,8 @@ std::string bytes_of(const Folder& folder, int format) {
   return path ? read_bytes(*path) : std::string();
 }
 
-std::string detail_of(const Take& take, RecordingFault kind) {
-  for (const RecordingWarning& warning : take.recording.warnings)
+std::string detail_of(const Recording& take, RecordingFault kind) {
+  for (const RecordingWarning& warning : take.signal_quality.warnings)
     if (warning.kind == kind) return warning.detail;
   return {};
 }
@@ -35,10 +35,10 @@ TEST_CASE("a_file_cut_short_is_measured_as_far_as_it_goes_and_says_so") {
     CAPTURE(format);
     const std::string whole = bytes_of(folder, format);
     REQUIRE_FALSE(whole.empty());
-    const Take complete = read_take(folder.write("complete", whole));
+    const Recording complete = read_recording(folder.write("complete", whole));
     CHECK(complete.duration_s == doctest::Approx(4).epsilon(0.001));
     CHECK_FALSE(has_warning(complete, RecordingFault::truncated));
-    const Take cut = read_take(folder.write("cut", whole.substr(0, whole.size() * 6 / 10)));
+    const Recording cut = read_recording(folder.write("cut", whole.substr(0, whole.size() * 6 / 10)));
     CHECK(has_warning(cut, RecordingFault::truncated));
     CHECK(cut.duration_s > 1.5);
     CHECK(cut.duration_s < 3.2);
@@ -49,7 +49,7 @@ TEST_CASE("the_warning_tells_both_lengths") {
   const Folder folder;
   const std::string whole = bytes_of(folder, SF_FORMAT_WAV | SF_FORMAT_PCM_16);
   // 44 bytes of header, 2 bytes a sample: 2.5 s.
-  const Take cut = read_take(folder.write("cut", whole.substr(0, 44 + 2 * 110250)));
+  const Recording cut = read_recording(folder.write("cut", whole.substr(0, 44 + 2 * 110250)));
   CHECK(detail_of(cut, RecordingFault::truncated) ==
         "the file says that it lasts 4.0 s, but after 2.5 s nothing more can be read");
 }
@@ -61,8 +61,8 @@ TEST_CASE("an_mp3_cut_short_says_so") {
     MESSAGE("this libsndfile writes no MP3: not tested");
     return;
   }
-  CHECK_FALSE(has_warning(read_take(folder.write("complete", whole)), RecordingFault::truncated));
-  CHECK(has_warning(read_take(folder.write("cut", whole.substr(0, whole.size() / 2))), RecordingFault::truncated));
+  CHECK_FALSE(has_warning(read_recording(folder.write("complete", whole)), RecordingFault::truncated));
+  CHECK(has_warning(read_recording(folder.write("cut", whole.substr(0, whole.size() / 2))), RecordingFault::truncated));
 }
 
 TEST_CASE("a_header_written_to_a_pipe_promises_nothing") {
@@ -73,7 +73,7 @@ TEST_CASE("a_header_written_to_a_pipe_promises_nothing") {
     CAPTURE(size);
     put_number(bytes, 4, size);  // 0: also what a recorder leaves that was killed
     put_number(bytes, 40, size);
-    const Take take = read_take(folder.write("pipe.wav", bytes));
+    const Recording take = read_recording(folder.write("pipe.wav", bytes));
     CHECK_FALSE(has_warning(take, RecordingFault::truncated));
     CHECK(take.duration_s == doctest::Approx(4).epsilon(0.001));
   }
@@ -89,7 +89,7 @@ TEST_CASE("a_flac_of_unknown_length_is_read_to_its_end") {
         read_bytes(write_sound(folder, "a.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_16, sound, channels, rate_hz).value());
     bytes[21] = static_cast<char>(bytes[21] & '\xF0');
     for (std::size_t i = 22; i < 26; ++i) bytes[i] = '\0';
-    const Take take = read_take(folder.write("unknown.flac", bytes));
+    const Recording take = read_recording(folder.write("unknown.flac", bytes));
     CHECK(take.duration_s == doctest::Approx(2).epsilon(0.001));
     CHECK_FALSE(has_warning(take, RecordingFault::truncated));
   }
@@ -99,7 +99,7 @@ TEST_CASE("a_flac_spoiled_in_the_middle_is_measured_up_to_there") {
   const Folder folder;
   std::string bytes = bytes_of(folder, SF_FORMAT_FLAC | SF_FORMAT_PCM_16);
   for (std::size_t i = bytes.size() / 2; i < bytes.size(); ++i) bytes[i] = '\x55';
-  const Take take = read_take(folder.write("bad.flac", bytes));
+  const Recording take = read_recording(folder.write("bad.flac", bytes));
   CHECK(has_warning(take, RecordingFault::truncated));
   CHECK(take.duration_s > 1);
 }
@@ -109,7 +109,7 @@ TEST_CASE("a_stereo_flac_cut_to_a_tenth_still_gets_its_channel_chosen") {
   const auto sound = interleave({noise(0.1, 10, rate_hz), line(10, rate_hz)});
   const std::string whole =
       read_bytes(write_sound(folder, "a.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_16, sound, 2, rate_hz).value());
-  const Take take = read_take(folder.write("cut.flac", whole.substr(0, whole.size() / 10)));
+  const Recording take = read_recording(folder.write("cut.flac", whole.substr(0, whole.size() / 10)));
   CHECK(has_warning(take, RecordingFault::truncated));
   CHECK(take.channel_used == 1);
 }

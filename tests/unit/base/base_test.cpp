@@ -1,4 +1,4 @@
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 
 #include <doctest/doctest.h>
 #include <sys/stat.h>
@@ -9,8 +9,8 @@
 #include <fstream>
 #include <sstream>
 
+#include "base/diagnostics.hpp"
 #include "firmus/error.hpp"
-#include "firmus/problems.hpp"
 
 using namespace firmus;
 
@@ -43,10 +43,10 @@ TEST_CASE("an error line names file, line and column, then what and the remedy")
 
 TEST_CASE("a quoted token is cut between characters, whatever its bytes") {
   const std::string cut = "\"" + std::string(39, 'a') + "...\"";
-  CHECK(firmus::quoted(std::string(40, 'a')) == "\"" + std::string(40, 'a') + "\"");
-  CHECK(firmus::quoted(std::string(39, 'a') + "\xc3\xa9") == cut);
-  CHECK(firmus::quoted(std::string(38, 'a') + "\xe2\x99\xaf" + "b").size() == cut.size() - 1);
-  CHECK(firmus::quoted(std::string(100, '\xbc')).size() <= cut.size() + 1);  // goes on from no character
+  CHECK(firmus::in_quotes(std::string(40, 'a')) == "\"" + std::string(40, 'a') + "\"");
+  CHECK(firmus::in_quotes(std::string(39, 'a') + "\xc3\xa9") == cut);
+  CHECK(firmus::in_quotes(std::string(38, 'a') + "\xe2\x99\xaf" + "b").size() == cut.size() - 1);
+  CHECK(firmus::in_quotes(std::string(100, '\xbc')).size() <= cut.size() + 1);  // goes on from no character
 }
 
 TEST_CASE("a whole file appears under its name complete, and no temporary stays") {

@@ -1,4 +1,4 @@
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 
 #include <doctest/doctest.h>
 
@@ -14,7 +14,7 @@ TEST_CASE("the median of an even count is the mean of the two middle values") {
 
 TEST_CASE("the robust spread of a normal sample is its standard deviation") {
   // Median of |z| for a standard normal variable is 0.67449 (tables), and 1.4826 * 0.67449 = 1.
-  CHECK(robust_spread(std::vector<double>{-0.67449, 0.67449, 0.67449}, 0) == doctest::Approx(1.0).epsilon(0.0001));
+  CHECK(mad_sigma(std::vector<double>{-0.67449, 0.67449, 0.67449}, 0) == doctest::Approx(1.0).epsilon(0.0001));
 }
 
 TEST_CASE("a value far off does not move the biweight centre") {

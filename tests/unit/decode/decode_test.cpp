@@ -31,8 +31,8 @@ TEST_CASE("every note of a melody sung as written is found at its time") {
   CHECK(decoded.decision == AlignmentDecision::sure);
   REQUIRE(decoded.quarters_per_minute);
   CHECK(*decoded.quarters_per_minute == doctest::Approx(120).epsilon(0.08));
-  REQUIRE(decoded.tries.size() == 1);
-  CHECK(decoded.tries[0].counts);
+  REQUIRE(decoded.attempts.size() == 1);
+  CHECK(decoded.attempts[0].counts);
 }
 
 TEST_CASE("an octave lower, a fifth higher, at half and at double speed the notes stay the notes") {
@@ -77,11 +77,11 @@ TEST_CASE("a first phrase that is sung twice is a try that does not count, and i
   sung.insert(sung.end(), whole.begin(), whole.end());
   const Decoded decoded = decode_melody(ideal_evidence(sung, 20), melody);
   CHECK(order_of(decoded) == "r0 r1 r2 r3 r4 r5 r6 r7 r8 r9 " + all_sixteen);
-  REQUIRE(decoded.tries.size() == 2);
-  CHECK_FALSE(decoded.tries[0].counts);
-  CHECK(decoded.tries[1].counts);
-  CHECK(decoded.tries[0].written_to == 9);
-  CHECK(decoded.tries[1].missing == 0);
+  REQUIRE(decoded.attempts.size() == 2);
+  CHECK_FALSE(decoded.attempts[0].counts);
+  CHECK(decoded.attempts[1].counts);
+  CHECK(decoded.attempts[0].written_to == 9);
+  CHECK(decoded.attempts[1].missing == 0);
 }
 
 TEST_CASE("a phrase left out is missing as a whole") {
@@ -169,10 +169,10 @@ Evidence spoil(const Evidence& evidence, const std::vector<Sounding>& sung, floa
     const double time_s = static_cast<double>(i) * Evidence::hop_s;
     if (evidence.voiced(i)) {
       const bool in_note = time_s >= sung[spoiled_note].onset_s && time_s < sung[spoiled_note].end_s;
-      spoiled.candidates.push_back({evidence.line_hz[i], in_note ? evidence.clarity[i] - weaker_by : 0.95F});
+      spoiled.candidates.push_back({evidence.f0_track_hz[i], in_note ? evidence.clarity[i] - weaker_by : 0.95F});
       if (in_note) {
-        spoiled.line_hz[i] = factor * evidence.line_hz[i];
-        spoiled.candidates.push_back({spoiled.line_hz[i], evidence.clarity[i]});
+        spoiled.f0_track_hz[i] = factor * evidence.f0_track_hz[i];
+        spoiled.candidates.push_back({spoiled.f0_track_hz[i], evidence.clarity[i]});
       }
     }
     spoiled.first_candidate.push_back(static_cast<std::uint32_t>(spoiled.candidates.size()));

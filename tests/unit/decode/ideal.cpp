@@ -13,7 +13,7 @@ Evidence ideal_evidence(const std::vector<Sounding>& notes, double duration_s) {
   evidence.top_db = -20;
   const auto frames = static_cast<std::size_t>(duration_s / Evidence::hop_s) + 1;
   evidence.level_db.assign(frames, -70);
-  evidence.line_hz.assign(frames, 0);
+  evidence.f0_track_hz.assign(frames, 0);
   evidence.clarity.assign(frames, 0);
   evidence.onset_logit.assign(frames, -8);
   evidence.offset_logit.assign(frames, -8);
@@ -26,7 +26,7 @@ Evidence ideal_evidence(const std::vector<Sounding>& notes, double duration_s) {
   };
   for (const auto& note : notes) {
     for (std::size_t i = Evidence::frame_at(note.onset_s); i < std::min(frames, Evidence::frame_at(note.end_s)); ++i) {
-      evidence.line_hz[i] = static_cast<float>(note.hz);
+      evidence.f0_track_hz[i] = static_cast<float>(note.hz);
       evidence.clarity[i] = 0.95F;
       evidence.level_db[i] = -20;
     }
@@ -35,7 +35,7 @@ Evidence ideal_evidence(const std::vector<Sounding>& notes, double duration_s) {
   }
   evidence.first_candidate.push_back(0);
   for (std::size_t i = 0; i < frames; ++i) {
-    if (evidence.voiced(i)) evidence.candidates.push_back({evidence.line_hz[i], 0.95F});
+    if (evidence.voiced(i)) evidence.candidates.push_back({evidence.f0_track_hz[i], 0.95F});
     evidence.first_candidate.push_back(static_cast<std::uint32_t>(evidence.candidates.size()));
   }
   return evidence;

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 
 namespace firmus::test {
 

@@ -47,7 +47,8 @@ template <class Cents>
 std::vector<Boundary> boundaries_of_line(const Cents& cents_at) {
   Evidence evidence = ideal_evidence({{0.5, 1.5, 220}}, 2);
   for (std::size_t i = 100; i < 300; ++i)
-    evidence.line_hz[i] = static_cast<float>(220 * std::exp2(cents_at(static_cast<double>(i - 100) * 0.005) / 1200));
+    evidence.f0_track_hz[i] =
+        static_cast<float>(220 * std::exp2(cents_at(static_cast<double>(i - 100) * 0.005) / 1200));
   return find_boundaries(evidence, -4.5F);
 }
 }  // namespace
@@ -77,14 +78,14 @@ TEST_CASE("a semitone out of vibrato and a third of a semitone are boundaries to
 }
 
 namespace {
-/// Fit of a second of `line_hz` to `written_cents`, every frame with one more candidate.
-float fit_beside(float line_hz, PitchCandidate beside, double written_cents) {
-  Evidence evidence = ideal_evidence({{0.5, 1.5, static_cast<double>(line_hz)}}, 2);
+/// Fit of a second of `f0_track_hz` to `written_cents`, every frame with one more candidate.
+float fit_beside(float f0_track_hz, PitchCandidate beside, double written_cents) {
+  Evidence evidence = ideal_evidence({{0.5, 1.5, static_cast<double>(f0_track_hz)}}, 2);
   evidence.candidates.clear();
   for (std::size_t i = 0; i <= evidence.frames(); ++i) {
     evidence.first_candidate[i] = static_cast<std::uint32_t>(evidence.candidates.size());
     if (i == evidence.frames() || !evidence.voiced(i)) continue;
-    evidence.candidates.push_back({line_hz, evidence.clarity[i]});
+    evidence.candidates.push_back({f0_track_hz, evidence.clarity[i]});
     evidence.candidates.push_back({beside.f0_hz, evidence.clarity[i] - beside.strength});
   }
   const std::vector<Boundary> boundaries{{100, 6}};
@@ -201,7 +202,7 @@ TEST_CASE("an onset lies at the median of its evidence") {
 TEST_CASE("a boundary whose place is unsure is worth more than its peak") {
   Evidence evidence;
   evidence.onset_logit.assign(200, -9.0F);
-  evidence.line_hz.assign(200, 0.0F);
+  evidence.f0_track_hz.assign(200, 0.0F);
   for (std::size_t i = 90; i <= 110; ++i) evidence.onset_logit[i] = -1.0F;  // for 100 ms as likely as not by half
   evidence.onset_logit[100] = -0.9F;
   const auto boundaries = find_boundaries(evidence, -4.5F);

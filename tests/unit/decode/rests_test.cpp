@@ -17,7 +17,8 @@ template <class Cents>
 Evidence sound(const Cents& cents_at) {
   Evidence evidence = ideal_evidence({{0.5, 1.5, 220}}, 2);
   for (std::size_t i = 100; i < 300; ++i)
-    evidence.line_hz[i] = static_cast<float>(220 * std::exp2(cents_at(static_cast<double>(i - 100) * 0.005) / 1200));
+    evidence.f0_track_hz[i] =
+        static_cast<float>(220 * std::exp2(cents_at(static_cast<double>(i - 100) * 0.005) / 1200));
   return evidence;
 }
 

@@ -5,8 +5,8 @@
 #include <cmath>
 #include <string>
 
+#include "evidence/evidence.hpp"
 #include "firmus/error.hpp"
-#include "firmus/evidence.hpp"
 #include "synth.hpp"
 
 using namespace firmus;
@@ -89,7 +89,7 @@ TEST_CASE("the same samples give the same evidence, to the bit") {
   const auto sound = synth::render({note_of(330, 1)}, 4);
   const Evidence a = gather_evidence(sound.samples(), {90, 1100}, *default_onset_net());
   const Evidence b = gather_evidence(sound.samples(), {90, 1100}, *default_onset_net());
-  CHECK(a.line_hz == b.line_hz);
+  CHECK(a.f0_track_hz == b.f0_track_hz);
   CHECK(a.onset_logit == b.onset_logit);
   CHECK(a.offset_logit == b.offset_logit);
 }

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "firmus/evidence.hpp"
+#include "evidence/evidence.hpp"
 #include "firmus/theory.hpp"
 #include "onset_net.hpp"
 #include "pitch_candidates.hpp"
@@ -152,7 +152,7 @@ TEST_CASE("evidence is the same to the last bit whatever the number of threads")
   const auto three = gather_evidence(sound.samples(), {90, 1100}, *default_onset_net(), 3);
   REQUIRE(one.frames() > 2048);
   CHECK(one.first_candidate == three.first_candidate);
-  CHECK(one.line_hz == three.line_hz);
+  CHECK(one.f0_track_hz == three.f0_track_hz);
   CHECK(one.level_db == three.level_db);
   CHECK(one.onset_logit == three.onset_logit);
   CHECK(one.offset_logit == three.offset_logit);
@@ -163,7 +163,7 @@ TEST_CASE("a sung note is voiced throughout, on its octave, and white noise is n
   const Evidence evidence = gather_evidence(sound.samples(), {90, 1100}, *default_onset_net());
   std::size_t right = 0, frames = 0;
   for (std::size_t i = 30; i < 410; ++i, ++frames)
-    right += std::abs(cents_between(220, std::max(1.0F, evidence.line_hz[i]))) < 20;
+    right += std::abs(cents_between(220, std::max(1.0F, evidence.f0_track_hz[i]))) < 20;
   CHECK(right == frames);
   CHECK(voiced_share(gather_evidence(white_noise(10), {90, 1100}, *default_onset_net())) < 0.02);
 }
@@ -175,7 +175,8 @@ TEST_CASE("a tone without a pause is voiced throughout, in noise 10 dB below it 
     const Evidence evidence =
         gather_evidence(sound.samples(), {std::max(30.0, hz / 2.3), hz * 2.3}, *default_onset_net());
     CAPTURE(hz);
-    for (std::size_t i = 30; i < 370; ++i) CHECK(std::abs(cents_between(hz, std::max(1.0F, evidence.line_hz[i]))) < 50);
+    for (std::size_t i = 30; i < 370; ++i)
+      CHECK(std::abs(cents_between(hz, std::max(1.0F, evidence.f0_track_hz[i]))) < 50);
   }
 }
 
@@ -188,16 +189,16 @@ TEST_CASE("a bass note keeps its pitch through a vibrato that moves it by 4 perc
     const Evidence evidence = gather_evidence(sound.samples(), {30, 2800}, *default_onset_net());
     CAPTURE(hz);
     for (std::size_t i = 50; i < 390; ++i)
-      CHECK(std::abs(cents_between(sound.f0_hz[i], std::max(1.0F, evidence.line_hz[i]))) < 100);
+      CHECK(std::abs(cents_between(sound.f0_hz[i], std::max(1.0F, evidence.f0_track_hz[i]))) < 100);
   }
 }
 
 TEST_CASE("the look for the range brackets a bass and a violin by more than an octave either way") {
-  const auto bass = look_for_range(synth::render({plain_note(41.2, 2)}, 1).samples());
+  const auto bass = estimate_pitch_range(synth::render({plain_note(41.2, 2)}, 1).samples());
   CHECK(bass.lowest_hz <= 30.0);
   CHECK(bass.highest_hz > 82.4);
   CHECK(bass.highest_hz < 200);
-  const auto violin = look_for_range(synth::render({plain_note(1318.5, 2)}, 1).samples());
+  const auto violin = estimate_pitch_range(synth::render({plain_note(1318.5, 2)}, 1).samples());
   CHECK(violin.lowest_hz < 660);
   CHECK(violin.lowest_hz > 200);
   CHECK(violin.highest_hz > 2637);

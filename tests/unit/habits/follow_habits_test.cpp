@@ -41,7 +41,7 @@ Course with_wander(Course course, double cents) {
   course.wander_cents = cents;
   return course;
 }
-Course reversed(Course course) {
+Course backwards(Course course) {
   std::reverse(course.cents.begin(), course.cents.end());
   return course;
 }
@@ -60,8 +60,8 @@ std::vector<HabitChange> followed(const Planted& planted, const Course& course, 
   return follow_habits(takes, course.earlier);
 }
 
-bool is_change(HabitFate fate) {
-  return fate != HabitFate::stays && fate != HabitFate::uncertain;
+bool is_change(HabitTrend fate) {
+  return fate != HabitTrend::stays && fate != HabitTrend::uncertain;
 }
 
 const std::vector<Planted>& sixfold_intervals() {
@@ -86,7 +86,7 @@ Rate rate_of_any_change(const Course& course, std::uint64_t seed) {
 }
 
 /// Students whose planted habit is told to have gone one of these ways.
-Rate rate_of_fate(const Course& course, std::initializer_list<HabitFate> fates, std::uint64_t seed) {
+Rate rate_of_fate(const Course& course, std::initializer_list<HabitTrend> fates, std::uint64_t seed) {
   Random random(seed);
   Rate rate;
   for (int i = 0; i < students(); ++i) {
@@ -113,18 +113,18 @@ TEST_CASE("simulation: of a student who stays the same no habit is said to chang
 }
 
 TEST_CASE("simulation: a habit that goes is told as gone or better, one that comes as new or worse") {
-  using enum HabitFate;
+  using enum HabitTrend;
   struct Way {
     std::string what;
     Course course;
-    std::initializer_list<HabitFate> fates;
+    std::initializer_list<HabitTrend> fates;
     double at_least;
   };
   for (const Way& way : {Way{"stops after 4 of 8 takes", stopping(8, -30), {gone, better}, 0.60},
                          Way{"the same, takes alike", with_wander(stopping(8, -30), 3), {gone, better}, 0.95},
                          Way{"fades over 8 takes", fading(8, -40), {gone, better}, 0.40},
                          Way{"the same, takes alike", with_wander(fading(8, -40), 3), {gone, better}, 0.90},
-                         Way{"comes after 4 of 8 takes", reversed(stopping(8, 30)), {fresh, worse}, 0.60},
+                         Way{"comes after 4 of 8 takes", backwards(stopping(8, 30)), {appeared, worse}, 0.60},
                          Way{"stays over 8 takes", steady(8, 30), {stays}, 0.90}}) {
     CAPTURE(way.what);
     const Rate rate = rate_of_fate(way.course, way.fates, 22);
@@ -161,7 +161,7 @@ TEST_CASE("one take, and takes that are not to be compared, are told as they are
     const auto changes = followed(planted, course, random);
     REQUIRE(!changes.empty());
     for (const HabitChange& change : changes) {
-      CHECK(change.fate == HabitFate::stays);
+      CHECK(change.fate == HabitTrend::stays);
       CHECK_FALSE(change.earlier.has_value());
       CHECK_FALSE(change.change.has_value());
       CHECK(change.cents_by_take.size() == takes);

@@ -7,8 +7,8 @@
 #include <sstream>
 #include <string>
 
+#include "base/statistics.hpp"
 #include "firmus/melody.hpp"
-#include "firmus/statistics.hpp"
 
 namespace firmus::simulation {
 namespace {

@@ -1,13 +1,13 @@
 // The parts of the statistics against certified values and published tables.
-#include "firmus/statistics.hpp"
+#include "base/statistics.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <vector>
 
+#include "base/student_t.hpp"
 #include "columns.hpp"
-#include "firmus/student_t.hpp"
 #include "huber.hpp"
 
 using namespace firmus;
@@ -34,7 +34,7 @@ const std::vector<int> michelso_10_km_s = {
 
 TEST_CASE("mean and standard deviation of NIST StRD Mavro to 11 digits") {
   // Data set from memory; both certified values come out, which pins it.
-  const MeanAndSpread found = mean_and_spread(mavro);
+  const MeanAndSd found = mean_and_sd(mavro);
   CHECK(found.mean == Approx(2.001856).epsilon(1e-12));
   CHECK(found.sd == Approx(0.000429123453004053).epsilon(1e-11));
 }
@@ -42,7 +42,7 @@ TEST_CASE("mean and standard deviation of NIST StRD Mavro to 11 digits") {
 TEST_CASE("mean and standard deviation of NIST StRD Michelso to 11 digits") {
   std::vector<double> values;
   for (const int value : michelso_10_km_s) values.push_back((29900000 + 1000 * value) / 1e5);
-  const MeanAndSpread found = mean_and_spread(values);
+  const MeanAndSd found = mean_and_sd(values);
   CHECK(found.mean == Approx(299.8524).epsilon(1e-12));
   CHECK(found.sd == Approx(0.0790105478190518).epsilon(1e-11));
 }
@@ -51,7 +51,7 @@ TEST_CASE("mean and standard deviation of NIST StRD NumAcc4 keep 8 digits of a s
   // NumAcc4: 10000000.2, then 500 times 10000000.1 and 10000000.3.
   std::vector<double> values{10000000.2};
   for (int i = 0; i < 500; ++i) values.insert(values.end(), {10000000.1, 10000000.3});
-  const MeanAndSpread found = mean_and_spread(values);
+  const MeanAndSd found = mean_and_sd(values);
   CHECK(found.mean == Approx(10000000.2).epsilon(1e-15));
   CHECK(found.sd == Approx(0.1).epsilon(1e-8));
 }
@@ -62,7 +62,7 @@ TEST_CASE("Student's paired sleep data") {
   const std::vector<double> second = {1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4};
   std::vector<double> difference;
   for (std::size_t i = 0; i < first.size(); ++i) difference.push_back(first[i] - second[i]);
-  const MeanAndSpread found = mean_and_spread(difference);
+  const MeanAndSd found = mean_and_sd(difference);
   const double se = found.sd / std::sqrt(10.0);
   CHECK(found.mean == Approx(-1.58));
   CHECK(found.mean / se == Approx(-4.062128).epsilon(1e-6));
@@ -85,7 +85,7 @@ TEST_CASE("quantiles of Student's t are those of the printed tables") {
 
 TEST_CASE("the mean of six errors has the interval worked out by hand") {
   const std::vector<double> cents = {-18, -12, -25, -9, -21, -15};
-  const MeanAndSpread found = mean_and_spread(cents);
+  const MeanAndSd found = mean_and_sd(cents);
   const double se = found.sd / std::sqrt(6.0);
   CHECK(found.mean == Approx(-16.667).epsilon(1e-4));
   CHECK(found.mean - t_quantile(0.975, 5) * se == Approx(-22.846).epsilon(1e-4));

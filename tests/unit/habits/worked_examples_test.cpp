@@ -4,7 +4,7 @@
 #include <cmath>
 #include <vector>
 
-#include "firmus/student_t.hpp"
+#include "base/student_t.hpp"
 #include "one_take.hpp"
 #include "several_takes.hpp"
 

@@ -11,33 +11,32 @@
 namespace firmus::layers {
 namespace {
 
-// The order in which the data runs. Headers that bear another name than their stage stand in kSharedHeaders.
-constexpr std::array<std::string_view, 17> kOrder = {"base",    "theory",  "melody",   "audio",  "evidence", "decode",
-                                                     "measure", "habits",  "practice", "report", "take",     "studio",
-                                                     "trend",   "picture", "page",     "cli",    "main"};
+// The order in which the data runs. "facts" are the plain structs of include/firmus that the stages from `evidence` on
+// share; "main" is main.cpp.
+constexpr std::array<std::string_view, 18> kOrder = {"base",   "theory",  "melody",  "audio",    "facts",  "evidence",
+                                                     "decode", "measure", "habits",  "practice", "report", "take",
+                                                     "studio", "trend",   "picture", "page",     "cli",    "main"};
 
 struct Named {
   std::string_view name, stage;
 };
+// Public headers that bear another name than their stage.
 constexpr auto kSharedHeaders = std::to_array<Named>({
-    {"csv", "base"},
     {"error", "base"},
-    {"input_file", "base"},
-    {"json_in", "base"},
-    {"lanes", "base"},
-    {"markup", "base"},
-    {"problems", "base"},
-    {"statistics", "base"},
-    {"student_t", "base"},
-    {"result", "habits"},
+    {"signal_quality", "audio"},
     {"sound_writer", "audio"},
+    {"result", "facts"},
     {"tone", "practice"},
-    {"cell", "report"},
     {"read_result", "report"},
-    {"text_page", "report"},
-    {"words", "report"},
-    {"practice_words", "report"},
     {"grading", "studio"},
+});
+// Headers in src/STAGE that later stages may include, as "STAGE/NAME.hpp", beside the door "STAGE/STAGE.hpp". All of
+// base is open.
+constexpr auto kDoors = std::to_array<Named>({
+    {"cell", "report"},
+    {"words", "report"},
+    {"text_page", "report"},
+    {"practice_words", "report"},
     {"mark_words", "studio"},
 });
 // Programs beside the line: they may use it up to a stage, read their own options, and see the private headers of the
@@ -125,9 +124,29 @@ std::optional<std::string> fault_of_outside_library(const Room& room, const std:
   return std::nullopt;
 }
 
+bool is_door(const std::string& stage, const std::string& stem) {
+  if (stage == "base" || stem == stage) return true;
+  return std::any_of(kDoors.begin(), kDoors.end(),
+                     [&](const Named& door) { return door.stage == stage && door.name == stem; });
+}
+
+// "STAGE/NAME.hpp": a header in src that is not of the including file's own folder.
+std::optional<std::string> fault_of_door(const Room& room, const std::filesystem::path& target) {
+  const std::string stage = target.begin()->string();
+  const auto level = level_of(stage);
+  if (!level) return "\"" + target.generic_string() + "\" belongs to no stage";
+  if (*level > room.level.value()) return room.stage + " stands before " + stage;
+  if (stage != room.stage && !is_door(stage, target.stem().string()))
+    return "\"" + target.generic_string() + "\" is private to " + stage;
+  return std::nullopt;
+}
+
 std::optional<std::string> fault_of(const Room& room, const Include& include, const std::set<std::string>& paths) {
   if (include.target.rfind("firmus/", 0) == 0) return fault_of_stage_header(room, include.target);
   if (auto fault = fault_of_outside_library(room, include.target)) return fault;
+  const std::filesystem::path target(include.target);
+  if (include.quoted && std::distance(target.begin(), target.end()) == 2 && *target.begin() != "..")
+    return fault_of_door(room, target);
   const bool made_by_the_build = std::filesystem::path(include.target).extension() == ".inc";
   const auto served = look_up(kServes, room.stage);
   const bool of_served = served && paths.count("src/" + std::string(*served) + "/" + include.target) > 0;

@@ -20,7 +20,7 @@ TEST_CASE("a wrong include planted in the real tree is the one thing found") {
   const auto theory = std::find_if(files.begin(), files.end(),
                                    [](const SourceFile& file) { return file.path == "include/firmus/theory.hpp"; });
   REQUIRE(theory != files.end());
-  theory->text = "#include \"firmus/decode.hpp\"\n" + theory->text;
+  theory->text = "#include \"decode/decode.hpp\"\n" + theory->text;
   const auto findings = wrong_includes(files);
   REQUIRE(findings.size() == 1);
   CHECK(findings[0] == "include/firmus/theory.hpp:1: theory stands before decode");
@@ -34,36 +34,38 @@ std::string only_finding(const std::string& path, const std::string& line) {
 }  // namespace
 
 TEST_CASE("a stage may include itself and what stands before it") {
-  CHECK(only_finding("src/decode/a.cpp", "#include \"firmus/decode.hpp\"") == "");
-  CHECK(only_finding("src/decode/a.cpp", "#include \"firmus/base.hpp\"") == "");
+  CHECK(only_finding("src/decode/a.cpp", "#include \"decode/decode.hpp\"") == "");
+  CHECK(only_finding("src/decode/a.cpp", "#include \"base/base.hpp\"") == "");
   CHECK(only_finding("src/cli/a.cpp", "#include \"firmus/take.hpp\"") == "");
-  CHECK(only_finding("src/main.cpp", "#include \"firmus/cli.hpp\"") == "");
+  CHECK(only_finding("src/main.cpp", "#include \"cli/cli.hpp\"") == "");
 }
 
 TEST_CASE("a stage may not include what stands after it, however the line is written") {
-  CHECK(only_finding("src/audio/a.cpp", "#include \"firmus/decode.hpp\"") ==
+  CHECK(only_finding("src/audio/a.cpp", "#include \"decode/decode.hpp\"") ==
         "src/audio/a.cpp:1: audio stands before decode");
-  CHECK(only_finding("src/audio/a.cpp", "  #  include <firmus/decode.hpp>") ==
-        "src/audio/a.cpp:1: audio stands before decode");
-  CHECK(only_finding("src/take/a.cpp", "#include \"firmus/cli.hpp\"") == "src/take/a.cpp:1: take stands before cli");
+  CHECK(only_finding("src/audio/a.cpp", "  #  include <firmus/habits.hpp>") ==
+        "src/audio/a.cpp:1: audio stands before habits");
+  CHECK(only_finding("src/take/a.cpp", "#include \"cli/cli.hpp\"") == "src/take/a.cpp:1: take stands before cli");
 }
 
-TEST_CASE("result.hpp counts as habits and error.hpp as base") {
-  CHECK(only_finding("src/measure/a.cpp", "#include \"firmus/result.hpp\"") ==
-        "src/measure/a.cpp:1: measure stands before result");
-  CHECK(only_finding("src/habits/a.cpp", "#include \"firmus/result.hpp\"") == "");
+TEST_CASE("result.hpp stands before evidence, and error.hpp counts as base") {
+  CHECK(only_finding("src/audio/a.cpp", "#include \"firmus/result.hpp\"") ==
+        "src/audio/a.cpp:1: audio stands before result");
+  CHECK(only_finding("src/evidence/a.cpp", "#include \"firmus/result.hpp\"") == "");
   CHECK(only_finding("src/theory/a.cpp", "#include \"firmus/error.hpp\"") == "");
 }
 
 TEST_CASE("another stage's private header is out of reach") {
+  CHECK(only_finding("src/decode/a.cpp", "#include \"evidence/net.hpp\"") ==
+        "src/decode/a.cpp:1: \"evidence/net.hpp\" is private to evidence");
   CHECK(only_finding("src/decode/a.cpp", "#include \"../evidence/net.hpp\"") ==
         "src/decode/a.cpp:1: \"../evidence/net.hpp\" is no file of src/decode");
   CHECK(wrong_includes({{"src/decode/a.cpp", "#include \"b.hpp\"\n"}, {"src/decode/b.hpp", ""}}).empty());
 }
 
 TEST_CASE("the fitting program may use the line as far as decode and no further") {
-  CHECK(only_finding("src/fit/a.cpp", "#include \"firmus/decode.hpp\"") == "");
-  CHECK(only_finding("src/fit/a.cpp", "#include \"firmus/measure.hpp\"") ==
+  CHECK(only_finding("src/fit/a.cpp", "#include \"decode/decode.hpp\"") == "");
+  CHECK(only_finding("src/fit/a.cpp", "#include \"measure/measure.hpp\"") ==
         "src/fit/a.cpp:1: fit stands before measure");
 }
 

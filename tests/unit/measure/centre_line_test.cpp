@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "firmus/measure.hpp"
+#include "measure/measure.hpp"
 #include "synth.hpp"
 
 using namespace firmus;
@@ -52,7 +52,7 @@ double share(int count, Shift shift, Fits fits) {
   int good = 0;
   for (std::uint64_t seed = 1; seed <= 200; ++seed) {
     const auto errors = amateur_errors(count, seed);
-    good += fits(fit_centre_line(take(count, [&](int i) { return errors[static_cast<std::size_t>(i)] + shift(i); })))
+    good += fits(fit_tuning_curve(take(count, [&](int i) { return errors[static_cast<std::size_t>(i)] + shift(i); })))
                 ? 1
                 : 0;
   }
@@ -62,9 +62,9 @@ double share(int count, Shift shift, Fits fits) {
 }  // namespace
 
 TEST_CASE("errors are told against concert, own centre and interval") {
-  const CentreLine line = fit_centre_line(take(4, [](int i) { return i == 2 ? -60.0 : 20.0; }));
+  const TuningCurve line = fit_tuning_curve(take(4, [](int i) { return i == 2 ? -60.0 : 20.0; }));
   REQUIRE(line.errors.size() == 4);
-  REQUIRE(line.stretches.size() == 1);
+  REQUIRE(line.key_segments.size() == 1);
   CHECK(line.transposition_semitones == 0);
   CHECK(line.centre_cents == doctest::Approx(20));
   CHECK(line.errors[0].concert_cents.value() == doctest::Approx(20));
@@ -78,11 +78,11 @@ TEST_CASE("errors are told against concert, own centre and interval") {
 }
 
 TEST_CASE("no notes give no stretches, one note is its own centre") {
-  CHECK(fit_centre_line({}).stretches.empty());
-  const CentreLine one = fit_centre_line(take(1, [](int) { return 35.0; }));
+  CHECK(fit_tuning_curve({}).key_segments.empty());
+  const TuningCurve one = fit_tuning_curve(take(1, [](int) { return 35.0; }));
   CHECK(one.errors[0].own_cents.value() == doctest::Approx(0).epsilon(0.01));
   CHECK(one.errors[0].concert_cents.value() == doctest::Approx(35));
-  CHECK_FALSE(one.stretches[0].drift_ci95);
+  CHECK_FALSE(one.key_segments[0].drift_ci95);
 }
 
 TEST_CASE("transposition 0 or a whole octave is kept while the centre is within 60 cents of it") {
@@ -106,7 +106,7 @@ TEST_CASE("transposition 0 or a whole octave is kept while the centre is within 
                          {1810, 18, 12, 10},
                          {-2400, -24, -24, 0}}) {
     CAPTURE(row.centre);
-    const CentreLine line = fit_centre_line(take(10, [&](int) { return row.centre; }));
+    const TuningCurve line = fit_tuning_curve(take(10, [&](int) { return row.centre; }));
     CHECK(line.transposition_semitones == row.transposition);
     CHECK(line.octave_semitones == row.octave);
     CHECK(line.centre_cents == doctest::Approx(row.left).epsilon(0.001));
@@ -117,67 +117,68 @@ TEST_CASE("transposition 0 or a whole octave is kept while the centre is within 
 
 TEST_CASE("the centre is a constant under 12 notes or 10 s, a line from there") {
   const auto sinking = [](int i) { return -2.0 * i; };
-  CHECK_FALSE(fit_centre_line(take(11, sinking)).stretches[0].drift_ci95);
-  CHECK_FALSE(fit_centre_line(take(16, sinking)).stretches[0].drift_ci95);  // 9 s
-  const CentreLine line = fit_centre_line(take(18, sinking));               // 10.2 s
-  REQUIRE(line.stretches[0].drift_cents_per_minute);
-  CHECK(*line.stretches[0].drift_cents_per_minute == doctest::Approx(-200));  // 2 cents in 0.6 s
-  CHECK(line.stretches[0].drift_significant);
+  CHECK_FALSE(fit_tuning_curve(take(11, sinking)).key_segments[0].drift_ci95);
+  CHECK_FALSE(fit_tuning_curve(take(16, sinking)).key_segments[0].drift_ci95);  // 9 s
+  const TuningCurve line = fit_tuning_curve(take(18, sinking));                 // 10.2 s
+  REQUIRE(line.key_segments[0].drift_cents_per_minute);
+  CHECK(*line.key_segments[0].drift_cents_per_minute == doctest::Approx(-200));  // 2 cents in 0.6 s
+  CHECK(line.key_segments[0].drift_significant);
 }
 
 TEST_CASE("sinking by 60 cents is drift, described by its slope, and every note is judged against the sunken line") {
-  const CentreLine line = fit_centre_line(take(100, [](int i) { return small(i) - 60.0 * i / 99; }));
-  REQUIRE(line.stretches.size() == 1);
-  CHECK(line.stretches[0].drift_cents_per_minute.value() == doctest::Approx(-60 / 0.99).epsilon(0.03));
-  CHECK(line.stretches[0].drift_significant);
+  const TuningCurve line = fit_tuning_curve(take(100, [](int i) { return small(i) - 60.0 * i / 99; }));
+  REQUIRE(line.key_segments.size() == 1);
+  CHECK(line.key_segments[0].drift_cents_per_minute.value() == doctest::Approx(-60 / 0.99).epsilon(0.03));
+  CHECK(line.key_segments[0].drift_significant);
   for (const NoteErrors& error : line.errors) CHECK(std::abs(error.own_cents.value()) < 8);
 }
 
 TEST_CASE("a drift that is sure but under 10 cents is not called significant") {
-  const CentreLine line = fit_centre_line(take(60, [](int i) { return -0.1 * i; }));
-  CHECK(line.stretches[0].drift_ci95.value().second < 0);
-  CHECK_FALSE(line.stretches[0].drift_significant);
+  const TuningCurve line = fit_tuning_curve(take(60, [](int i) { return -0.1 * i; }));
+  CHECK(line.key_segments[0].drift_ci95.value().second < 0);
+  CHECK_FALSE(line.key_segments[0].drift_significant);
 }
 
 TEST_CASE("wrong notes do not drag the centre: a third of them 150 cents sharp leaves the rest at 0") {
-  const CentreLine line = fit_centre_line(take(30, [](int i) { return i % 3 == 1 ? 150.0 : small(i); }));
-  REQUIRE(line.stretches.size() == 1);
+  const TuningCurve line = fit_tuning_curve(take(30, [](int i) { return i % 3 == 1 ? 150.0 : small(i); }));
+  REQUIRE(line.key_segments.size() == 1);
   for (std::size_t i = 0; i < 30; ++i)
     if (i % 3 != 1) CHECK(std::abs(line.errors[i].own_cents.value()) < 12);
 }
 
 TEST_CASE("a change of key starts a new stretch at its note, each with its own transposition") {
-  const CentreLine line = fit_centre_line(take(40, [](int i) { return small(i) + (i >= 23 ? 200 : 0); }));
-  REQUIRE(line.stretches.size() == 2);
-  CHECK(line.stretches[0].from_index == 0);
-  CHECK(line.stretches[0].to_index == 22);
-  CHECK(line.stretches[1].from_index == 23);
-  CHECK(line.stretches[1].to_index == 39);
-  CHECK(line.stretches[0].transposition_semitones == 0);
-  CHECK(line.stretches[1].transposition_semitones == 2);
+  const TuningCurve line = fit_tuning_curve(take(40, [](int i) { return small(i) + (i >= 23 ? 200 : 0); }));
+  REQUIRE(line.key_segments.size() == 2);
+  CHECK(line.key_segments[0].from_index == 0);
+  CHECK(line.key_segments[0].to_index == 22);
+  CHECK(line.key_segments[1].from_index == 23);
+  CHECK(line.key_segments[1].to_index == 39);
+  CHECK(line.key_segments[0].transposition_semitones == 0);
+  CHECK(line.key_segments[1].transposition_semitones == 2);
   CHECK(line.transposition_semitones == 0);
   for (const NoteErrors& error : line.errors) CHECK(std::abs(error.own_cents.value()) < 9);
   CHECK(line.errors[30].concert_cents.value() > 190);  // never in another key
 }
 
 TEST_CASE("a singer who drops an octave in the middle is judged in the octave of each stretch") {
-  const CentreLine line = fit_centre_line(take(40, [](int i) { return small(i) - (i >= 25 ? 1200 : 0); }));
-  REQUIRE(line.stretches.size() == 2);
-  CHECK(line.stretches[1].transposition_semitones == -12);
+  const TuningCurve line = fit_tuning_curve(take(40, [](int i) { return small(i) - (i >= 25 ? 1200 : 0); }));
+  REQUIRE(line.key_segments.size() == 2);
+  CHECK(line.key_segments[1].transposition_semitones == -12);
   CHECK(line.octave_semitones == 0);
   CHECK(std::abs(line.errors[30].concert_cents.value()) < 9);
 }
 
 TEST_CASE("up to four notes out of line are wrong notes and no key") {
-  CHECK(fit_centre_line(take(30, [](int i) { return small(i) + (i >= 12 && i < 16 ? 180 : 0); })).stretches.size() ==
-        1);
+  CHECK(fit_tuning_curve(take(30, [](int i) {
+          return small(i) + (i >= 12 && i < 16 ? 180 : 0);
+        })).key_segments.size() == 1);
 }
 
 TEST_CASE(
     "on amateurs' errors keys that do not change stay one stretch in 98 of 100 takes, changes of a semitone are found "
     "in 80") {
-  const auto one = [](const CentreLine& line) { return line.stretches.size() == 1; };
-  const auto two = [](const CentreLine& line) { return line.stretches.size() == 2; };
+  const auto one = [](const TuningCurve& line) { return line.key_segments.size() == 1; };
+  const auto two = [](const TuningCurve& line) { return line.key_segments.size() == 2; };
   CHECK(share(
             40, [](int) { return 0.0; }, one) >= 0.98);
   CHECK(share(
@@ -192,8 +193,8 @@ TEST_CASE(
 
 TEST_CASE("on amateurs' errors the interval of the drift holds the truth in 92 to 98 of 100 takes") {
   const auto holds = [](double truth) {
-    return [truth](const CentreLine& line) {
-      const auto& ci = line.stretches[0].drift_ci95;  // none where a change of key was seen: does not hold
+    return [truth](const TuningCurve& line) {
+      const auto& ci = line.key_segments[0].drift_ci95;  // none where a change of key was seen: does not hold
       return ci && ci->first <= truth && truth <= ci->second;
     };
   };
@@ -202,12 +203,13 @@ TEST_CASE("on amateurs' errors the interval of the drift holds the truth in 92 t
   CHECK(still >= 0.92);
   CHECK(still <= 0.98);
   CHECK(share(
-            60, [](int) { return 0.0; }, [](const CentreLine& line) { return !line.stretches[0].drift_significant; }) >=
-        0.93);
+            60, [](int) { return 0.0; },
+            [](const TuningCurve& line) { return !line.key_segments[0].drift_significant; }) >= 0.93);
 }
 
 TEST_CASE("20 000 notes are done in bounded work") {
-  const CentreLine line = fit_centre_line(take(20000, [](int i) { return small(i) + (i / 2000 % 2 == 0 ? 0 : 150); }));
+  const TuningCurve line =
+      fit_tuning_curve(take(20000, [](int i) { return small(i) + (i / 2000 % 2 == 0 ? 0 : 150); }));
   CHECK(line.errors.size() == 20000);
-  CHECK(line.stretches.size() == 10);
+  CHECK(line.key_segments.size() == 10);
 }

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "firmus/measure.hpp"
+#include "measure/measure.hpp"
 #include "synth.hpp"
 
 using namespace firmus;
@@ -44,7 +44,7 @@ std::vector<DecodedNote> decoded(const synth::Sound& sound) {
 }
 
 double lingering_of(const synth::Sound& sound) {
-  return find_lingering(sound.samples(), synth::coarse_track(sound, 5, 0, 3), decoded(sound));
+  return estimate_reverberation_level(sound.samples(), synth::coarse_track(sound, 5, 0, 3), decoded(sound));
 }
 
 }  // namespace
@@ -76,7 +76,7 @@ TEST_CASE("Where no gap is long enough nothing is said to linger") {
   synth::Sound sound = notes_with_gaps(0.06);
   add_room(sound, 1.8, 3);
   CHECK(lingering_of(sound) == 0);
-  CHECK(find_lingering(sound.samples(), synth::coarse_track(sound, 5, 0, 3), {}) == 0);
+  CHECK(estimate_reverberation_level(sound.samples(), synth::coarse_track(sound, 5, 0, 3), {}) == 0);
 }
 
 TEST_CASE("The standard error grows by what lingers") {

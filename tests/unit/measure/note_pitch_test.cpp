@@ -2,8 +2,8 @@
 
 #include <cmath>
 
-#include "firmus/measure.hpp"
 #include "firmus/theory.hpp"
+#include "measure/measure.hpp"
 #include "synth.hpp"
 #include "trial.hpp"
 

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "firmus/measure.hpp"
+#include "measure/measure.hpp"
 #include "synth.hpp"
 
 using namespace firmus;
@@ -37,7 +37,7 @@ std::vector<JudgedNote> notes_off(int count, double cents, double spread) {
 }
 
 std::optional<RecordingWarning> rate_sign(int count, double cents, double spread) {
-  return find_sample_rate_sign(fit_centre_line(notes_off(count, cents, spread)));
+  return detect_sample_rate_mismatch(fit_tuning_curve(notes_off(count, cents, spread)));
 }
 
 }  // namespace

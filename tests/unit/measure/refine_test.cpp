@@ -5,8 +5,8 @@
 #include <cmath>
 #include <functional>
 
-#include "firmus/measure.hpp"
 #include "firmus/theory.hpp"
+#include "measure/measure.hpp"
 #include "synth.hpp"
 #include "trial.hpp"
 

@@ -6,8 +6,8 @@
 #include <optional>
 #include <vector>
 
-#include "firmus/measure.hpp"
 #include "firmus/theory.hpp"
+#include "measure/measure.hpp"
 #include "synth.hpp"
 
 namespace firmus::trial {

@@ -1,6 +1,6 @@
 #include <sstream>
 
-#include "firmus/base.hpp"
+#include "base/base.hpp"
 #include "reading.hpp"
 
 using namespace firmus;

@@ -11,8 +11,8 @@ using namespace firmus;
 
 namespace {
 
-MarkMade thirty_notes() {
-  MarkMade made;
+MarkBreakdown thirty_notes() {
+  MarkBreakdown made;
   made.written = 30;
   made.judged = 29;
   made.in_band = {24, 3};

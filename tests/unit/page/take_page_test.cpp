@@ -17,8 +17,8 @@ Result a_take() {
       made::take_of({{"C4"}, {"A4", -34, 0.5, "ridge"}, {"G4", 60}, {"E4", 0, 0.5, "", NoteStatus::missing}, {"C4"}});
   result.take.sample_rate_hz = 48000;
   result.take.channels = 2;
-  result.recording.snr_db = 41;
-  result.recording.warnings = {{RecordingFault::clipping, "3 % of it is clipped", "record further away"}};
+  result.signal_quality.snr_db = 41;
+  result.signal_quality.warnings = {{RecordingFault::clipping, "3 % of it is clipped", "record further away"}};
   result.trust = {3, 4, 5.0};
   return result;
 }

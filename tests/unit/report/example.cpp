@@ -49,16 +49,16 @@ void fill_alignment(Result& result) {
   result.melody = MelodyFacts{"Lantern Walk", std::string(64, 'a'), "D4 F#4 A4 | B4\n", "D major", "3/4", "96", 8};
   result.alignment_confidence = 0.97;
   result.matched_share = 0.875;
-  result.tries = {{0.2, 1.0, 0, 1, 2, 0, 0, false}, {1.1, 9.5, 0, 7, 7, 1, 1, true}};
+  result.attempts = {{0.2, 1.0, 0, 1, 2, 0, 0, false}, {1.1, 9.5, 0, 7, 7, 1, 1, true}};
   result.centre_a4_hz = 437.6234;
   result.centre_cents = -9.4;
   result.transposition_semitones = -12;
-  Stretch stretch;
-  stretch.to_index = 7;
-  stretch.transposition_semitones = -12;
-  stretch.centre_cents = -9.4;
-  stretch.centre_se_cents = 3;
-  result.stretches = {stretch};
+  KeySegment key_segment;
+  key_segment.to_index = 7;
+  key_segment.transposition_semitones = -12;
+  key_segment.centre_cents = -9.4;
+  key_segment.centre_se_cents = 3;
+  result.key_segments = {key_segment};
   result.tempo_bpm = 91.34;
 }
 
@@ -84,8 +84,8 @@ NoteResult sung_note(int index, double onset_s, double own_cents, Verdict verdic
 Result measured() {
   Result result;
   result.take = {"ana.flac", std::string(64, '0'), 44100, 1, 9.75};
-  result.recording.level_dbfs = -18.24;
-  result.recording.snr_db = 41;
+  result.signal_quality.level_dbfs = -18.24;
+  result.signal_quality.snr_db = 41;
   fill_alignment(result);
   NoteResult restart = unwritten(NoteStatus::restart, 0.2, 0.9);
   NoteResult missing;

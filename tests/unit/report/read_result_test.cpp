@@ -33,7 +33,7 @@ void check_reads_back(const Result& result) {
 Result measured_file(const std::string& path, const Melody* melody) {
   MeasureOptions options;
   options.context = {"s01", "Week 3", "kite", "2026-09-14"};
-  return measure_take(read_take(path), melody, options);
+  return measure_take(read_recording(path), melody, options);
 }
 
 std::string problem_of(const std::string& json) {
@@ -84,12 +84,12 @@ TEST_CASE("every member of a result comes back, rounded as it was written") {
   const Result result = read_result(as_json(example::measured()), "saved.json");
   CHECK(result.take.name == "ana.flac");
   CHECK(result.take.sample_rate_hz == 44100);
-  CHECK(result.recording.level_dbfs == -18.2);
+  CHECK(result.signal_quality.level_dbfs == -18.2);
   CHECK(result.trust.cents == 4.6);
   CHECK(result.melody->text == "D4 F#4 A4 | B4\n");
-  CHECK(result.tries.size() == 2);
-  CHECK(result.tries[1].counts);
-  CHECK(result.stretches[0].centre_se_cents == 3);
+  CHECK(result.attempts.size() == 2);
+  CHECK(result.attempts[1].counts);
+  CHECK(result.key_segments[0].centre_se_cents == 3);
   CHECK(result.notes[0].status == NoteStatus::restart);
   CHECK_FALSE(result.notes[0].index.has_value());
   CHECK(result.notes[4].errors.own_cents == -38.3);
@@ -109,18 +109,18 @@ TEST_CASE("results made by hand read back, whatever is in them") {
   result.settings = {Reference::interval, 12.25, 441.5, "0 5 -3.5 0 0 0 0 0 0 0 0 0"};
   result.context = {"s\xc3\xb6ren", "", "\"quoted\"\n", "2026-01-31"};
   result.take = {"caf\xe9\n.wav", std::nullopt, std::nullopt, std::nullopt, std::nullopt};
-  result.recording.warnings = {{RecordingFault::opposite_phase, "detail", ""}, {RecordingFault::hum, "\x01", "b"}};
-  result.stretches[0].drift_cents_per_minute = -12.4;
-  result.stretches[0].drift_ci95 = {{-16.5, std::numeric_limits<double>::infinity()}};
+  result.signal_quality.warnings = {{RecordingFault::opposite_phase, "detail", ""}, {RecordingFault::hum, "\x01", "b"}};
+  result.key_segments[0].drift_cents_per_minute = -12.4;
+  result.key_segments[0].drift_ci95 = {{-16.5, std::numeric_limits<double>::infinity()}};
   result.habits[0].decision.reset();
   result.habits[0].more_needed = 7;
   result.notes[1].section = "";
   check_reads_back(result);
-  result.recording.level_dbfs = -std::numeric_limits<double>::infinity();
-  result.stretches[0].centre_se_cents = std::numeric_limits<double>::infinity();
+  result.signal_quality.level_dbfs = -std::numeric_limits<double>::infinity();
+  result.key_segments[0].centre_se_cents = std::numeric_limits<double>::infinity();
   result.notes.clear();
   result.habits.clear();
-  result.tries.clear();
+  result.attempts.clear();
   check_reads_back(result);
   result.melody.reset();
   check_reads_back(result);

@@ -2,8 +2,8 @@
 
 #include <sstream>
 
+#include "base/base.hpp"
 #include "example.hpp"
-#include "firmus/base.hpp"
 #include "firmus/report.hpp"
 
 using namespace firmus;
@@ -90,8 +90,8 @@ TEST_CASE("no line but the command is wider than 78 columns, whatever the names"
   result.melody->title.append(90, 'o');
   result.notes[4].word = "Donaudampfschifffahrt\xc3\xa4\xc3\xa4";
   result.notes[4].section = "Refrain";
-  result.recording.warnings = {{RecordingFault::hum, "A hum at 50 Hz stands 31 dB under the voice.",
-                                "Move away from the mains adapter and record a bar of silence to compare."}};
+  result.signal_quality.warnings = {{RecordingFault::hum, "A hum at 50 Hz stands 31 dB under the voice.",
+                                     "Move away from the mains adapter and record a bar of silence to compare."}};
   std::istringstream lines(plain(result));
   for (std::string line; std::getline(lines, line);) {
     CAPTURE(line);
@@ -157,7 +157,7 @@ TEST_CASE("a take in which nothing could be judged says so") {
 TEST_CASE("without a melody the notes heard are named and none is marked") {
   Result result = example::measured();
   result.melody.reset();
-  result.tries.clear();
+  result.attempts.clear();
   const std::string text = plain(result);
   CHECK(has(text, "Melody      none given: the nearest notes, tuning equal, A4 = 440 Hz\n"));
   CHECK(has(text, "9 notes heard; without a melody none is marked\n"));
@@ -187,14 +187,14 @@ TEST_CASE("when every judged note is in tune the furthest is still named") {
 
 TEST_CASE("a drift that is clear is told by what it comes to, any other as not clear") {
   Result result = example::measured();
-  Stretch& stretch = result.stretches[0];
-  stretch.drift_cents_per_minute = -300;
-  stretch.drift_ci95 = {{-400, -200}};
-  stretch.drift_significant = true;
+  KeySegment& key_segment = result.key_segments[0];
+  key_segment.drift_cents_per_minute = -300;
+  key_segment.drift_ci95 = {{-400, -200}};
+  key_segment.drift_significant = true;
   // From the onset at 1.1 s to the last at 8.2 s: 7.1 s, 35.5 cents.
   CHECK(has(plain(result),
             "Drift       sinking 36 cents on the way (-300 cents a minute, between -400 and\n            -200)\n"));
-  stretch.drift_significant = false;
+  key_segment.drift_significant = false;
   CHECK(has(plain(result), "Drift       none that is clear (-300 cents a minute, between -400 and -200)\n"));
 }
 
@@ -295,15 +295,15 @@ TEST_CASE("missing notes one after another are one place; many places are only c
 
 TEST_CASE("a change of key is told with the places, the keys and the drift of each stretch") {
   Result result = example::measured();
-  Stretch second = result.stretches[0];
-  result.stretches[0].to_index = 3;
-  result.stretches[0].transposition_semitones = 0;
+  KeySegment second = result.key_segments[0];
+  result.key_segments[0].to_index = 3;
+  result.key_segments[0].transposition_semitones = 0;
   second.from_index = 5;
   second.transposition_semitones = 2;
   second.drift_cents_per_minute = -12.4;
   second.drift_ci95 = {{-16.5, -8.3}};
   second.drift_significant = true;
-  result.stretches.push_back(second);
+  result.key_segments.push_back(second);
   const std::string text = plain(result);
   CHECK(has(text,
             "Key         changes on the way: from bar 1 beat 1 in D major, as written; from\n"

@@ -2,7 +2,7 @@
 
 #include "../../../src/report/habit_words.hpp"
 #include "../../../src/report/interval_words.hpp"
-#include "firmus/text_page.hpp"
+#include "report/text_page.hpp"
 
 using namespace firmus;
 using namespace firmus::report;

@@ -30,7 +30,7 @@ TEST_CASE("only the pieces of an assignment are required; the rest has its defau
   REQUIRE(a.pieces.size() == 1);
   CHECK((a.pieces[0].id == "kite" && a.pieces[0].melody_path == "kite.melody" && a.pieces[0].weight == 1));
   CHECK((!a.pieces[0].match && !a.pieces[0].reference && !a.pieces[0].tolerance_cents));
-  CHECK(a.tries == TriesRule::last_full);
+  CHECK(a.attempts == TriesRule::last_full);
   CHECK(a.rubric.bands == std::vector<Band>{{25, 1}, {50, 0.5}});
   CHECK((a.rubric.missing == 0 && a.rubric.extra == 0 && a.rubric.other_note == 0));
   CHECK((a.rubric.least_judged_share == 0.6 && !a.rubric.pass_percent));
@@ -52,7 +52,7 @@ TEST_CASE("every field of an assignment is read") {
   CHECK((a.rubric.missing == -1 && a.rubric.extra == -0.5 && a.rubric.other_note == -2));
   CHECK((a.rubric.least_judged_share == 0.5 && a.rubric.pass_percent == 60));
   CHECK((a.rubric.round_points && a.rubric.round_standings));
-  CHECK((a.tries == TriesRule::best && a.overrides_path == "o.csv"));
+  CHECK((a.attempts == TriesRule::best && a.overrides_path == "o.csv"));
   CHECK(read_assignment("{" + one_piece + R"(, "rubric": "r.json"})", "a").rubric_path == "r.json");
 }
 

@@ -25,13 +25,13 @@ Result unreadable() {
   return result;
 }
 
-GradingRules rules_for(std::vector<std::string> ids, TriesRule tries = TriesRule::last_full) {
+GradingRules rules_for(std::vector<std::string> ids, TriesRule attempts = TriesRule::last_full) {
   GradingRules rules;
   for (std::string& id : ids) {
     rules.pieces.emplace_back();
     rules.pieces.back().id = std::move(id);
   }
-  rules.tries = tries;
+  rules.attempts = attempts;
   return rules;
 }
 
@@ -45,8 +45,8 @@ StudentTakes takes_of(std::vector<std::vector<Result>> pieces) {
   return takes;
 }
 
-std::optional<double> mark_by(TriesRule tries, std::vector<Result> takes) {
-  return grade_student(takes_of({std::move(takes)}), rules_for({"kite"}, tries)).mark_percent;
+std::optional<double> mark_by(TriesRule attempts, std::vector<Result> takes) {
+  return grade_student(takes_of({std::move(takes)}), rules_for({"kite"}, attempts)).mark_percent;
 }
 
 }  // namespace
@@ -68,8 +68,8 @@ TEST_CASE("a drill is done when a marked take that counts is; of several the las
     result.drill->mean_cents = cents;
     return result;
   };
-  const auto told = [&](TriesRule tries, std::vector<Result> takes) -> std::pair<bool, double> {
-    const auto drill = grade_student(takes_of({std::move(takes)}), rules_for({"hold"}, tries)).pieces[0].drill;
+  const auto told = [&](TriesRule attempts, std::vector<Result> takes) -> std::pair<bool, double> {
+    const auto drill = grade_student(takes_of({std::move(takes)}), rules_for({"hold"}, attempts)).pieces[0].drill;
     return drill ? std::pair(drill->done, drill->mean_cents.value_or(0)) : std::pair(false, 0.0);
   };
   using Told = std::pair<bool, double>;
@@ -157,7 +157,7 @@ TEST_CASE("standings share a place, and only marked students have one") {
 
 TEST_CASE("in a round more takes win no more points, and the teacher's points and marks count") {
   GradingRules rules = rules_for({"kite", "mill"});
-  rules.tries = TriesRule::mean;
+  rules.attempts = TriesRule::mean;
   const StudentGrade twice = grade_student(takes_of({{take_with(10), take_with(5)}, {}}), rules);
   CHECK((twice.points == Approx(7.5) && twice.possible == Approx(10)));
   CHECK(twice.most_in_a_row == 10);

@@ -8,11 +8,11 @@ using namespace firmus::testing;
 using doctest::Approx;
 
 TEST_CASE("each judged note gets the points of its band, its standard error taken off") {
-  const MarkMade made =
-      mark_made(take_of({sung_note(0, 3, Verdict::in_tune), sung_note(1, -26, Verdict::in_tune, 1.0),
-                         sung_note(2, 26.1, Verdict::sharp, 1.0), sung_note(3, -51, Verdict::flat, 1.0),
-                         sung_note(4, 60, Verdict::sharp, 1.0)}),
-                Rubric{});
+  const MarkBreakdown made =
+      mark_breakdown(take_of({sung_note(0, 3, Verdict::in_tune), sung_note(1, -26, Verdict::in_tune, 1.0),
+                              sung_note(2, 26.1, Verdict::sharp, 1.0), sung_note(3, -51, Verdict::flat, 1.0),
+                              sung_note(4, 60, Verdict::sharp, 1.0)}),
+                     Rubric{});
   CHECK(made.in_band == std::vector<int>{2, 2});
   CHECK((made.beyond == 1 && made.judged == 5 && made.written == 5));
   CHECK(made.points == Approx(3));  // 2 x 1 + 2 x 0.5
@@ -22,21 +22,21 @@ TEST_CASE("each judged note gets the points of its band, its standard error take
 
 TEST_CASE("the mark is against the reference of the take") {
   Result take = take_of({sung_note(0, 22, Verdict::in_tune)});
-  CHECK(mark_made(take, Rubric{}).points == Approx(1));
+  CHECK(mark_breakdown(take, Rubric{}).points == Approx(1));
   take.settings.reference = Reference::concert;  // 5 cents more
-  CHECK(mark_made(take, Rubric{}).points == Approx(0.5));
+  CHECK(mark_breakdown(take, Rubric{}).points == Approx(0.5));
   take.settings.reference = Reference::interval;  // the first note has none
-  CHECK(mark_made(take, Rubric{}).points == Approx(1));
+  CHECK(mark_breakdown(take, Rubric{}).points == Approx(1));
 }
 
 TEST_CASE("what could not be told, grace notes and notes that may be left out cost nothing") {
   NoteResult grace = sung_note(1, 80, Verdict::sharp);
   grace.written_beats = 0.0;
   grace.verdict.reset();
-  const MarkMade made =
-      mark_made(take_of({sung_note(0, 0, Verdict::in_tune), grace, sung_note(2, 90, Verdict::unclear),
-                         written_note(3, NoteStatus::optional_left_out), sung_note(4, 1, Verdict::in_tune)}),
-                Rubric{});
+  const MarkBreakdown made =
+      mark_breakdown(take_of({sung_note(0, 0, Verdict::in_tune), grace, sung_note(2, 90, Verdict::unclear),
+                              written_note(3, NoteStatus::optional_left_out), sung_note(4, 1, Verdict::in_tune)}),
+                     Rubric{});
   CHECK((made.written == 3 && made.judged == 2 && made.unclear == 1 && made.missing == 0));
   CHECK(*made.percent == Approx(100));
   CHECK(made.most_in_a_row == 2);  // neither ends a run
@@ -49,13 +49,13 @@ TEST_CASE("missing notes, other notes and extras cost what the rubric says") {
   rubric.extra = -0.25;
   const Result take = take_of({sung_note(0, 0, Verdict::in_tune), extra_note(0.5, 0.2), written_note(1),
                                sung_note(2, 150, Verdict::other_note), sung_note(3, 0, Verdict::in_tune)});
-  const MarkMade made = mark_made(take, rubric);
+  const MarkBreakdown made = mark_breakdown(take, rubric);
   CHECK((made.missing == 1 && made.other_note == 1 && made.extra == 1));
   CHECK(made.points == Approx(2 - 0.5 - 1 - 0.25));
   CHECK(made.possible == Approx(4));
-  CHECK(*mark_made(take, Rubric{}).percent == Approx(50));
+  CHECK(*mark_breakdown(take, Rubric{}).percent == Approx(50));
   rubric.missing = -1000;
-  CHECK(*mark_made(take, rubric).percent == 0);  // never below
+  CHECK(*mark_breakdown(take, rubric).percent == 0);  // never below
 }
 
 TEST_CASE("extras under 120 ms and notes before the first or after the last written note never cost") {
@@ -65,13 +65,13 @@ TEST_CASE("extras under 120 ms and notes before the first or after the last writ
   restart.status = NoteStatus::restart;
   const Result take = take_of({extra_note(-0.5, 0.4), sung_note(0, 0, Verdict::in_tune), extra_note(0.5, 0.119),
                                restart, sung_note(2, 0, Verdict::in_tune), extra_note(2.5, 1.0)});
-  CHECK(mark_made(take, rubric).extra == 0);
-  CHECK(*mark_made(take, rubric).percent == Approx(100));
+  CHECK(mark_breakdown(take, rubric).extra == 0);
+  CHECK(*mark_breakdown(take, rubric).percent == Approx(100));
 }
 
 TEST_CASE("the most in a row is ended by a note off, another note or a missing one") {
   const auto run = [](std::vector<NoteResult> notes) {
-    return mark_made(take_of(std::move(notes)), Rubric{}).most_in_a_row;
+    return mark_breakdown(take_of(std::move(notes)), Rubric{}).most_in_a_row;
   };
   const auto good = [](int i) { return sung_note(i, 0, Verdict::in_tune); };
   CHECK(run({good(0), good(1), good(2)}) == 3);
@@ -84,9 +84,9 @@ TEST_CASE("the most in a row is ended by a note off, another note or a missing o
 TEST_CASE("points of the teacher stand over whatever was heard") {
   const Result take = take_of({sung_note(0, 60, Verdict::sharp), sung_note(1, 70, Verdict::unclear), written_note(2),
                                sung_note(3, 0, Verdict::in_tune)});
-  CHECK(*mark_made(take, Rubric{}).percent == Approx(100.0 / 3));
+  CHECK(*mark_breakdown(take, Rubric{}).percent == Approx(100.0 / 3));
   const std::vector<TeacherPoints> teacher{{0, 1}, {1, 0.5}, {2, 1}};
-  const MarkMade made = mark_made(take, Rubric{}, teacher);
+  const MarkBreakdown made = mark_breakdown(take, Rubric{}, teacher);
   CHECK(made.points == Approx(3.5));
   CHECK(made.possible == Approx(4));
 }

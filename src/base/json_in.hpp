@@ -15,7 +15,7 @@ namespace firmus {
 /// A key of an object, where it stands.
 struct JsonKey {
   std::string name;
-  Place place;
+  SourceLocation place;
 };
 
 /// The text with its parsed values. What points into it (JsonIn) must not outlive it.
@@ -29,7 +29,7 @@ class JsonSource {
   const std::string& file() const { return file_; }
   const std::string& wanted() const { return wanted_; }
   /// Where a value of the root stands, and how it is reached: "notes[3].index", "" for the root itself.
-  Place place_of(const nlohmann::ordered_json& value) const;
+  SourceLocation place_of(const nlohmann::ordered_json& value) const;
   std::string path_of(const nlohmann::ordered_json& value) const;
   /// The keys of an object as written: also those that stand there twice.
   std::vector<JsonKey> keys_of(const nlohmann::ordered_json& object) const;
@@ -45,7 +45,7 @@ class JsonIn {
   explicit JsonIn(const JsonSource& source) : JsonIn(source, source.root()) {}
 
   std::string text() const;
-  bool yes() const;
+  bool boolean() const;
   int integer(int least, int most) const;
   double number() const;
   /// The number, or NaN for null: how a number that is none is written.
@@ -71,11 +71,11 @@ class JsonIn {
       if (to_string(value) == name) return value;
       names += (names.empty() ? "" : ", ") + std::string(to_string(value));
     }
-    refuse("is \"" + name + "\"", "one of " + names + " would be right");
+    reject("is \"" + name + "\"", "one of " + names + " would be right");
   }
 
   /// Throws: "NAME WHAT; REMEDY" at the place of this value.
-  [[noreturn]] void refuse(std::string_view what, std::string remedy) const;
+  [[noreturn]] void reject(std::string_view what, std::string remedy) const;
 
  private:
   JsonIn(const JsonSource& source, const nlohmann::ordered_json& value) : source_(&source), value_(&value) {}

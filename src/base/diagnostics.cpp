@@ -1,4 +1,4 @@
-#include "firmus/problems.hpp"
+#include "base/diagnostics.hpp"
 
 #include <fmt/format.h>
 
@@ -6,12 +6,12 @@
 
 namespace firmus {
 
-void Problems::add(Spot spot, std::string what, std::string remedy) {
+void Diagnostics::add(SourcePosition spot, std::string what, std::string remedy) {
   if (!places_.insert(spot).second || problems_.size() == most_listed) return;
   problems_.push_back({{file_, spot.line, spot.column}, std::move(what), std::move(remedy)});
 }
 
-std::vector<Problem> Problems::listed() const {
+std::vector<Problem> Diagnostics::listed() const {
   std::vector<Problem> list = problems_;
   std::stable_sort(list.begin(), list.end(), [](const Problem& a, const Problem& b) {
     return std::pair(a.place.line, a.place.column) < std::pair(b.place.line, b.place.column);
@@ -21,11 +21,11 @@ std::vector<Problem> Problems::listed() const {
   return list;
 }
 
-void Problems::throw_if_any() const {
+void Diagnostics::throw_if_any() const {
   if (any()) throw InputError(listed());
 }
 
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
   constexpr std::size_t longest = 40;  // bytes: no token that is right is longer
   if (text.size() <= longest) return fmt::format("\"{}\"", text);
   // Before the character that would be cut in two; bytes that are no UTF-8 may go on from each other for ever.

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "firmus/report.hpp"
-#include "firmus/words.hpp"
+#include "report/words.hpp"
 
 namespace firmus::report {
 

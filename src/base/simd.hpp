@@ -5,9 +5,9 @@
 // A function so marked is also built for AVX2, and the program picks at load time. Both give the same bits: sums run in
 // eight fixed lanes either way, and AVX2 alone brings no fused multiply-add.
 #if defined(__x86_64__) && defined(__linux__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
-#define FIRMUS_CLONES __attribute__((target_clones("avx2", "default")))
+#define FIRMUS_MULTIVERSION __attribute__((target_clones("avx2", "default")))
 #else
-#define FIRMUS_CLONES
+#define FIRMUS_MULTIVERSION
 #endif
 /// For what such a function calls: only when inlined is it built for AVX2 too.
 #define FIRMUS_INLINE [[gnu::always_inline]] inline
@@ -18,22 +18,22 @@ inline constexpr int lanes = 8;
 
 /// A vector type of gcc and clang: operators work lane by lane. Passed by reference only, since how it is passed by
 /// value differs between the two builds.
-typedef float Lanes __attribute__((vector_size(lanes * sizeof(float))));
+typedef float float8 __attribute__((vector_size(lanes * sizeof(float))));
 
-FIRMUS_INLINE void load(const float* from, Lanes& to) {
+FIRMUS_INLINE void load(const float* from, float8& to) {
   std::memcpy(&to, from, sizeof to);
 }
-FIRMUS_INLINE void store(const Lanes& from, float* to) {
+FIRMUS_INLINE void store(const float8& from, float* to) {
   std::memcpy(to, &from, sizeof from);
 }
-FIRMUS_INLINE void add_product(const float* a, const float* b, Lanes& sum) {
-  Lanes x, y;
+FIRMUS_INLINE void add_product(const float* a, const float* b, float8& sum) {
+  float8 x, y;
   load(a, x);
   load(b, y);
   sum += x * y;
 }
 /// In one fixed order.
-FIRMUS_INLINE float total(const Lanes& sum) {
+FIRMUS_INLINE float total(const float8& sum) {
   return ((sum[0] + sum[4]) + (sum[2] + sum[6])) + ((sum[1] + sum[5]) + (sum[3] + sum[7]));
 }
 

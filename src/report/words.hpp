@@ -46,14 +46,14 @@ inline constexpr std::string_view stop_at_pain =
     "tingling.";
 
 /// What the headline may claim.
-enum class Standing {
+enum class ResultStatus {
   marked,          ///< judged against the melody
   needs_a_listen,  ///< may not be the melody, or too little of it could be judged: figures, but no mark
   not_this_melody,
   nothing_judged,
   no_melody
 };
-Standing standing_of(const Result& result);
+ResultStatus result_status_of(const Result& result);
 
 /// The error against the reference that the take is measured against.
 std::optional<double> error_of(const Result& result, const NoteResult& note);

@@ -6,17 +6,9 @@
 #include <utility>
 #include <vector>
 
-#include "firmus/decode.hpp"
+#include "decode/decode.hpp"
 
 namespace firmus {
-
-enum class UnclearReason { too_short, noisy, unstable, two_voices, clipped };
-std::string_view to_string(UnclearReason reason);
-
-struct Vibrato {
-  double rate_hz = 0;
-  double extent_cents = 0;  ///< either way from the centre (half of peak to peak)
-};
 
 /// The pitch of one sung note: the centre of log f0 over its steady part, vibrato taken off: the median over the middle
 /// three fifths, or, where a short note may hold a vibrato that cannot be told, the mean over all of the part.
@@ -38,29 +30,13 @@ std::vector<float> refine_track(const Samples& samples, std::span<const float> c
 /// How loud a note still sounds when it is over (a room's tail, an accompaniment that holds it), against the note
 /// itself: amplitude, median over the notes that a gap follows; 0 where there is no more than a voice's own release, or
 /// where no gap is long enough to tell. `notes` by time.
-double find_lingering(const Samples& samples, std::span<const float> refined_hz, std::span<const DecodedNote> notes);
+double estimate_reverberation_level(const Samples& samples, std::span<const float> refined_hz,
+                                    std::span<const DecodedNote> notes);
 
 /// Pitch of the note that sounds from onset_s to end_s, from the refined track (5 ms frames) and the samples.
-/// `lingering`: of the take, see find_lingering.
+/// `lingering`: of the take, see estimate_reverberation_level.
 NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
                        double lingering = 0);
-
-/// One stretch sung in one key, with its own centre line.
-struct Stretch {
-  int from_index = 0, to_index = 0;  ///< written notes, inclusive
-  int transposition_semitones = 0;
-  double centre_cents = 0;  ///< of the line at the stretch's middle, against concert pitch in this transposition
-  double centre_se_cents = 0;
-  std::optional<double> drift_cents_per_minute;  ///< Theil-Sen (Sen 1968); none under 12 judged notes or 10 s
-  std::optional<std::pair<double, double>> drift_ci95;
-  bool drift_significant = false;  ///< interval excludes 0 and over 10 cents in the stretch
-};
-
-struct NoteErrors {
-  std::optional<double> concert_cents, own_cents, interval_cents;
-};
-/// The error that a take measured against `reference` is judged by.
-std::optional<double> error_against(const NoteErrors& errors, Reference reference);
 
 /// What the centre line is fitted to: one entry for each judged note of the try that counts, by time.
 struct JudgedNote {
@@ -71,15 +47,15 @@ struct JudgedNote {
   double se_cents = 0;
   double key_hint_semitones = 0;  ///< the transposition the decoder was in
 };
-struct CentreLine {
-  std::vector<Stretch> stretches;   ///< by time, covering all judged notes; empty when there are none
+struct TuningCurve {
+  std::vector<KeySegment> key_segments;  ///< by time, covering all judged notes; empty when there are none
   std::vector<NoteErrors> errors;   ///< one for each judged note, same order (concert: in the octave it was sung in)
   int transposition_semitones = 0;  ///< of the longest stretch
   int octave_semitones = 0;         ///< the transposition to the nearest 12, ties towards 0
   double centre_cents = 0;          ///< of the take: median own centre against concert, transposition taken off
 };
 /// Errors against concert, own centre line, and the interval from the last judged written note before it.
-CentreLine fit_centre_line(std::span<const JudgedNote> notes);
+TuningCurve fit_tuning_curve(std::span<const JudgedNote> notes);
 
 /// Warns when another pitch sounds beside the measured one in at least three tenths of the voiced time (second voice,
 /// accompaniment). One at the octave or twelfth cannot be heard this way.
@@ -87,6 +63,6 @@ std::optional<RecordingWarning> find_second_voice(const Samples& samples, std::s
 
 /// Warns when all notes are off by the ratio of two common sample rates (147 or 555 cents), within 12 cents of each
 /// other: it could be a wrong rate in the file. Needs 12 judged notes in one key without drift.
-std::optional<RecordingWarning> find_sample_rate_sign(const CentreLine& line);
+std::optional<RecordingWarning> detect_sample_rate_mismatch(const TuningCurve& line);
 
 }  // namespace firmus

@@ -4,17 +4,17 @@
 #include <string_view>
 #include <vector>
 
-#include "firmus/problems.hpp"
+#include "base/diagnostics.hpp"
 
 namespace firmus {
 
 struct CsvField {
   std::string text;  ///< unquoted, without white space around it
-  Spot spot;
+  SourcePosition spot;
 };
 
 /// Rows that hold anything. Quoted fields may hold separators, doubled quotes and line ends.
-std::vector<std::vector<CsvField>> split_csv(std::string_view text, char separator, Problems& errors);
+std::vector<std::vector<CsvField>> split_csv(std::string_view text, char separator, Diagnostics& errors);
 
 /// The text without a UTF-8 byte order mark.
 std::string_view without_byte_order_mark(std::string_view text);

@@ -10,7 +10,7 @@ namespace firmus {
 double median(std::vector<double> values);
 
 /// Standard deviation of a normal distribution with this median absolute deviation from `centre`.
-double robust_spread(std::span<const double> values, double centre);
+double mad_sigma(std::span<const double> values, double centre);
 
 /// Tukey's biweight (redescending, 95 % efficient at c = 4.685) started from the median, scale the robust spread but at
 /// least `least_spread`: values further than 4.685 scales away do not count at all.
@@ -29,11 +29,11 @@ struct SlopeEstimate {
 };
 SlopeEstimate theil_sen(std::span<const double> x, std::span<const double> y, double variance_factor);
 
-struct MeanAndSpread {
+struct MeanAndSd {
   double mean = 0;
   double sd = 0;  ///< with n - 1; 0 for one value
 };
 /// Two passes with the correction of Chan, Golub and LeVeque 1983.
-MeanAndSpread mean_and_spread(std::span<const double> values);
+MeanAndSd mean_and_sd(std::span<const double> values);
 
 }  // namespace firmus

@@ -18,7 +18,7 @@ std::string points_words(double points, double possible);
 std::string rubric_words(const Rubric& rubric);
 
 /// "36 of 40 points: 34 notes within 25 cents, 4 within 50 cents, 2 further off, 1 missing"
-std::string made_words(const Rubric& rubric, const MarkMade& made);
+std::string made_words(const Rubric& rubric, const MarkBreakdown& made);
 
 /// "flat on rising major sixths: done by 3 of 5 students"; the piece is a drill.
 std::string drill_count_words(const Gradebook& book, std::size_t piece);

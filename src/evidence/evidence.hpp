@@ -26,7 +26,7 @@ struct Evidence {
   std::vector<PitchCandidate> candidates;      ///< of all frames, one after the other
   std::vector<std::uint32_t> first_candidate;  ///< frames() + 1 places into `candidates`
   std::vector<float> level_db;                 ///< of the frame, dBFS, high-passed
-  std::vector<float> line_hz;                  ///< the cheapest path through the candidates; 0 where it is unvoiced
+  std::vector<float> f0_track_hz;              ///< the cheapest path through the candidates; 0 where it is unvoiced
   std::vector<float> clarity;                  ///< strength of the candidate on that path, 0 where unvoiced
   std::vector<float> onset_logit;              ///< log odds that a note starts here
   std::vector<float> offset_logit;             ///< log odds that a note ends here
@@ -35,7 +35,7 @@ struct Evidence {
   std::span<const PitchCandidate> at(std::size_t frame) const {
     return {candidates.data() + first_candidate[frame], first_candidate[frame + 1] - first_candidate[frame]};
   }
-  bool voiced(std::size_t frame) const { return line_hz[frame] > 0; }
+  bool voiced(std::size_t frame) const { return f0_track_hz[frame] > 0; }
   static std::size_t frame_at(double time_s) { return static_cast<std::size_t>(time_s / hop_s + 0.5); }
 };
 
@@ -55,6 +55,6 @@ std::shared_ptr<const OnsetNet> read_onset_net(const std::string& path);
 Evidence gather_evidence(const Samples& samples, const PitchRange& range, const OnsetNet& net, int threads = 1);
 
 /// The range in which the take's pitch lies, from a sparse look over the whole of 30 to 2800 Hz.
-PitchRange look_for_range(const Samples& samples, int threads = 1);
+PitchRange estimate_pitch_range(const Samples& samples, int threads = 1);
 
 }  // namespace firmus

@@ -1,0 +1,41 @@
+// How good a recording is: its level, its noise, and what is wrong with it.
+#pragma once
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace firmus {
+
+/// What can be wrong with a recording. second_voice and sample_rate are found by the stage
+/// `measure`, the rest by `audio`.
+enum class RecordingFault {
+  silence,
+  clipping,
+  low_level,
+  noise,
+  hum,
+  second_voice,
+  sample_rate,
+  truncated,
+  bad_samples,
+  opposite_phase
+};
+std::string_view to_string(RecordingFault fault);
+
+/// A fault with what was measured (`detail`, with its figure) and what to do (`advice`), each one sentence.
+struct RecordingWarning {
+  RecordingFault kind;
+  std::string detail;
+  std::string advice;
+};
+
+struct SignalQuality {
+  double level_dbfs = 0;  ///< level of the loud part (95th percentile of 50 ms levels), dB below full scale
+  std::optional<double>
+      snr_db;  ///< that level over the noise floor (5th percentile); none when nothing is quiet enough to tell
+  double clipped_share = 0;  ///< 0 to 1, of samples in flat runs at the take's own extreme
+  std::vector<RecordingWarning> warnings;
+};
+
+}  // namespace firmus
