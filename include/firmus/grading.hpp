@@ -68,16 +68,12 @@ StudentGrade grade_student(const StudentTakes& takes, const GradingRules& rules)
 /// Fills `standing` of all, where the rubric asks for it.
 void give_standings(std::vector<StudentGrade>& students);
 
-/// What the student is told: strength, what to work on, pages. Points into `takes`, `grade` and `book`.
-StudentReport report_student(const StudentTakes& takes, const StudentGrade& grade, const Gradebook& book,
-                             std::span<const Melody> melodies);
-
 /// Gathers what most of a class misses, few bytes a note.
 class ClassHabits {
  public:
   /// `melodies[piece]` must outlive it. Of a large class students are taken evenly, so that time and memory are
   /// bounded.
-  ClassHabits(std::span<const Melody> melodies, std::vector<PieceFacts> pieces, std::size_t students);
+  ClassHabits(std::span<const Melody> melodies, std::size_t students);
   /// In the order of the roster: the takes that count and are marked.
   void add(std::size_t student, const StudentTakes& takes, const StudentGrade& grade);
   std::vector<ClassHabit> found() const;
@@ -93,10 +89,9 @@ class ClassHabits {
     std::size_t piece;
     std::vector<Row> rows;
   };
-  std::string in_words(const SharedHabit& habit) const;
+  std::vector<ClassHabit::Place> places_of(const SharedHabit& habit) const;
 
   std::span<const Melody> melodies_;
-  std::vector<PieceFacts> pieces_;
   std::size_t step_;
   std::vector<OneTake> takes_;
 };

@@ -5,8 +5,8 @@
 #include <string_view>
 
 #include "firmus/practice.hpp"
+#include "firmus/report.hpp"
 #include "firmus/result.hpp"
-#include "firmus/studio.hpp"
 #include "firmus/trend.hpp"
 
 namespace firmus {

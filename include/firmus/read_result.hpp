@@ -15,8 +15,4 @@ namespace firmus {
 /// none, or holds an index outside its melody; also over 16 MiB and when nested deeper than 64.
 Result read_result(std::string_view json, const std::string& name);
 
-/// The melody that a result was measured against, read from its text; none where it has none, the text cannot be read,
-/// or it has not the notes that were measured.
-std::optional<Melody> melody_of(const Result& result, const std::string& name);
-
 }  // namespace firmus

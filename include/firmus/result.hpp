@@ -84,6 +84,7 @@ struct NoteResult {
 };
 
 enum class HabitDecision { chronic, leaning };
+std::string_view to_string(HabitDecision decision);  ///< "chronic" "leaning"
 
 /// One row of `chronic`: a group of notes under a name, and how far off it is against the rest of the take. `decision`
 /// is none where the group is only counted.

@@ -99,13 +99,26 @@ struct MarkBreakdown {
   std::optional<double> in_tune_share;  ///< of the judged notes
 };
 
+/// Why a take that was handed in gets no mark by the program.
+struct NoMark {
+  enum class Reason {
+    not_measured,     ///< the Result says why
+    other_melody,     ///< not the melody of its piece
+    doubtful_melody,  ///< may not be the melody
+    too_few_judged    ///< a smaller share of the written notes than the rubric's `least_judged_share`
+  };
+  Reason reason = Reason::not_measured;
+  std::string detail, advice;       ///< of not_measured: the Result's
+  double alignment_confidence = 0;  ///< of the two that doubt the melody
+  int judged = 0, written = 0;      ///< of too_few_judged
+};
+
 struct TakeGrade {
   int take_number = 1;  ///< of this student and piece, from 1, in the order of tries
   std::string stem;     ///< its files are results/STEM.json and so on
   GradeStatus status = GradeStatus::not_measured;
-  std::string why;     ///< one sentence, where it is not marked
-  std::string advice;  ///< what to do about it
-  bool full = false;   ///< holds 80 % of the written notes
+  std::optional<NoMark> no_mark;  ///< set where it is not marked
+  bool full = false;              ///< holds 80 % of the written notes
   bool counts = false;
   MarkBreakdown made;        ///< all zero when not measured
   MarkBreakdown by_teacher;  ///< the same with the points that the teacher gave to single notes
@@ -120,7 +133,7 @@ struct PieceDrill {
 struct PieceGrade {
   std::string piece;
   GradeStatus status = GradeStatus::not_handed_in;
-  std::string why;
+  std::optional<NoMark> no_mark;  ///< of the take that counts
   std::vector<TakeGrade> takes;
   MarkBreakdown made;                     ///< of the take that counts; of several (mean), their sums
   std::optional<double> mark_percent;     ///< the program's
@@ -135,7 +148,7 @@ struct PieceGrade {
 struct StudentGrade {
   std::string student;
   GradeStatus status = GradeStatus::not_handed_in;
-  std::string why;
+  std::optional<std::size_t> unsettled;   ///< the piece that keeps the student from a mark
   std::vector<PieceGrade> pieces;         ///< one for each piece of the assignment, in order
   int pieces_marked = 0;                  ///< by the program or the teacher
   std::optional<double> mark_percent;     ///< weighted over the marked pieces; none while something handed in is not
@@ -162,48 +175,24 @@ struct Gradebook {
   std::vector<StudentGrade> students;  ///< in the order of the roster; without one by id
 };
 
-/// One take as a page shows it.
-struct ReportedTake {
-  std::string piece, piece_title;
-  const TakeGrade* grade = nullptr;
-  const Result* result = nullptr;  ///< as read back from its file: no pitch line
-  std::string picture;             ///< results/STEM.svg, empty when there is none
-};
-
-/// What a student is told: words for a twelve-year-old, nothing of others.
-struct StudentReport {
-  const Gradebook* book = nullptr;  ///< title, date, pieces, rubric; not for its students
-  const StudentGrade* grade = nullptr;
-  std::string strength;              ///< one sentence; empty when nothing was measured
-  std::vector<std::string> work_on;  ///< two at most
-  std::vector<ReportedTake> takes;   ///< those that count first
-};
-
-/// What most of the class misses, in words, with where.
+/// What most of the class misses, with where.
 struct ClassHabit {
+  struct Place {
+    std::size_t piece = 0;
+    std::vector<int> indices;  ///< of its written notes
+  };
   HabitRow row;
   int takes = 0, takes_same_way = 0;
-  std::string words;  ///< "flat on rising major sixths: 27 cents, 18 of 22 takes (bars 3, 7)"
+  std::vector<Place> places;
 };
 
 /// A file of the folder that is nobody's take.
 struct Unmatched {
+  enum class Reason { no_student_or_piece, not_the_pattern, several_pieces, no_id };
   std::string name;  ///< original: for private/ and standard error alone
-  std::string why;
+  Reason reason = Reason::not_the_pattern;
+  std::vector<std::string> pieces;  ///< of several_pieces: their ids
+  std::string id_fault;             ///< of no_id: what fault_of_id says
 };
-
-struct ClassReport {
-  const Gradebook* book = nullptr;
-  std::vector<ClassHabit> habits;  ///< the surest first
-  int unmatched = 0;               ///< files that match nobody
-};
-
-std::string student_text(const StudentReport& report);  ///< ID.txt, 78 columns
-std::string class_text(const ClassReport& report);      ///< class.txt, 78 columns
-
-std::string gradebook_csv(const Gradebook& book);   ///< one row a student
-std::string marks_csv(const Gradebook& book);       ///< one row a student and piece: what each mark was made of
-std::string gradebook_json(const Gradebook& book);  ///< all of it; schema firmus.gradebook/1
-std::string failures_csv(const Gradebook& book);    ///< takes that could not be measured or need a listen
 
 }  // namespace firmus

@@ -28,6 +28,10 @@ Result measure_take(const Recording& take, const Melody* melody, const MeasureOp
 /// The Result of a take that could not be read.
 Result not_measured(const std::string& name, const TakeError& error, const MeasureOptions& options);
 
+/// The melody that a result was measured against, read from its text; none where it has none, the text cannot be read,
+/// or it has not the notes that were measured. `name` is that of the result, for problems.
+std::optional<Melody> melody_of(const Result& result, const std::string& name);
+
 /// The pitch track alone, refined: one row per 5 ms.
 struct F0Track {
   std::vector<float> f0_hz;        ///< 0 where unvoiced

@@ -6,10 +6,9 @@
 #include <utility>
 #include <vector>
 
+#include "firmus/error.hpp"
 #include "firmus/habits.hpp"
-#include "firmus/report.hpp"
 #include "firmus/result.hpp"
-#include "report/words.hpp"
 
 namespace firmus {
 
@@ -51,9 +50,12 @@ struct TrendHabit {
   std::vector<std::optional<double>> cents_by_point;  ///< mean over the takes of each point
 };
 
-/// A take that no figure is made of, and why: "not measured: no such file", "may not be the melody".
+/// A take that no figure is made of, and why.
 struct TrendLeftOut {
-  std::string name, why;
+  enum class Reason { not_measured, without_melody, other_melody, doubtful_melody, nothing_judged };
+  std::string name;
+  Reason reason = Reason::not_measured;
+  std::string detail;  ///< of not_measured: why, as its Result says
 };
 
 /// The takes of one drill on one date (of takes without a date: one take), on the notes that the drill is about.
@@ -107,27 +109,5 @@ struct Trend {
 /// Takes are ordered by date, those of one date as given. Takes of drills are told apart, in `drills` alone: they have
 /// the fault on every other note, slowly, and would make figures and habits look worse or better than the singing is.
 Trend make_trend(const std::vector<TrendTake>& takes);
-
-/// For people: at most 78 columns. A class begins with a table of its students.
-std::string trend_as_text(const Trend& trend, Colour colour);
-/// The words of it, for whoever sets them otherwise.
-enum class TrendPart {
-  headline,  ///< what is said first, and the figures whose change is clear
-  habits,    ///< what is new, what keeps coming, what has gone
-  notes      ///< what to keep in mind when comparing
-};
-std::vector<report::SummaryBlock> trend_part(const StudentTrend& student, TrendPart part);
-/// A heading, how far off then and now, and which drills are done.
-std::vector<report::SummaryBlock> trend_drill_words(const TrendDrills& drills);
-std::vector<report::SummaryBlock> trend_class_habits(const Trend& trend);  ///< what several of the class have
-/// "better", "worse", "no clear change", "too few dates", "drills alone"
-std::string trend_change(const StudentTrend& student);
-std::string trend_as_json(const Trend& trend);  ///< schema firmus.trend/1, one line without a line break at its end
-std::string_view trend_json_schema();           ///< the JSON Schema of that object
-/// One row a point: `student,date,takes,judged,in_tune_share,...`; and one row a habit.
-std::string trend_points_csv(const Trend& trend);
-std::string trend_habits_csv(const Trend& trend);
-/// One row a drill and date.
-std::string trend_drills_csv(const Trend& trend);
 
 }  // namespace firmus

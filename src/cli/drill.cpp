@@ -12,6 +12,7 @@
 #include "firmus/practice.hpp"
 #include "firmus/read_result.hpp"
 #include "firmus/sound_writer.hpp"
+#include "firmus/take.hpp"
 #include "firmus/tone.hpp"
 #include "out_folder.hpp"
 #include "report/practice_words.hpp"

@@ -48,7 +48,7 @@ void warn_of_plan(const GradePlan& plan) {
   for (const Melody& melody : plan.melodies)
     for (const Problem& warning : melody.warnings) warn(warning);
   for (const Unmatched& file : plan.matched.unmatched)
-    warn({{plan.folder + "/" + file.name}, "is nobody's take: " + file.why, ""});
+    warn({{plan.folder + "/" + file.name}, "is nobody's take: " + unmatched_words(file), ""});
 }
 
 class GradeRun {

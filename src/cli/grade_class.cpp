@@ -60,7 +60,7 @@ class ClassWriter {
         out_(out),
         done_(done),
         shares_(shares_of(plan)),
-        habits_(plan.melodies, plan.piece_facts(), plan.matched.students.size()) {
+        habits_(plan.melodies, plan.matched.students.size()) {
     done.book.title = plan.title;
     done.book.date = plan.date;
     done.book.pieces = plan.piece_facts();
@@ -74,7 +74,7 @@ class ClassWriter {
     done_.signal = students.emit_all([this](std::size_t i, StudentDone one) { keep(i, std::move(one)); });
     if (done_.signal) return;
     if (plan_.rules.rubric.round_standings) give_standings(done_.book.students);
-    done_.report = {&done_.book, habits_.found(), static_cast<int>(plan_.matched.unmatched.size())};
+    done_.report = {&done_.book, habits_.found(), static_cast<int>(plan_.matched.unmatched.size()), plan_.melodies};
     write_tables();
   }
 
@@ -137,7 +137,7 @@ class ClassWriter {
     std::string text = "take,student,piece,file,why\r\n";
     for (const MatchedTake& take : plan_.matched.takes)
       text += line({take.stem, take.student, plan_.rules.pieces[take.piece].id, plan_.names[take.file], ""});
-    for (const Unmatched& file : plan_.matched.unmatched) text += ",,," + line({file.name, file.why});
+    for (const Unmatched& file : plan_.matched.unmatched) text += ",,," + line({file.name, unmatched_words(file)});
     return text;
   }
 

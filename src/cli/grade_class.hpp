@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "firmus/grading.hpp"
+#include "firmus/report.hpp"
 #include "grade_plan.hpp"
 #include "out_folder.hpp"
 

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "firmus/report.hpp"
+#include "report/words.hpp"
 
 namespace firmus::cli {
 namespace {
@@ -39,7 +39,8 @@ SaidOfTake said_of(const Result& result, const std::string& name, const std::opt
     say(result.error->detail, result.error->advice);
   } else if (is_other_melody(result)) {
     said.status = take_not_measured;
-    say("not this melody: " + doubt_in_words(result), "listen to it, or give the melody that was sung");
+    say("not this melody: " + report::doubt_in_words(result.alignment_confidence),
+        "listen to it, or give the melody that was sung");
   } else if (below(require_percent, result)) {
     said.status = below_required;
     say(shortfall(*require_percent, result), "");

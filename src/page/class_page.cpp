@@ -7,8 +7,8 @@
 #include "html.hpp"
 #include "link.hpp"
 #include "parts.hpp"
+#include "report/mark_words.hpp"
 #include "report/words.hpp"
-#include "studio/mark_words.hpp"
 
 namespace firmus {
 using namespace page;
@@ -64,8 +64,8 @@ std::vector<TableRow> listen_rows(const Gradebook& book) {
                          {piece_title(book, piece.piece)},
                          {std::to_string(take.take_number), Kind::figure},
                          {std::string(to_string(take.status))},
-                         {take.why},
-                         {take.advice}}});
+                         {report::why_words(take.no_mark)},
+                         {report::advice_words(take.no_mark)}}});
       }
   return rows;
 }
@@ -82,7 +82,7 @@ void add_habits(Html& html, const ClassReport& report) {
   html.heading(2, "What most of the class misses");
   if (report.habits.empty()) return html.text("p", "Nothing that most of them share, as far as these takes can tell.");
   std::vector<std::string> items;
-  for (const ClassHabit& habit : report.habits) items.push_back(habit.words);
+  for (const ClassHabit& habit : report.habits) items.push_back(report::class_habit_words(report, habit));
   html.list(items);
 }
 
@@ -96,9 +96,9 @@ void add_drills(Html& html, const Gradebook& book) {
   for (std::size_t i = 0; i < book.pieces.size(); ++i) {
     if (!book.pieces[i].drill) continue;
     heads.push_back({piece_title(book, book.pieces[i].id)});
-    counts.push_back(heads.back().text + ", " + drill_count_words(book, i));
+    counts.push_back(heads.back().text + ", " + report::drill_count_words(book, i));
     for (std::size_t k = 0; k < rows.size(); ++k)
-      rows[k].cells.push_back({drill_state_words(book.students[k].pieces[i])});
+      rows[k].cells.push_back({report::drill_state_words(book.students[k].pieces[i])});
   }
   if (counts.empty()) return;
   html.heading(2, "Drills");
@@ -107,7 +107,7 @@ void add_drills(Html& html, const Gradebook& book) {
 }
 
 std::string mark_or_status(const std::optional<double>& percent, GradeStatus status) {
-  return percent ? percent_words(percent) : std::string(to_string(status));
+  return percent ? report::percent_words(percent) : std::string(to_string(status));
 }
 
 bool any_teacher_mark(const Gradebook& book) {
@@ -121,11 +121,11 @@ TableRow mark_row(const Gradebook& book, const StudentGrade& student, bool teach
     for (const PieceGrade& piece : student.pieces)
       row.cells.push_back({mark_or_status(piece.final_percent(), piece.status), Kind::figure});
   row.cells.push_back({mark_or_status(student.mark_percent, student.status), Kind::figure});
-  if (teacher) row.cells.push_back({percent_words(student.teacher_percent), Kind::figure});
+  if (teacher) row.cells.push_back({report::percent_words(student.teacher_percent), Kind::figure});
   if (book.rubric.pass_percent) row.cells.push_back({!student.passed ? "" : *student.passed ? "passed" : "not passed"});
   if (book.rubric.round_points) {
     const bool any = student.possible > 0;
-    row.cells.push_back({any ? points_words(student.points, student.possible) : "", Kind::figure});
+    row.cells.push_back({any ? report::points_words(student.points, student.possible) : "", Kind::figure});
     row.cells.push_back({any ? std::to_string(student.most_in_a_row) : "", Kind::figure});
   }
   if (book.rubric.round_standings)
@@ -154,7 +154,7 @@ void add_marks(Html& html, const Gradebook& book) {
   std::vector<TableRow> rows;
   for (const StudentGrade& student : book.students) rows.push_back(mark_row(book, student, teacher));
   add_table(html, "The mark of each student; what it was made of is in marks.csv", mark_heads(book, teacher), rows);
-  html.text("p.quiet", "How they are made: " + rubric_words(book.rubric) + ".");
+  html.text("p.quiet", "How they are made: " + report::rubric_words(book.rubric) + ".");
 }
 
 /// The order of the class, where it is asked for; without it points stand beside the marks.
@@ -171,7 +171,7 @@ void add_standings(Html& html, const Gradebook& book) {
   for (const StudentGrade* student : order)
     rows.push_back({{{std::to_string(*student->standing), Kind::figure},
                      {link_of(student->student), Kind::row_head_markup},
-                     {points_words(student->points, student->possible), Kind::figure},
+                     {report::points_words(student->points, student->possible), Kind::figure},
                      {std::to_string(student->most_in_a_row), Kind::figure}}});
   add_table(html, "Points, and the most notes in tune in a row; equal points share a place",
             {{"Place", Kind::figure}, {"Student"}, {"Points", Kind::figure}, {"Most in a row", Kind::figure}}, rows);

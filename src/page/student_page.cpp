@@ -6,9 +6,9 @@
 #include "html.hpp"
 #include "note_table.hpp"
 #include "parts.hpp"
+#include "report/mark_words.hpp"
 #include "report/practice_words.hpp"
 #include "sound.hpp"
-#include "studio/mark_words.hpp"
 
 namespace firmus {
 using namespace page;
@@ -62,9 +62,10 @@ void add_take(Html& html, const StudentReport& report, std::size_t number) {
   const ReportedTake& take = report.takes[number];
   html.heading(3, take_heading(report, take));
   if (!take.result || take.result->error) {
-    const std::string why = take.grade ? take.grade->why : "";
-    html.text("p", no_mark_words(GradeStatus::not_measured, why));
-    if (take.grade && !take.grade->advice.empty()) html.text("p", "What helps: " + take.grade->advice + ".");
+    const std::string why = take.grade ? report::why_words(take.grade->no_mark) : "";
+    const std::string helps = take.grade ? report::advice_words(take.grade->no_mark) : "";
+    html.text("p", report::no_mark_words(GradeStatus::not_measured, why));
+    if (!helps.empty()) html.text("p", "What helps: " + helps + ".");
     return;
   }
   if (take.result->drill)
@@ -91,13 +92,13 @@ void add_takes(Html& html, const StudentReport& report) {
 void add_piece_mark(Html& html, const StudentReport& report, const PieceGrade& piece, const std::string& title) {
   if (report.grade->pieces.size() > 1) html.heading(3, title);
   if (piece.mark_percent) {
-    html.text("p", fmt::format("By your notes: {}. That is {}.", percent_words(piece.mark_percent),
-                               made_words(report.book->rubric, piece.made)));
+    html.text("p", fmt::format("By your notes: {}. That is {}.", report::percent_words(piece.mark_percent),
+                               report::made_words(report.book->rubric, piece.made)));
   } else if (piece.status != GradeStatus::marked) {
-    html.text("p", no_mark_words(piece.status, piece.why));
+    html.text("p", report::no_mark_words(piece.status, report::why_words(piece.no_mark)));
   }
   if (!piece.teacher_percent) return;
-  html.text("p", fmt::format("Your teacher's mark, which counts: {}.", percent_words(piece.teacher_percent)));
+  html.text("p", fmt::format("Your teacher's mark, which counts: {}.", report::percent_words(piece.teacher_percent)));
   for (const std::string& reason : piece.teacher_reasons)
     if (!reason.empty()) html.text("p", "Your teacher says: " + reason);
 }
@@ -106,13 +107,14 @@ void add_round(Html& html, const StudentReport& report) {
   const Rubric& rubric = report.book->rubric;
   if ((!rubric.round_points && !rubric.round_standings) || report.grade->possible <= 0) return;
   html.text("p", fmt::format("Points: {}. Most notes in tune in a row: {}.",
-                             points_words(report.grade->points, report.grade->possible), report.grade->most_in_a_row));
+                             report::points_words(report.grade->points, report.grade->possible),
+                             report.grade->most_in_a_row));
 }
 
 void add_mark(Html& html, const StudentReport& report) {
   const StudentGrade& grade = *report.grade;
   html.heading(2, "Your mark");
-  if (grade.final_percent()) html.text("p.lead", percent_words(grade.final_percent()));
+  if (grade.final_percent()) html.text("p.lead", report::percent_words(grade.final_percent()));
   for (std::size_t i = 0; i < grade.pieces.size(); ++i) {
     const PieceGrade& piece = grade.pieces[i];
     const bool known = i < report.book->pieces.size() && !report.book->pieces[i].title.empty();
@@ -120,7 +122,7 @@ void add_mark(Html& html, const StudentReport& report) {
   }
   if (grade.passed) html.text("p", *grade.passed ? "Passed." : "Not passed yet.");
   add_round(html, report);
-  html.text("p.quiet", "How it is made: " + rubric_words(report.book->rubric) + ".");
+  html.text("p.quiet", "How it is made: " + report::rubric_words(report.book->rubric) + ".");
 }
 
 }  // namespace

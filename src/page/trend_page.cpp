@@ -3,9 +3,9 @@
 #include "base/markup.hpp"
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
-#include "firmus/trend.hpp"
 #include "html.hpp"
 #include "parts.hpp"
+#include "report/trend_words.hpp"
 #include "report/words.hpp"
 
 namespace firmus {
@@ -52,7 +52,7 @@ void add_points(Html& html, const StudentTrend& student) {
 }
 
 void add_drills(Html& html, const TrendDrills& drills, int level) {
-  add_blocks(html, trend_drill_words(drills), level);
+  add_blocks(html, report::trend_drill_words(drills), level);
   std::vector<TableRow> rows;
   for (const TrendDrillPoint& point : drills.points)
     rows.push_back({{{drills.by_date ? *point.date : point.takes.front(), Kind::row_head},
@@ -73,15 +73,15 @@ void add_drills(Html& html, const TrendDrills& drills, int level) {
 
 void add_student(Html& html, const StudentTrend& student, std::size_t number, int level) {
   const std::string prefix = fmt::format("s{}-", number + 1);
-  add_blocks(html, trend_part(student, TrendPart::headline), level);
+  add_blocks(html, report::trend_part(student, report::TrendPart::headline), level);
   add_figure(
       html, trend_picture(student), prefix,
       "Each chart is one figure, from the first take to the last; below them, the habits. What is above 0 is sharp, "
       "what is below is flat.");
-  add_blocks(html, trend_part(student, TrendPart::habits), level);
+  add_blocks(html, report::trend_part(student, report::TrendPart::habits), level);
   if (!student.points.empty()) add_points(html, student);
   for (const TrendDrills& drills : student.drills) add_drills(html, drills, level);
-  add_blocks(html, trend_part(student, TrendPart::notes), level);
+  add_blocks(html, report::trend_part(student, report::TrendPart::notes), level);
 }
 
 void add_class(Html& html, const Trend& trend) {
@@ -97,7 +97,7 @@ void add_class(Html& html, const Trend& trend) {
                                        whole(last.mean_abs_cents),
                                        percent(first.in_tune_share),
                                        percent(last.in_tune_share),
-                                       {trend_change(student)}});
+                                       {report::change_in_words(student)}});
     rows.push_back(std::move(row));
   }
   add_table(html, "Each student at first and at last",
@@ -109,7 +109,7 @@ void add_class(Html& html, const Trend& trend) {
              {"Last", Kind::figure},
              {"Change"}},
             rows);
-  add_blocks(html, trend_class_habits(trend), 2);
+  add_blocks(html, report::trend_class_habits(trend), 2);
 }
 
 }  // namespace

@@ -14,6 +14,9 @@ namespace firmus::report {
 
 using Json = nlohmann::ordered_json;
 
+/// Decimals of what is written.
+inline constexpr int cents_decimals = 1, seconds_decimals = 3, hz_decimals = 4, share_decimals = 4, p_decimals = 6;
+
 /// A number rounded to what it deserves; `trimmed` leaves off zeros at the end in text ("1.5", not "1.5000").
 struct Number {
   double value = 0;

@@ -11,7 +11,7 @@ function(firmus_embed_schema stage kind)
 endfunction()
 
 firmus_embed_schema(report take)
-firmus_embed_schema(trend trend)
+firmus_embed_schema(report trend)
 if(TARGET firmus_report)
   target_compile_definitions(firmus_report PRIVATE FIRMUS_VERSION="${PROJECT_VERSION}")
 endif()

@@ -6,8 +6,6 @@
 namespace firmus::report {
 namespace {
 
-constexpr int cents_decimals = 1, probability_decimals = 6;
-
 Cell decision_of(const HabitRow& habit) {
   if (!habit.decision) return {};
   return std::string(to_string(*habit.decision));
@@ -56,10 +54,9 @@ constexpr std::array fields{
       [](R r) { return bound_of(r.habit, &std::pair<double, double>::first); }},
     F{"ci95_high_cents", "", "cents", "its upper end",
       [](R r) { return bound_of(r.habit, &std::pair<double, double>::second); }},
-    F{"p", "p", "", "how often chance alone would show as much",
-      [](R r) { return cell_of(r.habit.p, probability_decimals); }},
+    F{"p", "p", "", "how often chance alone would show as much", [](R r) { return cell_of(r.habit.p, p_decimals); }},
     F{"p_adjusted", "p_adjusted", "", "the same, for all that was looked at",
-      [](R r) { return cell_of(r.habit.p_adjusted, probability_decimals); }},
+      [](R r) { return cell_of(r.habit.p_adjusted, p_decimals); }},
     F{"indices", "indices", "", "the written notes of the group", [](R r) { return Cell(r.habit.indices); }},
     F{"same_as", "same_as", "", "other names of the same notes", [](R r) { return Cell(r.habit.same_as); }},
     F{"", "lowest_cents", "cents", "lowest error in the group",

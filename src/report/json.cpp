@@ -1,43 +1,31 @@
 #include "fields.hpp"
 #include "firmus/report.hpp"
+#include "json_values.hpp"
 
 namespace firmus {
 using namespace report;
 namespace {
 
-Json cents(const std::optional<double>& value) {
-  return to_json(cell_of(value, 1));
-}
 Json seconds(const std::optional<double>& value) {
-  return to_json(cell_of(value, 3));
+  return to_json(cell_of(value, seconds_decimals));
 }
 Json hz(const std::optional<double>& value) {
-  return to_json(cell_of(value, 4));
-}
-Json share(const std::optional<double>& value) {
-  return to_json(cell_of(value, 4));
+  return to_json(cell_of(value, hz_decimals));
 }
 Json decibels(const std::optional<double>& value) {
   return to_json(cell_of(value, 1));
 }
-Json text(const std::optional<std::string>& value) {
-  return to_json(cell_of(value));
-}
-template <class T>
-Json or_null(const std::optional<T>& value) {
-  return value ? Json(*value) : Json();
-}
 
 Json context_of(const Context& context) {
-  return {{"student", text(context.student)},
-          {"assignment", text(context.assignment)},
-          {"piece", text(context.piece)},
-          {"date", text(context.date)}};
+  return {{"student", text_json(context.student)},
+          {"assignment", text_json(context.assignment)},
+          {"piece", text_json(context.piece)},
+          {"date", text_json(context.date)}};
 }
 
 Json take_of(const RecordingInfo& take) {
   return {{"name", as_utf8(take.name)},
-          {"sha256", text(take.sha256)},
+          {"sha256", text_json(take.sha256)},
           {"sample_rate_hz", or_null(take.sample_rate_hz)},
           {"channels", or_null(take.channels)},
           {"duration_s", seconds(take.duration_s)}};
@@ -58,15 +46,15 @@ Json recording_of(const SignalQuality& signal_quality, const PrecisionSummary& t
                             {"advice", as_utf8(warning.advice)}});
   return {{"level_dbfs", decibels(signal_quality.level_dbfs)},
           {"snr_db", decibels(signal_quality.snr_db)},
-          {"clipped_share", share(signal_quality.clipped_share)},
+          {"clipped_share", share_json(signal_quality.clipped_share)},
           {"warnings", std::move(warnings)},
-          {"trust", {{"notes", trust.notes}, {"of", trust.of}, {"cents", cents(trust.cents)}}}};
+          {"trust", {{"notes", trust.notes}, {"of", trust.of}, {"cents", cents_json(trust.cents)}}}};
 }
 
 Json melody_of(const std::optional<MelodyFacts>& melody) {
   if (!melody) return nullptr;
-  return {{"title", as_utf8(melody->title)},       {"sha256", melody->sha256},     {"key", text(melody->key)},
-          {"meter", text(melody->meter)},          {"tempo", text(melody->tempo)}, {"text", as_utf8(melody->text)},
+  return {{"title", as_utf8(melody->title)},       {"sha256", melody->sha256},          {"key", text_json(melody->key)},
+          {"meter", text_json(melody->meter)},     {"tempo", text_json(melody->tempo)}, {"text", as_utf8(melody->text)},
           {"written_notes", melody->written_notes}};
 }
 
@@ -88,8 +76,8 @@ Json tries_of(const std::vector<Attempt>& attempts) {
 Json alignment_of(const Result& result) {
   if (!result.melody)
     return {{"confidence", nullptr}, {"matched_share", nullptr}, {"decision", nullptr}, {"tries", Json::array()}};
-  return {{"confidence", share(result.alignment_confidence)},
-          {"matched_share", share(result.matched_share)},
+  return {{"confidence", share_json(result.alignment_confidence)},
+          {"matched_share", share_json(result.matched_share)},
           {"decision", std::string(to_string(result.decision))},
           {"tries", tries_of(result.attempts)}};
 }
@@ -101,10 +89,10 @@ Json stretches_of(const std::vector<KeySegment>& key_segments) {
     list.push_back(Json{{"from_index", key_segment.from_index},
                         {"to_index", key_segment.to_index},
                         {"transposition_semitones", key_segment.transposition_semitones},
-                        {"centre_cents", cents(key_segment.centre_cents)},
-                        {"centre_se_cents", cents(key_segment.centre_se_cents)},
-                        {"drift_cents_per_minute", cents(key_segment.drift_cents_per_minute)},
-                        {"drift_ci95", ci ? Json::array({cents(ci->first), cents(ci->second)}) : Json()},
+                        {"centre_cents", cents_json(key_segment.centre_cents)},
+                        {"centre_se_cents", cents_json(key_segment.centre_se_cents)},
+                        {"drift_cents_per_minute", cents_json(key_segment.drift_cents_per_minute)},
+                        {"drift_ci95", ci ? Json::array({cents_json(ci->first), cents_json(ci->second)}) : Json()},
                         {"drift_significant", key_segment.drift_significant}});
   }
   return list;
@@ -132,11 +120,11 @@ Json summary_of(const Summary& s) {
           {"missing", s.missing},
           {"extra", s.extra},
           {"unclear", s.unclear},
-          {"in_tune_share", share(s.in_tune_share)},
-          {"judged_share", share(s.judged_share)},
-          {"accuracy_cents", cents(s.accuracy_cents)},
-          {"precision_cents", cents(s.precision_cents)},
-          {"mean_abs_cents", cents(s.mean_abs_cents)}};
+          {"in_tune_share", share_json(s.in_tune_share)},
+          {"judged_share", share_json(s.judged_share)},
+          {"accuracy_cents", cents_json(s.accuracy_cents)},
+          {"precision_cents", cents_json(s.precision_cents)},
+          {"mean_abs_cents", cents_json(s.mean_abs_cents)}};
 }
 
 Json drill_of(const DrillProgress& drill) {
@@ -148,7 +136,7 @@ Json drill_of(const DrillProgress& drill) {
           {"judged", drill.judged},
           {"in_tune", drill.in_tune},
           {"most_in_a_row", drill.most_in_a_row},
-          {"mean_cents", cents(drill.mean_cents)},
+          {"mean_cents", cents_json(drill.mean_cents)},
           {"done", drill.done}};
 }
 
@@ -160,7 +148,7 @@ void add_measurement(Json& object, const Result& result) {
   object["recording"] = recording_of(result.signal_quality, result.trust);
   object["melody"] = melody_of(result.melody);
   object["alignment"] = alignment_of(result);
-  object["pitch_centre"] = {{"a4_hz", hz(result.centre_a4_hz)}, {"cents", cents(result.centre_cents)}};
+  object["pitch_centre"] = {{"a4_hz", hz(result.centre_a4_hz)}, {"cents", cents_json(result.centre_cents)}};
   object["transposition_semitones"] = or_null(result.transposition_semitones);
   object["stretches"] = stretches_of(result.key_segments);
   object["tempo_bpm"] = to_json(cell_of(result.tempo_bpm, 1));

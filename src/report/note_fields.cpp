@@ -7,7 +7,7 @@
 namespace firmus::report {
 namespace {
 
-constexpr int note_cents_decimals = 1, seconds_decimals = 3, hz_decimals = 4, share_decimals = 4, beat_decimals = 4;
+constexpr int beat_decimals = 4;
 
 template <class T>
 Cell name_of(const std::optional<T>& value) {
@@ -62,31 +62,31 @@ constexpr std::array note_columns{
     NoteField{"", "sung", "", "nearest note name, in the octave that sounds", sung_name},
     NoteField{"error_concert_cents", "error_cents.concert", "cents",
               "sung minus written at concert pitch, in the octave sung",
-              [](const NoteRow& r) { return cell_of(r.note.errors.concert_cents, note_cents_decimals); }},
+              [](const NoteRow& r) { return cell_of(r.note.errors.concert_cents, cents_decimals); }},
     NoteField{"error_own_cents", "error_cents.own", "cents", "the same against the take's own centre line",
-              [](const NoteRow& r) { return cell_of(r.note.errors.own_cents, note_cents_decimals); }},
+              [](const NoteRow& r) { return cell_of(r.note.errors.own_cents, cents_decimals); }},
     NoteField{"error_interval_cents", "error_cents.interval", "cents",
               "sung minus written interval, from the last judged written note before",
-              [](const NoteRow& r) { return cell_of(r.note.errors.interval_cents, note_cents_decimals); }},
+              [](const NoteRow& r) { return cell_of(r.note.errors.interval_cents, cents_decimals); }},
     NoteField{"interval", "interval.name", "", "written interval into this note, by spelling",
               [](const NoteRow& r) { return cell_of(r.note.interval_name); }},
     NoteField{"direction", "interval.direction", "", "its direction: up, down or same",
               [](const NoteRow& r) { return name_of(r.note.interval_direction); }},
     NoteField{"", "interval.written_cents", "cents", "its written size, upwards positive",
-              [](const NoteRow& r) { return cell_of(r.note.interval_written_cents, note_cents_decimals); }},
+              [](const NoteRow& r) { return cell_of(r.note.interval_written_cents, cents_decimals); }},
     NoteField{"se_cents", "se_cents", "cents", "standard error of the sung pitch",
-              [](const NoteRow& r) { return cell_of(r.note.se_cents, note_cents_decimals); }},
+              [](const NoteRow& r) { return cell_of(r.note.se_cents, cents_decimals); }},
     NoteField{"spread_cents", "spread_cents", "cents",
               "standard deviation of the pitch within the note, vibrato included",
-              [](const NoteRow& r) { return cell_of(r.note.spread_cents, note_cents_decimals); }},
+              [](const NoteRow& r) { return cell_of(r.note.spread_cents, cents_decimals); }},
     NoteField{"slope_cents_per_s", "slope_cents_per_s", "cents/s", "how the pitch moves over the steady part",
-              [](const NoteRow& r) { return cell_of(r.note.slope_cents_per_s, note_cents_decimals); }},
+              [](const NoteRow& r) { return cell_of(r.note.slope_cents_per_s, cents_decimals); }},
     NoteField{"scoop_cents", "scoop_cents", "cents", "where the note began against its centre; empty within 20 cents",
-              [](const NoteRow& r) { return cell_of(r.note.scoop_cents, note_cents_decimals); }},
+              [](const NoteRow& r) { return cell_of(r.note.scoop_cents, cents_decimals); }},
     NoteField{"vibrato_rate_hz", "vibrato.rate_hz", "Hz", "cycles of vibrato a second; empty when there is none",
               [](const NoteRow& r) { return vibrato_of(r.note, &Vibrato::rate_hz, hz_decimals); }},
     NoteField{"vibrato_extent_cents", "vibrato.extent_cents", "cents", "vibrato either way from the centre",
-              [](const NoteRow& r) { return vibrato_of(r.note, &Vibrato::extent_cents, note_cents_decimals); }},
+              [](const NoteRow& r) { return vibrato_of(r.note, &Vibrato::extent_cents, cents_decimals); }},
     NoteField{"level_dbfs", "level_dbfs", "dBFS", "level, decibels below full scale",
               [](const NoteRow& r) { return cell_of(r.note.level_dbfs, 1); }},
     NoteField{"match_confidence", "match_confidence", "share", "how sure it is that this is that written note, 0 to 1",

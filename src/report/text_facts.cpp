@@ -21,7 +21,7 @@ std::string melody_line(const Result& result) {
 
 void add_doubt(Page& page, const Result& result) {
   if (!result.melody || result.decision == AlignmentDecision::sure) return;
-  const std::string steps = doubt_in_words(result);
+  const std::string steps = doubt_in_words(result.alignment_confidence);
   if (result.decision == AlignmentDecision::not_this_melody) {
     page.entry("Doubt", fmt::format("This is not the melody, as far as can be heard: {}.", steps));
     return;
@@ -53,18 +53,10 @@ void add_tries(Page& page, const Result& result) {
 }
 
 }  // namespace
-}  // namespace firmus::report
 
-namespace firmus {
-
-std::string doubt_in_words(const Result& result) {
-  return fmt::format("about {:.0f} % of its steps, from note to note, came as written",
-                     100 * result.alignment_confidence);
+std::string doubt_in_words(double alignment_confidence) {
+  return fmt::format("about {:.0f} % of its steps, from note to note, came as written", 100 * alignment_confidence);
 }
-
-}  // namespace firmus
-
-namespace firmus::report {
 
 void add_facts(Page& page, const Result& result) {
   std::string take = display_name(result.take.name);

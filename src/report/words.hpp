@@ -35,6 +35,10 @@ std::string place_of(const Result& result, const NoteResult& note);
 /// "too short to tell", "without a steady pitch"
 std::string reason_in_words(UnclearReason reason);
 
+/// Why a take may not be the melody: "about 31 % of its steps, from note to note, came as written". Not the share of
+/// notes found, which can be all: notes of about the right number and order can be found in any melody.
+std::string doubt_in_words(double alignment_confidence);
+
 /// What stands under everything that judges.
 inline constexpr std::string_view teacher_judges =
     "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the teacher's to "

@@ -1,12 +1,7 @@
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <cmath>
-#include <set>
+#include <map>
 
 #include "firmus/grading.hpp"
-#include "places.hpp"
-#include "report/words.hpp"
 
 namespace firmus {
 namespace {
@@ -20,10 +15,8 @@ bool of_most(const SharedHabit& habit) {
 
 }  // namespace
 
-ClassHabits::ClassHabits(std::span<const Melody> melodies, std::vector<PieceFacts> pieces, std::size_t students)
-    : melodies_(melodies),
-      pieces_(std::move(pieces)),
-      step_(std::max<std::size_t>(1, (students + most_students - 1) / most_students)) {}
+ClassHabits::ClassHabits(std::span<const Melody> melodies, std::size_t students)
+    : melodies_(melodies), step_(std::max<std::size_t>(1, (students + most_students - 1) / most_students)) {}
 
 void ClassHabits::add(std::size_t student, const StudentTakes& takes, const StudentGrade& grade) {
   if (student % step_ != 0) return;
@@ -39,6 +32,15 @@ void ClassHabits::add(std::size_t student, const StudentTakes& takes, const Stud
       break;  // one take of a piece and student, so that nobody counts twice
     }
   }
+}
+
+/// By the first take of each melody with the habit.
+std::vector<ClassHabit::Place> ClassHabits::places_of(const SharedHabit& habit) const {
+  std::map<std::size_t, std::vector<int>> by_take;
+  for (const HabitPlace& place : habit.places) by_take[place.take].push_back(place.index);
+  std::vector<ClassHabit::Place> places;
+  for (auto& [take, indices] : by_take) places.push_back({takes_[take].piece, std::move(indices)});
+  return places;
 }
 
 std::vector<ClassHabit> ClassHabits::found() const {
@@ -62,30 +64,9 @@ std::vector<ClassHabit> ClassHabits::found() const {
   std::vector<ClassHabit> told;
   for (const SharedHabit& habit : find_shared_habits(takes)) {
     if (!of_most(habit) || told.size() == most_told) continue;
-    told.push_back({habit.row, habit.takes, habit.takes_same_way, in_words(habit)});
+    told.push_back({habit.row, habit.takes, habit.takes_same_way, places_of(habit)});
   }
   return told;
-}
-
-/// "flat on rising major sixths: 27 cents, 18 of 22 takes (bars 3, 7)"
-std::string ClassHabits::in_words(const SharedHabit& habit) const {
-  const HabitRow& row = habit.row;
-  std::string words = fmt::format("{} {} {}: {}, {} of {} takes", row.mean_cents < 0 ? "flat" : "sharp",
-                                  row.group == "spot" ? "at" : "on", report::group_in_words(row),
-                                  report::counted(static_cast<int>(std::lround(std::fabs(row.mean_cents))), "cent"),
-                                  habit.takes_same_way, habit.takes);
-  std::vector<std::string> where;
-  std::set<std::size_t> first_takes;
-  for (const HabitPlace& place : habit.places) first_takes.insert(place.take);
-  for (const std::size_t take : first_takes) {
-    const std::size_t piece = takes_[take].piece;
-    const std::string places = studio::places_in_words(melodies_[piece], studio::indices_in(habit, take));
-    where.push_back(pieces_.size() > 1 ? pieces_[piece].id + " " + places : places);
-  }
-  constexpr std::size_t most_pieces = 3;
-  const bool more = where.size() > most_pieces;
-  if (more) where.resize(most_pieces);
-  return words + fmt::format(" ({}{})", fmt::join(where, "; "), more ? "; and in other pieces" : "");
 }
 
 }  // namespace firmus

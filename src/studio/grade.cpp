@@ -1,11 +1,8 @@
 // From marks of takes to the grade of a piece, of a student, and to the standings of a class.
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 
 #include "firmus/grading.hpp"
-#include "firmus/report.hpp"
 
 namespace firmus {
 namespace {
@@ -16,13 +13,22 @@ bool is_other_melody(const Result& result) {
   return result.decision == AlignmentDecision::not_this_melody;
 }
 
-/// Why a measured take gets no mark; empty when it gets one.
-std::string why_no_mark(const Result& result, const Rubric& rubric) {
-  if (is_other_melody(result)) return "not this melody: " + doubt_in_words(result);
-  if (result.decision == AlignmentDecision::listen) return "it may not be the melody: " + doubt_in_words(result);
-  const Summary& summary = result.summary;
-  if (summary.judged > 0 && summary.judged_share.value_or(0) >= rubric.least_judged_share) return {};
-  return fmt::format("only {} of {} written notes could be judged", summary.judged, summary.written);
+/// Why a measured take gets no mark; none when it gets one.
+std::optional<NoMark> why_no_mark(const Result& result, const Rubric& rubric) {
+  NoMark no_mark;
+  no_mark.alignment_confidence = result.alignment_confidence;
+  no_mark.judged = result.summary.judged;
+  no_mark.written = result.summary.written;
+  if (is_other_melody(result)) {
+    no_mark.reason = NoMark::Reason::other_melody;
+  } else if (result.decision == AlignmentDecision::listen) {
+    no_mark.reason = NoMark::Reason::doubtful_melody;
+  } else if (no_mark.judged > 0 && result.summary.judged_share.value_or(0) >= rubric.least_judged_share) {
+    return std::nullopt;
+  } else {
+    no_mark.reason = NoMark::Reason::too_few_judged;
+  }
+  return no_mark;
 }
 
 std::vector<TeacherPoints> points_for(const GradingRules& rules, const std::string& student, const std::string& piece) {
@@ -124,7 +130,7 @@ PieceGrade grade_piece(const StudentTakes& takes, std::size_t number, const Grad
     for (const std::size_t i : counting(piece.takes, rules.attempts)) piece.takes[i].counts = true;
     const auto first = std::find_if(piece.takes.begin(), piece.takes.end(), [](const auto& t) { return t.counts; });
     piece.status = first->status;
-    piece.why = first->why;
+    piece.no_mark = first->no_mark;
     fill_marks(piece, !points.empty());
     piece.drill = drill_of(piece, takes.takes[number]);
   }
@@ -176,10 +182,10 @@ std::optional<double> weighted(const StudentGrade& grade, const GradingRules& ru
 /// What a student's row says: the first that holds of what is still to be settled by somebody.
 void fill_status(StudentGrade& grade) {
   for (const GradeStatus status : {GradeStatus::needs_a_listen, GradeStatus::not_measured})
-    for (const PieceGrade& piece : grade.pieces) {
-      if (piece.status != status || piece.teacher_percent) continue;
+    for (std::size_t i = 0; i < grade.pieces.size(); ++i) {
+      if (grade.pieces[i].status != status || grade.pieces[i].teacher_percent) continue;
       grade.status = status;
-      grade.why = grade.pieces.size() > 1 ? piece.piece + ": " + piece.why : piece.why;
+      grade.unsettled = i;
       return;
     }
   if (grade.pieces_marked > 0) grade.status = GradeStatus::marked;
@@ -190,8 +196,9 @@ void fill_status(StudentGrade& grade) {
 TakeGrade grade_take(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher) {
   TakeGrade take;
   if (result.error) {
-    take.why = result.error->detail;
-    take.advice = result.error->advice;
+    take.no_mark = NoMark{};
+    take.no_mark->detail = result.error->detail;
+    take.no_mark->advice = result.error->advice;
     take.made.in_band.assign(rubric.bands.size(), 0);
     take.by_teacher = take.made;
     return take;
@@ -199,9 +206,8 @@ TakeGrade grade_take(const Result& result, const Rubric& rubric, std::span<const
   take.full = !is_other_melody(result) && result.matched_share >= full_share;
   take.made = mark_breakdown(result, rubric);
   take.by_teacher = mark_breakdown(result, rubric, teacher);
-  take.why = why_no_mark(result, rubric);
-  take.status = take.why.empty() ? GradeStatus::marked : GradeStatus::needs_a_listen;
-  if (!is_marked(take)) take.advice = "listen to it; a mark of your own goes into the overrides";
+  take.no_mark = why_no_mark(result, rubric);
+  take.status = take.no_mark ? GradeStatus::needs_a_listen : GradeStatus::marked;
   return take;
 }
 

@@ -121,11 +121,14 @@ class Matcher {
       if (auto found = patterns_[piece].match(stem, matching_.pieces[piece].id,
                                               [&](std::string_view text) { return students_.known(text); }))
         candidates.push_back({piece, std::move(*found)});
-    if (candidates.empty()) return matched.unmatched.push_back({names_[file], why_nobody()});
+    using enum Unmatched::Reason;
+    if (candidates.empty())
+      return matched.unmatched.push_back(
+          {names_[file], matching_.roster ? no_student_or_piece : not_the_pattern, {}, {}});
     const Candidate* one = chosen(candidates);
-    if (!one) return matched.unmatched.push_back({names_[file], why_several(candidates)});
-    if (const std::string fault = matching_.roster ? "" : fault_of_id(one->found.student); !fault.empty())
-      return matched.unmatched.push_back({names_[file], "its name cannot be an id: it " + fault});
+    if (!one) return matched.unmatched.push_back({names_[file], several_pieces, ids_of(candidates), {}});
+    if (std::string fault = matching_.roster ? "" : fault_of_id(one->found.student); !fault.empty())
+      return matched.unmatched.push_back({names_[file], no_id, {}, std::move(fault)});
     students_.met(one->found.student);
     sorted_[{one->found.student, one->piece}].push_back({file, one->found.attempt});
   }
@@ -148,16 +151,10 @@ class Matcher {
     return tied ? nullptr : best;
   }
 
-  std::string why_nobody() const {
-    return matching_.roster ? "no student of the roster, or no piece, is named in it" : "it does not fit the pattern";
-  }
-  std::string why_several(const std::vector<Candidate>& candidates) const {
-    std::string pieces;
-    for (const Candidate& one : candidates) {
-      if (!pieces.empty()) pieces += ", ";
-      pieces += matching_.pieces[one.piece].id;
-    }
-    return "it could be of several pieces: " + pieces;
+  std::vector<std::string> ids_of(const std::vector<Candidate>& candidates) const {
+    std::vector<std::string> ids;
+    for (const Candidate& one : candidates) ids.push_back(matching_.pieces[one.piece].id);
+    return ids;
   }
 
   std::vector<MatchedTake> numbered(const std::vector<std::string>& students) {

@@ -3,11 +3,9 @@
 #include <span>
 #include <vector>
 
-#include "firmus/trend.hpp"
+#include "trend/trend.hpp"
 
 namespace firmus::trend {
-
-inline constexpr std::size_t fewest_points = 3;
 
 std::optional<double> value_of(const TrendPoint& point, TrendFigureKind kind);
 

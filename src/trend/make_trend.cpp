@@ -1,5 +1,3 @@
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <map>
 #include <set>
@@ -7,7 +5,7 @@
 
 #include "drills.hpp"
 #include "figures.hpp"
-#include "firmus/read_result.hpp"
+#include "firmus/take.hpp"
 #include "points.hpp"
 
 namespace firmus {
@@ -29,13 +27,15 @@ class Melodies {
 };
 
 /// Why no figure is made of a take.
-std::optional<std::string> why_left_out(const Result& result) {
-  if (result.error) return "not measured: " + result.error->detail;
-  if (!result.melody) return "measured without a melody";
-  if (result.decision == AlignmentDecision::not_this_melody) return "not this melody";
-  // Every other step of a drill is the one that is missed: doubt is told beside what it came to.
-  if (result.decision == AlignmentDecision::listen && !result.drill) return "may not be this melody";
-  if (result.summary.judged == 0) return "no note could be judged";
+std::optional<TrendLeftOut::Reason> why_left_out(const Result& result) {
+  using enum TrendLeftOut::Reason;
+  if (result.error) return not_measured;
+  if (!result.melody) return without_melody;
+  if (result.decision == AlignmentDecision::not_this_melody) return other_melody;
+  // A drill repeats the very interval that the student misses, so few of its steps come as written: its result counts
+  // all the same, and the doubt is reported with it.
+  if (result.decision == AlignmentDecision::listen && !result.drill) return doubtful_melody;
+  if (result.summary.judged == 0) return nothing_judged;
   return std::nullopt;
 }
 
@@ -98,7 +98,7 @@ StudentTrend trend_of(const std::vector<const TrendTake*>& all, Melodies& melodi
   std::vector<const TrendTake*> takes, drills;
   for (const TrendTake* take : all) {
     if (const auto why = why_left_out(take->result)) {
-      student.left_out.push_back({take->name, *why});
+      student.left_out.push_back({take->name, *why, take->result.error ? take->result.error->detail : ""});
     } else {
       (take->result.drill ? drills : takes).push_back(take);
     }

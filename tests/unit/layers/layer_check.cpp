@@ -13,9 +13,9 @@ namespace {
 
 // The order in which the data runs. "facts" are the plain structs of include/firmus that the stages from `evidence` on
 // share; "main" is main.cpp.
-constexpr std::array<std::string_view, 18> kOrder = {"base",   "theory",  "melody",  "audio",    "facts",  "evidence",
-                                                     "decode", "measure", "habits",  "practice", "report", "take",
-                                                     "studio", "trend",   "picture", "page",     "cli",    "main"};
+constexpr std::array<std::string_view, 18> kOrder = {"base",   "theory",  "melody",  "audio",    "facts", "evidence",
+                                                     "decode", "measure", "habits",  "practice", "take",  "studio",
+                                                     "trend",  "report",  "picture", "page",     "cli",   "main"};
 
 struct Named {
   std::string_view name, stage;
@@ -37,7 +37,8 @@ constexpr auto kDoors = std::to_array<Named>({
     {"words", "report"},
     {"text_page", "report"},
     {"practice_words", "report"},
-    {"mark_words", "studio"},
+    {"mark_words", "report"},
+    {"trend_words", "report"},
 });
 // Programs beside the line: they may use it up to a stage, read their own options, and see the private headers of the
 // one stage that they serve; nothing may use them.

@@ -49,16 +49,17 @@ StudentGrade unmarked(const std::string& student, GradeStatus status, const std:
   StudentGrade grade;
   grade.student = student;
   grade.status = status;
-  grade.why = why;
+  if (status != GradeStatus::not_handed_in) grade.unsettled = 0;
   PieceGrade piece;
   piece.piece = "kite";
   piece.status = status;
-  piece.why = why;
   if (status != GradeStatus::not_handed_in) {
     TakeGrade take;
     take.status = status;
-    take.why = why;
-    take.advice = "listen to it";
+    take.no_mark = NoMark{};
+    take.no_mark->detail = why;
+    take.no_mark->advice = "listen to it";
+    piece.no_mark = take.no_mark;
     piece.takes = {take};
   }
   grade.pieces = {piece};
@@ -218,7 +219,12 @@ TEST_CASE("the class page tells who handed in, what needs a listen, what most mi
   report.book = &book;
   report.unmatched = 1;
   ClassHabit habit;
-  habit.words = "flat on rising major sixths: 27 cents, 18 of 22 takes (bars 3, 7)";
+  habit.row.group = "interval";
+  habit.row.name = "M6";
+  habit.row.direction = Direction::up;
+  habit.row.mean_cents = -27;
+  habit.takes = 22;
+  habit.takes_same_way = 18;
   report.habits = {habit};
   const std::string html = class_page(report);
   CHECK(page::faults_of(html) == std::vector<std::string>{});

@@ -70,7 +70,7 @@ TEST_CASE("the page of a class begins with its table, each name leading to its p
 TEST_CASE("a student whose takes all were left out, and a trend of nobody, have a page too") {
   StudentTrend nothing;
   nothing.student = "s-09";
-  nothing.left_out = {{"a.json", "not measured: no such file"}};
+  nothing.left_out = {{"a.json", TrendLeftOut::Reason::not_measured, "no such file"}};
   const std::string html = trend_page(trend_with({nothing}));
   CHECK(page::faults_of(html) == std::vector<std::string>{});
   CHECK(html.find("a.json: not measured: no such file") != std::string::npos);

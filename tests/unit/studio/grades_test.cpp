@@ -1,7 +1,9 @@
 #include <doctest/doctest.h>
 
 #include "firmus/grading.hpp"
+#include "firmus/report.hpp"
 #include "made_take.hpp"
+#include "report/mark_words.hpp"
 
 using namespace firmus;
 using namespace firmus::testing;
@@ -99,7 +101,8 @@ TEST_CASE("a student's state is what is still to be settled") {
   CHECK(status({{unreadable()}, {doubtful}}) == "needs a listen");
   const StudentGrade grade = grade_student(takes_of({{take_with(9)}, {doubtful}}), rules);
   CHECK(!grade.mark_percent);  // no mark while something handed in has none
-  CHECK(grade.why.rfind("mill: it may not be the melody", 0) == 0);
+  CHECK(grade.unsettled == 1);
+  CHECK(report::why_words(grade).rfind("mill: it may not be the melody", 0) == 0);
   CHECK(grade.pieces_marked == 1);
 }
 

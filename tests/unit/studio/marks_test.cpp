@@ -2,6 +2,7 @@
 
 #include "firmus/grading.hpp"
 #include "made_take.hpp"
+#include "report/mark_words.hpp"
 
 using namespace firmus;
 using namespace firmus::testing;
@@ -97,18 +98,18 @@ TEST_CASE("a take that may not be the melody, or of which too little could be ju
   take.decision = AlignmentDecision::listen;
   take.alignment_confidence = 0.314;
   CHECK(grade_take(take, Rubric{}).status == GradeStatus::needs_a_listen);
-  CHECK(grade_take(take, Rubric{}).why ==
+  CHECK(report::why_words(grade_take(take, Rubric{}).no_mark) ==
         "it may not be the melody: about 31 % of its steps, from note to note, came as written");
   take.decision = AlignmentDecision::not_this_melody;
   CHECK(grade_take(take, Rubric{}).status == GradeStatus::needs_a_listen);
   CHECK(!grade_take(take, Rubric{}).full);
   const Result few = take_of({sung_note(0, 0, Verdict::in_tune), written_note(1), written_note(2)});
-  CHECK(grade_take(few, Rubric{}).why == "only 1 of 3 written notes could be judged");
+  CHECK(report::why_words(grade_take(few, Rubric{}).no_mark) == "only 1 of 3 written notes could be judged");
   Rubric lenient;
   lenient.least_judged_share = 0.3;
   CHECK(grade_take(few, lenient).status == GradeStatus::marked);
   Result silent;
   silent.error = NotMeasured{"silence", "no pitched sound was found", "record again"};
   CHECK(grade_take(silent, Rubric{}).status == GradeStatus::not_measured);
-  CHECK(grade_take(silent, Rubric{}).why == "no pitched sound was found");
+  CHECK(report::why_words(grade_take(silent, Rubric{}).no_mark) == "no pitched sound was found");
 }

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "firmus/grading.hpp"
+#include "firmus/report.hpp"
 #include "refusals.hpp"
 
 using namespace firmus;
@@ -72,7 +73,7 @@ TEST_CASE("several pieces are told by their ids, the longer before the shorter")
   const Matching vague{Names{"ana"}, {piece("a", "{student}*"), piece("b", "{student}*")}, true};
   const Matched found = match_takes({"ana.wav"}, vague);
   REQUIRE(found.unmatched.size() == 1);
-  CHECK(found.unmatched[0].why == "it could be of several pieces: a, b");
+  CHECK(unmatched_words(found.unmatched[0]) == "it could be of several pieces: a, b");
 }
 
 TEST_CASE("a pattern that cannot be used is refused, and none takes long") {

@@ -3,6 +3,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "firmus/report.hpp"
 #include "weeks.hpp"
 
 using namespace firmus;

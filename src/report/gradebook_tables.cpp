@@ -1,14 +1,13 @@
 // The gradebook as tables: gradebook.csv, marks.csv, failures.csv. One column a field, numbers with a point.
 #include <fmt/format.h>
 
-#include "firmus/studio.hpp"
+#include "firmus/report.hpp"
 #include "report/cell.hpp"
+#include "report/mark_words.hpp"
 
-namespace firmus {
+namespace firmus::report {
 namespace {
 
-using report::Cell;
-using report::Number;
 using Cells = std::vector<Cell>;
 
 constexpr int percent_decimals = 1, points_decimals = 4;
@@ -30,7 +29,7 @@ std::string line(const Cells& cells) {
   std::string text;
   for (std::size_t i = 0; i < cells.size(); ++i) {
     if (i > 0) text += ',';
-    text += report::csv_cell(cells[i]);
+    text += csv_cell(cells[i]);
   }
   return text + "\r\n";
 }
@@ -73,6 +72,10 @@ std::string all_reasons(const StudentGrade& student) {
 }
 
 }  // namespace
+}  // namespace firmus::report
+
+namespace firmus {
+using namespace report;
 
 std::string gradebook_csv(const Gradebook& book) {
   Cells header = texts({"student", "status", "why", "mark_percent", "teacher_percent", "final_percent", "passed",
@@ -84,7 +87,7 @@ std::string gradebook_csv(const Gradebook& book) {
   for (const StudentGrade& one : book.students) {
     Cells row{one.student,
               status_of(one.status),
-              one.why,
+              why_words(one),
               percent_cell(one.mark_percent),
               percent_cell(one.teacher_percent),
               percent_cell(one.final_percent()),
@@ -95,7 +98,7 @@ std::string gradebook_csv(const Gradebook& book) {
               points_cell(one.points),
               points_cell(one.possible),
               one.most_in_a_row};
-    if (book.rubric.round_standings) row.push_back(report::cell_of(one.standing));
+    if (book.rubric.round_standings) row.push_back(cell_of(one.standing));
     if (book.pieces.size() > 1)
       for (const PieceGrade& piece : one.pieces) row.push_back(percent_cell(piece.final_percent()));
     text += line(row);
@@ -111,8 +114,12 @@ std::string marks_csv(const Gradebook& book) {
   for (const StudentGrade& student : book.students)
     for (const PieceGrade& piece : student.pieces) {
       for (const TakeGrade& take : piece.takes) {
-        Cells row{student.student,        piece.piece, take.stem, std::string(take.counts ? "yes" : "no"),
-                  status_of(take.status), take.why};
+        Cells row{student.student,
+                  piece.piece,
+                  take.stem,
+                  std::string(take.counts ? "yes" : "no"),
+                  status_of(take.status),
+                  why_words(take.no_mark)};
         add_counts(row, take.made, book.rubric);
         row.push_back(take.status == GradeStatus::marked ? percent_cell(take.made.percent) : Cell());
         row.push_back(take.counts ? percent_cell(piece.teacher_percent) : Cell());
@@ -134,7 +141,8 @@ std::string failures_csv(const Gradebook& book) {
     for (const PieceGrade& piece : student.pieces)
       for (const TakeGrade& take : piece.takes)
         if (take.status != GradeStatus::marked)
-          text += line({student.student, piece.piece, take.stem, status_of(take.status), take.why, take.advice});
+          text += line({student.student, piece.piece, take.stem, status_of(take.status), why_words(take.no_mark),
+                        advice_words(take.no_mark)});
   return text;
 }
 

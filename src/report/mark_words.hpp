@@ -1,12 +1,12 @@
-// Marks in words, as students and teachers read them.
+// Marks, and why there is none, in words, as students and teachers read them.
 #pragma once
 #include <cstddef>
 #include <optional>
 #include <string>
 
-#include "firmus/studio.hpp"
+#include "firmus/report.hpp"
 
-namespace firmus {
+namespace firmus::report {
 
 /// "87.5 %", "90 %"; empty when there is none.
 std::string percent_words(const std::optional<double>& percent);
@@ -26,7 +26,16 @@ std::string drill_count_words(const Gradebook& book, std::size_t piece);
 /// "done, 5 cents flat", "not yet, 30 cents flat", "not handed in": of a piece that is a drill.
 std::string drill_state_words(const PieceGrade& piece);
 
+/// Why a take or a piece has no mark, and what to do about it; empty where it has one.
+std::string why_words(const std::optional<NoMark>& no_mark);
+std::string advice_words(const std::optional<NoMark>& no_mark);
+/// Of several pieces with the piece that the mark waits for.
+std::string why_words(const StudentGrade& grade);
+
 /// What a student is told where there is no mark; empty for a marked piece.
 std::string no_mark_words(GradeStatus status, const std::string& why);
 
-}  // namespace firmus
+/// "flat on rising major sixths: 27 cents, 18 of 22 takes (bars 3, 7)"
+std::string class_habit_words(const ClassReport& report, const ClassHabit& habit);
+
+}  // namespace firmus::report

@@ -7,14 +7,12 @@
 #include <map>
 
 #include "base/base.hpp"
-#include "figures.hpp"
 #include "report/text_page.hpp"
 #include "report/words.hpp"
+#include "trend/trend.hpp"
 #include "trend_words.hpp"
 
-namespace firmus {
-using namespace trend;
-using namespace report;
+namespace firmus::report {
 namespace {
 
 constexpr int student_columns = 16;
@@ -54,7 +52,7 @@ void add_headline(Page& page, const StudentTrend& student) {
                   whole(last.mean_abs_cents), percent(first.in_tune_share), percent(last.in_tune_share));
   if (!off) {
     page.paragraph(fmt::format("{}. {} {} are too few to tell a change; {} are the least.", ends, student.points.size(),
-                               student.by_date ? "dates" : "takes", fewest_points));
+                               student.by_date ? "dates" : "takes", trend::fewest_points));
     return;
   }
   const std::string verdict = !off->clear                            ? "No clear change on the whole"
@@ -114,7 +112,7 @@ void add_habits(Page& page, const StudentTrend& student, Colour colour) {
       if (std::find(heading.fates.begin(), heading.fates.end(), habit.change.fate) == heading.fates.end()) continue;
       if (first) page.line(heading.text);
       first = false;
-      page.item(habit_in_words(habit), is_flat(habit) ? Tint::flat : Tint::sharp, colour);
+      page.item(trend_habit_in_words(habit), is_flat(habit) ? Tint::flat : Tint::sharp, colour);
     }
     if (!first) page.gap();
   }
@@ -139,7 +137,7 @@ void add_notes(Page& page, const StudentTrend& student) {
                "the takes were not all measured by one reference, tolerance and tuning; measure them "
                "again alike before you compare the figures");
   for (const TrendLeftOut& left_out : student.left_out)
-    page.entry("Left out", display_name(left_out.name + ": " + left_out.why));
+    page.entry("Left out", display_name(left_out.name + ": " + left_out_in_words(left_out)));
 }
 
 void add_student(Page& page, const StudentTrend& student, Colour colour) {
@@ -236,9 +234,10 @@ std::vector<SummaryBlock> trend_class_habits(const Trend& trend) {
   return page.blocks();
 }
 
-std::string trend_change(const StudentTrend& student) {
-  return change_in_words(student);
-}
+}  // namespace firmus::report
+
+namespace firmus {
+using namespace report;
 
 std::string trend_as_text(const Trend& trend, Colour colour) {
   Page page;
@@ -249,7 +248,7 @@ std::string trend_as_text(const Trend& trend, Colour colour) {
     add_student(page, student, colour);
     page.gap();
   }
-  page.entry("Care", report::teacher_judges);
+  page.entry("Care", teacher_judges);
   return page.text();
 }
 

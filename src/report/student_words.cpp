@@ -4,41 +4,39 @@
 #include <algorithm>
 #include <cmath>
 
-#include "firmus/grading.hpp"
-#include "places.hpp"
+#include "bar_words.hpp"
+#include "firmus/report.hpp"
 #include "report/words.hpp"
 
-namespace firmus {
+namespace firmus::report {
 namespace {
-
-using report::counted;
 
 constexpr std::size_t most_to_work_on = 2;
 
 /// A take that counts and is marked.
-struct Good {
+struct GoodTake {
   const Result* result;
   const Melody* melody;
   std::string piece;  ///< title, empty when there is one piece only
 };
 
-std::string in_piece(const Good& take) {
+std::string in_piece(const GoodTake& take) {
   return take.piece.empty() ? "" : " in " + take.piece;
 }
 
-struct Run {
+struct RunInTune {
   int notes = 0;
   const NoteResult *first = nullptr, *last = nullptr;
 };
 
-Run longest_run(const Result& result) {
-  Run run, longest;
+RunInTune longest_run(const Result& result) {
+  RunInTune run, longest;
   for (const NoteResult& note : result.notes) {
     if (!note.index || note.status == NoteStatus::restart) continue;
     if (note.verdict == Verdict::in_tune) {
       run = {run.notes + 1, run.first ? run.first : &note, &note};
       if (run.notes > longest.notes) longest = run;
-    } else if (report::is_judged(note) || note.status == NoteStatus::missing) {
+    } else if (is_judged(note) || note.status == NoteStatus::missing) {
       run = {};
     }
   }
@@ -50,21 +48,21 @@ bool sinks_or_rises(const Result& result) {
                      [](const KeySegment& key_segment) { return key_segment.drift_significant; });
 }
 
-std::string strength_of(const std::vector<Good>& takes) {
+std::string strength_of(const std::vector<GoodTake>& takes) {
   if (takes.empty()) return {};
   constexpr double mostly = 0.8;
   constexpr int worth_a_word = 5;
-  const Good& best = *std::max_element(takes.begin(), takes.end(), [](const Good& a, const Good& b) {
+  const GoodTake& best = *std::max_element(takes.begin(), takes.end(), [](const GoodTake& a, const GoodTake& b) {
     return a.result->summary.in_tune_share.value_or(0) < b.result->summary.in_tune_share.value_or(0);
   });
   const Result& result = *best.result;
   const Summary& summary = result.summary;
   if (summary.in_tune_share.value_or(0) >= mostly)
     return fmt::format("{} of {} were in tune{}.", summary.in_tune, counted(summary.judged, "note"), in_piece(best));
-  const Run run = longest_run(result);
+  const RunInTune run = longest_run(result);
   if (run.notes >= worth_a_word)
     return fmt::format("{} in a row were in tune{}, from {} to {}.", counted(run.notes, "note"), in_piece(best),
-                       report::place_of(result, *run.first), report::place_of(result, *run.last));
+                       place_of(result, *run.first), place_of(result, *run.last));
   if (summary.missing == 0) return fmt::format("You went through to the end{} and left out no note.", in_piece(best));
   if (!sinks_or_rises(result))
     return fmt::format("Your pitch{} stayed where it was from the beginning to the end.", in_piece(best));
@@ -85,7 +83,7 @@ std::string advice_for(const HabitRow& row) {
 
 std::string work_on_habit(const HabitRow& row, const std::string& where) {
   const int cents = static_cast<int>(std::lround(std::fabs(row.mean_cents)));
-  const std::string what = fmt::format("{} ({}) {} {}, by about {}, {} of {} times", report::group_in_words(row), where,
+  const std::string what = fmt::format("{} ({}) {} {}, by about {}, {} of {} times", group_in_words(row), where,
                                        "come out", row.mean_cents < 0 ? "flat (too low)" : "sharp (too high)",
                                        counted(cents, "cent"), row.same_way, row.count);
   std::string text = what + ". " + advice_for(row);
@@ -94,20 +92,20 @@ std::string work_on_habit(const HabitRow& row, const std::string& where) {
 }
 
 /// Chronic ones first; what only leans is for the teacher.
-void add_habits(const std::vector<Good>& takes, std::vector<std::string>& work_on) {
+void add_habits(const std::vector<GoodTake>& takes, std::vector<std::string>& work_on) {
   std::vector<HabitTake> habit_takes;
-  for (const Good& take : takes) habit_takes.push_back({take.melody, take.result->notes});
+  for (const GoodTake& take : takes) habit_takes.push_back({take.melody, take.result->notes});
   if (habit_takes.empty()) return;
   for (const SharedHabit& habit : find_shared_habits(habit_takes)) {
     if (habit.row.decision != HabitDecision::chronic || work_on.size() == most_to_work_on) continue;
     const std::size_t take = habit.places.front().take;
-    std::string where = studio::places_in_words(*takes[take].melody, studio::indices_in(habit, take));
+    std::string where = bars_in_words(*takes[take].melody, indices_in(habit, take));
     if (takes.size() > 1) where = takes[take].piece.empty() ? where : takes[take].piece + ", " + where;
     work_on.push_back(work_on_habit(habit.row, where));
   }
 }
 
-void add_drift(const Good& take, std::vector<std::string>& work_on) {
+void add_drift(const GoodTake& take, std::vector<std::string>& work_on) {
   for (const KeySegment& key_segment : take.result->key_segments) {
     if (!key_segment.drift_significant || work_on.size() == most_to_work_on) continue;
     const bool sinks = key_segment.drift_cents_per_minute.value_or(0) < 0;
@@ -119,7 +117,7 @@ void add_drift(const Good& take, std::vector<std::string>& work_on) {
   }
 }
 
-void add_missing(const Good& take, std::vector<std::string>& work_on) {
+void add_missing(const GoodTake& take, std::vector<std::string>& work_on) {
   constexpr double worth_a_word = 0.1;
   const Summary& summary = take.result->summary;
   if (work_on.size() == most_to_work_on || summary.missing <= worth_a_word * summary.written) return;
@@ -127,34 +125,37 @@ void add_missing(const Good& take, std::vector<std::string>& work_on) {
                                 summary.missing, counted(summary.written, "note"), in_piece(take)));
 }
 
-void add_furthest(const Good& take, std::vector<std::string>& work_on) {
+void add_furthest(const GoodTake& take, std::vector<std::string>& work_on) {
   if (work_on.size() == most_to_work_on) return;
   const NoteResult* furthest = nullptr;
   double most = 0;
   for (const NoteResult& note : take.result->notes) {
-    const auto error = report::error_of(*take.result, note);
-    if (!report::is_judged(note) || note.verdict == Verdict::in_tune || note.verdict == Verdict::other_note || !error)
-      continue;
+    const auto error = error_of(*take.result, note);
+    if (!is_judged(note) || note.verdict == Verdict::in_tune || note.verdict == Verdict::other_note || !error) continue;
     if (std::fabs(*error) <= most) continue;
     most = std::fabs(*error);
     furthest = &note;
   }
   if (!furthest) return;
-  std::string text = fmt::format("The note furthest off{} was {} at {}: {}.", in_piece(take),
-                                 furthest->written.value_or("a note"), report::place_of(*take.result, *furthest),
-                                 report::cents_off(*report::error_of(*take.result, *furthest)));
-  if (furthest->onset_s) text += " Listen to it at " + report::clock_time(*furthest->onset_s) + ".";
+  std::string text =
+      fmt::format("The note furthest off{} was {} at {}: {}.", in_piece(take), furthest->written.value_or("a note"),
+                  place_of(*take.result, *furthest), cents_off(*error_of(*take.result, *furthest)));
+  if (furthest->onset_s) text += " Listen to it at " + clock_time(*furthest->onset_s) + ".";
   work_on.push_back(std::move(text));
 }
 
 }  // namespace
+}  // namespace firmus::report
+
+namespace firmus {
+using namespace report;
 
 StudentReport report_student(const StudentTakes& takes, const StudentGrade& grade, const Gradebook& book,
                              std::span<const Melody> melodies) {
   StudentReport report;
   report.book = &book;
   report.grade = &grade;
-  std::vector<Good> good;
+  std::vector<GoodTake> good;
   for (const bool counting : {true, false})
     for (std::size_t piece = 0; piece < grade.pieces.size(); ++piece)
       for (std::size_t i = 0; i < grade.pieces[piece].takes.size(); ++i) {
@@ -167,9 +168,9 @@ StudentReport report_student(const StudentTakes& takes, const StudentGrade& grad
       }
   report.strength = strength_of(good);
   add_habits(good, report.work_on);
-  for (const Good& take : good) add_drift(take, report.work_on);
-  for (const Good& take : good) add_missing(take, report.work_on);
-  for (const Good& take : good) add_furthest(take, report.work_on);
+  for (const GoodTake& take : good) add_drift(take, report.work_on);
+  for (const GoodTake& take : good) add_missing(take, report.work_on);
+  for (const GoodTake& take : good) add_furthest(take, report.work_on);
   return report;
 }
 

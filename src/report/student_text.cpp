@@ -2,16 +2,14 @@
 #include <fmt/format.h>
 
 #include "base/base.hpp"
-#include "firmus/studio.hpp"
+#include "firmus/report.hpp"
+#include "report/mark_words.hpp"
 #include "report/practice_words.hpp"
 #include "report/text_page.hpp"
 #include "report/words.hpp"
-#include "studio/mark_words.hpp"
 
-namespace firmus {
+namespace firmus::report {
 namespace {
-
-using report::Page;
 
 void add_head(Page& page, const StudentReport& report) {
   page.entry("Student", report.grade->student);
@@ -41,7 +39,7 @@ std::string title_of(const StudentReport& report, const PieceGrade& piece, std::
 void add_drill(Page& page, const StudentReport& report, const PieceGrade& piece) {
   for (const ReportedTake& take : report.takes)
     if (take.piece == piece.piece && take.grade && take.grade->counts && take.result && take.result->drill) {
-      const std::vector<std::string> sentences = report::drill_in_words(*take.result->drill);
+      const std::vector<std::string> sentences = drill_in_words(*take.result->drill);
       return page.paragraph(fmt::format("{}", fmt::join(sentences, " ")));
     }
 }
@@ -52,10 +50,10 @@ void add_mark(Page& page, const StudentReport& report, const PieceGrade& piece, 
     page.paragraph(fmt::format("{}{}: {}.", label, percent_words(piece.mark_percent),
                                made_words(report.book->rubric, piece.made)));
   else
-    page.paragraph(label + display_name(no_mark_words(piece.status, piece.why)));
+    page.paragraph(label + display_name(no_mark_words(piece.status, why_words(piece.no_mark))));
   add_drill(page, report, piece);
-  if (piece.status == GradeStatus::not_measured && !piece.takes.back().advice.empty())
-    page.paragraph("What helps: " + display_name(piece.takes.back().advice));
+  const std::string helps = piece.takes.empty() ? "" : advice_words(piece.takes.back().no_mark);
+  if (piece.status == GradeStatus::not_measured && !helps.empty()) page.paragraph("What helps: " + display_name(helps));
   if (piece.teacher_percent)
     page.paragraph(fmt::format("{}your teacher's mark: {}{}{}.", label, percent_words(piece.teacher_percent),
                                piece.teacher_reasons.empty() ? "" : ", ",
@@ -67,7 +65,7 @@ void add_round(Page& page, const StudentReport& report) {
   const Rubric& rubric = report.book->rubric;
   if ((!rubric.round_points && !rubric.round_standings) || grade.possible <= 0) return;
   page.paragraph(fmt::format("Round: {} points, {} in tune in a row.", points_words(grade.points, grade.possible),
-                             report::counted(grade.most_in_a_row, "note")));
+                             counted(grade.most_in_a_row, "note")));
 }
 
 void add_marks(Page& page, const StudentReport& report) {
@@ -81,11 +79,15 @@ void add_marks(Page& page, const StudentReport& report) {
   if (grade.passed) page.paragraph(*grade.passed ? "Passed." : "Not passed yet.");
   add_round(page, report);
   page.gap();
-  page.entry("Care", fmt::format("{} {}", report::teacher_judges, report::teacher_stands));
-  page.entry("", report::stop_at_pain);
+  page.entry("Care", fmt::format("{} {}", teacher_judges, teacher_stands));
+  page.entry("", stop_at_pain);
 }
 
 }  // namespace
+}  // namespace firmus::report
+
+namespace firmus {
+using namespace report;
 
 std::string student_text(const StudentReport& report) {
   Page page;

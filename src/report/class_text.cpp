@@ -4,16 +4,13 @@
 #include <algorithm>
 
 #include "base/base.hpp"
-#include "firmus/studio.hpp"
+#include "firmus/report.hpp"
+#include "report/mark_words.hpp"
 #include "report/text_page.hpp"
 #include "report/words.hpp"
-#include "studio/mark_words.hpp"
 
-namespace firmus {
+namespace firmus::report {
 namespace {
-
-using report::padded;
-using report::Page;
 
 std::string title_of(const PieceFacts& piece) {
   return display_name(piece.title.empty() ? piece.id : piece.title);
@@ -39,14 +36,12 @@ void add_handed_in(Page& page, const ClassReport& report) {
   for (const StudentGrade& student : report.book->students)
     if (!handed_in(student)) missing.push_back(student.student);
   const std::size_t all = report.book->students.size();
-  page.entry("Handed in",
-             fmt::format("{} of {}", all - missing.size(), report::counted(static_cast<int>(all), "student")));
+  page.entry("Handed in", fmt::format("{} of {}", all - missing.size(), counted(static_cast<int>(all), "student")));
   if (!missing.empty()) page.entry("Not yet", fmt::format("{}", fmt::join(missing, ", ")));
   if (report.unmatched > 0)
-    page.entry("Nobody's",
-               fmt::format("{} of the folder {} to nobody; private/sources.csv names {}",
-                           report::counted(report.unmatched, "file"), report.unmatched == 1 ? "belongs" : "belong",
-                           report.unmatched == 1 ? "it" : "them"));
+    page.entry("Nobody's", fmt::format("{} of the folder {} to nobody; private/sources.csv names {}",
+                                       counted(report.unmatched, "file"), report.unmatched == 1 ? "belongs" : "belong",
+                                       report.unmatched == 1 ? "it" : "them"));
 }
 
 void add_takes(Page& page, const ClassReport& report, GradeStatus status, std::string_view heading) {
@@ -60,7 +55,7 @@ void add_takes(Page& page, const ClassReport& report, GradeStatus status, std::s
           page.line(heading);
         }
         first = false;
-        page.item(fmt::format("{}: {}", take.stem, display_name(take.why)));
+        page.item(fmt::format("{}: {}", take.stem, display_name(why_words(take.no_mark))));
       }
 }
 
@@ -68,7 +63,7 @@ void add_habits(Page& page, const ClassReport& report) {
   page.gap();
   page.line("What most of the class misses, for the next lesson");
   if (report.habits.empty()) page.item("nothing that chance could not explain");
-  for (const ClassHabit& habit : report.habits) page.item(habit.words);
+  for (const ClassHabit& habit : report.habits) page.item(class_habit_words(report, habit));
 }
 
 /// How each drill goes, then a student a line.
@@ -142,6 +137,10 @@ void add_round(Page& page, const ClassReport& report) {
 }
 
 }  // namespace
+}  // namespace firmus::report
+
+namespace firmus {
+using namespace report;
 
 std::string class_text(const ClassReport& report) {
   Page page;
@@ -154,7 +153,7 @@ std::string class_text(const ClassReport& report) {
   add_marks(page, report);
   add_round(page, report);
   page.gap();
-  page.entry("Care", fmt::format("{} {}", report::teacher_judges, report::teacher_stands));
+  page.entry("Care", fmt::format("{} {}", teacher_judges, teacher_stands));
   return page.text();
 }
 

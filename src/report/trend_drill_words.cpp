@@ -2,24 +2,20 @@
 #include <fmt/format.h>
 
 #include "base/base.hpp"
-#include "drills.hpp"
 #include "report/practice_words.hpp"
 #include "report/words.hpp"
+#include "trend/trend.hpp"
 #include "trend_words.hpp"
 
-namespace firmus {
-namespace trend {
+namespace firmus::report {
 namespace {
-
-using report::cents_off;
-using report::counted;
 
 std::string when_of(const TrendDrillPoint& point, bool by_date) {
   return by_date ? fmt::format(" ({})", *point.date) : "";
 }
 
 std::string then_and_now(const TrendDrills& drills) {
-  const auto ends = first_and_last(drills);
+  const auto ends = trend::first_and_last(drills);
   if (!ends) return "none of these notes could be judged";
   const TrendDrillPoint &first = *ends->first, &last = *ends->last;
   const bool one = drills.by_date ? first.date == last.date : &first == &last;
@@ -37,15 +33,15 @@ std::string drills_in(const TrendDrills& drills, DrillState state) {
   return names;
 }
 
-void add_state(report::Page& page, const TrendDrills& drills, DrillState state, std::string_view words) {
+void add_state(Page& page, const TrendDrills& drills, DrillState state, std::string_view words) {
   const std::string names = drills_in(drills, state);
   if (!names.empty()) page.item(fmt::format("{}: {}", words, names));
 }
 
 }  // namespace
 
-void add_drill_words(report::Page& page, const TrendDrills& drills) {
-  page.line("Drills: " + report::aim_in_words(drills.aim));
+void add_drill_words(Page& page, const TrendDrills& drills) {
+  page.line("Drills: " + aim_in_words(drills.aim));
   page.item(then_and_now(drills));
   add_state(page, drills, DrillState::done, drills.by_date ? "done, on two days" : "done, in two takes");
   add_state(
@@ -56,18 +52,17 @@ void add_drill_words(report::Page& page, const TrendDrills& drills) {
     page.item("listen to " + display_name(take) + ": it may be of something else");
 }
 
-void add_drills(report::Page& page, const StudentTrend& student) {
+void add_drills(Page& page, const StudentTrend& student) {
   constexpr int drill_columns = 28;
   for (const TrendDrills& drills : student.drills) {
     add_drill_words(page, drills);
     page.line(fmt::format("  {:<12}{:<28}{:>9}{:>10}{:>9}{:>6}", drills.by_date ? "date" : "", "drill", "in tune",
                           "in a row", "off", "done"));
     for (const TrendDrillPoint& point : drills.points)
-      page.line(
-          fmt::format("  {:<12}{}{:>9}{:>10}{:>9}{:>6}", drills.by_date ? *point.date : "",
-                      report::padded(report::shortened(display_name(point.drill), drill_columns - 1), drill_columns),
-                      fmt::format("{} of {}", point.in_tune, point.notes), point.most_in_a_row,
-                      point.mean_cents ? report::signed_cents(*point.mean_cents) : "-", point.done ? "yes" : "no"));
+      page.line(fmt::format("  {:<12}{}{:>9}{:>10}{:>9}{:>6}", drills.by_date ? *point.date : "",
+                            padded(shortened(display_name(point.drill), drill_columns - 1), drill_columns),
+                            fmt::format("{} of {}", point.in_tune, point.notes), point.most_in_a_row,
+                            point.mean_cents ? signed_cents(*point.mean_cents) : "-", point.done ? "yes" : "no"));
     page.gap();
   }
 }
@@ -79,12 +74,10 @@ int drill_takes(const StudentTrend& student) {
   return static_cast<int>(takes);
 }
 
-}  // namespace trend
-
-std::vector<report::SummaryBlock> trend_drill_words(const TrendDrills& drills) {
-  report::Page page;
-  trend::add_drill_words(page, drills);
+std::vector<SummaryBlock> trend_drill_words(const TrendDrills& drills) {
+  Page page;
+  add_drill_words(page, drills);
   return page.blocks();
 }
 
-}  // namespace firmus
+}  // namespace firmus::report

@@ -1,11 +1,11 @@
-// What became of figures and habits, in words.
+// Figures and habits over the weeks, in words.
 #pragma once
 #include <string>
 
 #include "firmus/trend.hpp"
 #include "report/text_page.hpp"
 
-namespace firmus::trend {
+namespace firmus::report {
 
 /// What a change of the figure means for the student.
 enum class Sense { better, worse, neither };
@@ -18,7 +18,9 @@ std::string change_in_words(const StudentTrend& student);
 std::string slope_in_words(const TrendFigure& figure, bool by_date);
 
 /// "flat on rising major sixths: 30 cents at first, 3 now (27 less, between 15 and 39)"
-std::string habit_in_words(const TrendHabit& habit);
+std::string trend_habit_in_words(const TrendHabit& habit);
+/// "not measured: no such file", "may not be this melody"
+std::string left_out_in_words(const TrendLeftOut& take);
 
 /// "flat" or "sharp", by the size that counts for its fate.
 bool is_flat(const TrendHabit& habit);
@@ -27,9 +29,20 @@ bool is_flat(const TrendHabit& habit);
 std::string span_in_words(const StudentTrend& student);
 
 /// Each fault that was drilled: words, then a row a drill and date.
-void add_drills(report::Page& page, const StudentTrend& student);
+void add_drills(Page& page, const StudentTrend& student);
 int drill_takes(const StudentTrend& student);
+
+/// The words of the text, for whoever sets them otherwise.
+enum class TrendPart {
+  headline,  ///< what is said first, and the figures whose change is clear
+  habits,    ///< what is new, what keeps coming, what has gone
+  notes      ///< what to keep in mind when comparing
+};
+std::vector<SummaryBlock> trend_part(const StudentTrend& student, TrendPart part);
+/// A heading, how far off then and now, and which drills are done.
+std::vector<SummaryBlock> trend_drill_words(const TrendDrills& drills);
+std::vector<SummaryBlock> trend_class_habits(const Trend& trend);  ///< what several of the class have
 
 const TrendFigure* figure_of(const StudentTrend& student, TrendFigureKind kind);
 
-}  // namespace firmus::trend
+}  // namespace firmus::report

@@ -1,12 +1,12 @@
-#include "places.hpp"
+#include "bar_words.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 
-namespace firmus::studio {
+namespace firmus::report {
 
-std::string places_in_words(const Melody& melody, std::span<const int> indices) {
+std::string bars_in_words(const Melody& melody, std::span<const int> indices) {
   constexpr std::size_t most_places = 8;
   std::vector<std::string> numbers;
   bool upbeat = false, bars = true;
@@ -36,4 +36,4 @@ std::vector<int> indices_in(const SharedHabit& habit, std::size_t first_take) {
   return indices;
 }
 
-}  // namespace firmus::studio
+}  // namespace firmus::report

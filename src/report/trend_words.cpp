@@ -4,13 +4,10 @@
 
 #include <cmath>
 
-#include "figures.hpp"
 #include "report/words.hpp"
 
-namespace firmus::trend {
+namespace firmus::report {
 namespace {
-
-using report::counted;
 
 std::string whole_cents(double cents) {
   return counted(static_cast<int>(std::lround(std::fabs(cents))), "cent");
@@ -109,12 +106,28 @@ bool is_flat(const TrendHabit& habit) {
   return telling_size(habit.change) < 0;
 }
 
-std::string habit_in_words(const TrendHabit& habit) {
+std::string trend_habit_in_words(const TrendHabit& habit) {
   const HabitChange& change = habit.change;
   const std::string words =
-      fmt::format("{} on {}: ", is_flat(habit) ? "flat" : "sharp", report::group_in_words(change.habit.row));
+      fmt::format("{} on {}: ", is_flat(habit) ? "flat" : "sharp", group_in_words(change.habit.row));
   const bool compared = change.change && change.fate != HabitTrend::stays;
   return words + (compared ? then_and_now(change) : counts_of(change.habit));
+}
+
+std::string left_out_in_words(const TrendLeftOut& take) {
+  switch (take.reason) {
+    case TrendLeftOut::Reason::not_measured:
+      return "not measured: " + take.detail;
+    case TrendLeftOut::Reason::without_melody:
+      return "measured without a melody";
+    case TrendLeftOut::Reason::other_melody:
+      return "not this melody";
+    case TrendLeftOut::Reason::doubtful_melody:
+      return "may not be this melody";
+    case TrendLeftOut::Reason::nothing_judged:
+      return "no note could be judged";
+  }
+  return {};
 }
 
 std::string span_in_words(const StudentTrend& student) {
@@ -129,4 +142,4 @@ std::string span_in_words(const StudentTrend& student) {
   return fmt::format("{} on {} dates, {} to {}{}", takes, student.points.size(), first, last, and_drills);
 }
 
-}  // namespace firmus::trend
+}  // namespace firmus::report

@@ -1,0 +1,160 @@
+#include "report/mark_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+#include "bar_words.hpp"
+#include "report/practice_words.hpp"
+#include "report/words.hpp"
+
+namespace firmus::report {
+namespace {
+
+/// One decimal at most.
+std::string figure(double value) {
+  std::string text = fmt::format("{:.1f}", value);
+  if (text.ends_with(".0")) text.resize(text.size() - 2);
+  return text == "-0" ? "0" : text;
+}
+
+std::string points(double value) {
+  return figure(value) + (value == 1 || value == -1 ? " point" : " points");
+}
+
+}  // namespace
+
+std::string percent_words(const std::optional<double>& percent) {
+  return percent ? figure(*percent) + " %" : "";
+}
+
+std::string points_words(double got, double possible) {
+  return fmt::format("{} of {}", figure(got), figure(possible));
+}
+
+std::string rubric_words(const Rubric& rubric) {
+  std::vector<std::string> parts;
+  for (const Band& band : rubric.bands)
+    parts.push_back(fmt::format("{} for a note within {:g} cents", points(band.points), band.within_cents));
+  const auto cost = [&](double value, const char* what) {
+    if (value != 0) parts.push_back(fmt::format("{} for {}", points(value), what));
+  };
+  cost(rubric.missing, "a missing note");
+  cost(rubric.extra, "a note that is not written");
+  cost(rubric.other_note, "another note");
+  return fmt::format("{}", fmt::join(parts, ", "));
+}
+
+std::string made_words(const Rubric& rubric, const MarkBreakdown& made) {
+  std::vector<std::string> parts;
+  for (std::size_t i = 0; i < made.in_band.size() && i < rubric.bands.size(); ++i)
+    if (made.in_band[i] > 0)
+      parts.push_back(
+          fmt::format("{} within {:g} cents", counted(made.in_band[i], "note"), rubric.bands[i].within_cents));
+  const auto add = [&](int count, const char* what) {
+    if (count > 0) parts.push_back(fmt::format("{} {}", count, what));
+  };
+  add(made.beyond, "further off");
+  add(made.other_note, made.other_note == 1 ? "another note" : "other notes");
+  add(made.missing, "missing");
+  add(made.extra, "not written");
+  add(made.unclear, "not judged (they cost nothing)");
+  const std::string got = points_words(made.points, made.possible) + " points";
+  return parts.empty() ? got : fmt::format("{}: {}", got, fmt::join(parts, ", "));
+}
+
+std::string drill_count_words(const Gradebook& book, std::size_t piece) {
+  const auto done = std::count_if(book.students.begin(), book.students.end(), [&](const StudentGrade& student) {
+    return student.pieces[piece].drill && student.pieces[piece].drill->done;
+  });
+  return fmt::format("{}: done by {} of {}", aim_in_words(*book.pieces[piece].drill), done,
+                     counted(static_cast<int>(book.students.size()), "student"));
+}
+
+std::string drill_state_words(const PieceGrade& piece) {
+  if (!piece.drill) return std::string(to_string(piece.status));
+  const std::string state = piece.drill->done ? "done" : "not yet";
+  return piece.drill->mean_cents ? state + ", " + cents_off(*piece.drill->mean_cents) : state;
+}
+
+std::string why_words(const std::optional<NoMark>& no_mark) {
+  if (!no_mark) return {};
+  switch (no_mark->reason) {
+    case NoMark::Reason::not_measured:
+      return no_mark->detail;
+    case NoMark::Reason::other_melody:
+      return "not this melody: " + doubt_in_words(no_mark->alignment_confidence);
+    case NoMark::Reason::doubtful_melody:
+      return "it may not be the melody: " + doubt_in_words(no_mark->alignment_confidence);
+    case NoMark::Reason::too_few_judged:
+      return fmt::format("only {} of {} written notes could be judged", no_mark->judged, no_mark->written);
+  }
+  return {};
+}
+
+std::string advice_words(const std::optional<NoMark>& no_mark) {
+  if (!no_mark) return {};
+  return no_mark->reason == NoMark::Reason::not_measured ? no_mark->advice
+                                                         : "listen to it; a mark of your own goes into the overrides";
+}
+
+std::string why_words(const StudentGrade& grade) {
+  if (!grade.unsettled) return {};
+  const PieceGrade& piece = grade.pieces[*grade.unsettled];
+  const std::string why = why_words(piece.no_mark);
+  return grade.pieces.size() > 1 ? piece.piece + ": " + why : why;
+}
+
+std::string no_mark_words(GradeStatus status, const std::string& why) {
+  const std::string because = why.empty() ? "." : ": " + why;
+  switch (status) {
+    case GradeStatus::marked:
+      return {};
+    case GradeStatus::needs_a_listen:
+      return "Your teacher will listen to it first" + because;
+    case GradeStatus::not_measured:
+      return "It could not be measured" + because;
+    case GradeStatus::not_handed_in:
+      return "Nothing was handed in yet.";
+  }
+  return {};
+}
+
+std::string class_habit_words(const ClassReport& of_class, const ClassHabit& habit) {
+  const HabitRow& row = habit.row;
+  const std::string words = fmt::format("{} {} {}: {}, {} of {} takes", row.mean_cents < 0 ? "flat" : "sharp",
+                                        row.group == "spot" ? "at" : "on", group_in_words(row),
+                                        counted(static_cast<int>(std::lround(std::fabs(row.mean_cents))), "cent"),
+                                        habit.takes_same_way, habit.takes);
+  std::vector<std::string> where;
+  for (const ClassHabit::Place& place : habit.places) {
+    const std::string bars = bars_in_words(of_class.melodies[place.piece], place.indices);
+    where.push_back(of_class.book->pieces.size() > 1 ? of_class.book->pieces[place.piece].id + " " + bars : bars);
+  }
+  constexpr std::size_t most_pieces = 3;
+  const bool more = where.size() > most_pieces;
+  if (more) where.resize(most_pieces);
+  return words + fmt::format(" ({}{})", fmt::join(where, "; "), more ? "; and in other pieces" : "");
+}
+
+}  // namespace firmus::report
+
+namespace firmus {
+
+std::string unmatched_words(const Unmatched& file) {
+  switch (file.reason) {
+    case Unmatched::Reason::no_student_or_piece:
+      return "no student of the roster, or no piece, is named in it";
+    case Unmatched::Reason::not_the_pattern:
+      return "it does not fit the pattern";
+    case Unmatched::Reason::several_pieces:
+      return fmt::format("it could be of several pieces: {}", fmt::join(file.pieces, ", "));
+    case Unmatched::Reason::no_id:
+      return "its name cannot be an id: it " + file.id_fault;
+  }
+  return {};
+}
+
+}  // namespace firmus
