@@ -13,7 +13,9 @@
 
 namespace firmus {
 
+namespace audio {
 class AnonymousTempFile;
+}
 
 /// One channel at the analysis rate. Values are read through `read`, by several threads if wished: those of long takes
 /// lie in a temporary file.
@@ -23,7 +25,7 @@ class Samples {
   Samples() = default;
   explicit Samples(std::vector<float> values) : values_(std::move(values)) {}
   /// `in_file` samples lie in `file`, the rest in `values`.
-  Samples(std::shared_ptr<const AnonymousTempFile> file, std::int64_t in_file, std::vector<float> values)
+  Samples(std::shared_ptr<const audio::AnonymousTempFile> file, std::int64_t in_file, std::vector<float> values)
       : file_(std::move(file)), in_file_(in_file), values_(std::move(values)) {}
   std::int64_t size() const { return in_file_ + static_cast<std::int64_t>(values_.size()); }
   double duration_s() const { return static_cast<double>(size()) / rate_hz; }
@@ -31,7 +33,7 @@ class Samples {
   void read(std::int64_t begin, std::span<float> out) const;
 
  private:
-  std::shared_ptr<const AnonymousTempFile> file_;
+  std::shared_ptr<const audio::AnonymousTempFile> file_;
   std::int64_t in_file_ = 0;
   std::vector<float> values_;
 };

@@ -13,7 +13,7 @@
 
 #include "firmus/error.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 class Descriptor {
@@ -51,9 +51,9 @@ class FileBytes : public Bytes {
   std::int64_t size_;
 };
 
-class HeldBytes : public Bytes {
+class BytesInMemory : public Bytes {
  public:
-  explicit HeldBytes(std::string content) : content_(std::move(content)) {}
+  explicit BytesInMemory(std::string content) : content_(std::move(content)) {}
   std::int64_t size() const override { return static_cast<std::int64_t>(content_.size()); }
   std::size_t read_at(std::int64_t offset, std::span<unsigned char> out) const override {
     if (offset < 0 || offset >= size()) return 0;
@@ -66,7 +66,7 @@ class HeldBytes : public Bytes {
   std::string content_;
 };
 
-[[noreturn]] void fail_to_open(int error) {
+[[noreturn]] void throw_open_failure(int error) {
   if (error == ENOENT || error == ENOTDIR)
     throw TakeError("missing", "there is no such file", "check the name and the folder");
   const std::string reason = std::generic_category().message(error);
@@ -89,21 +89,21 @@ void require_regular_file(const struct stat& status) {
 
 }  // namespace
 
-std::unique_ptr<Bytes> open_file(const std::string& path) {
+std::unique_ptr<Bytes> open_file_bytes(const std::string& path) {
   struct stat status {};
-  if (::stat(path.c_str(), &status) != 0) fail_to_open(errno);
+  if (::stat(path.c_str(), &status) != 0) throw_open_failure(errno);
   require_regular_file(status);
   // Should the file have become a FIFO since: opening without O_NONBLOCK would wait for its writer.
   auto file = std::make_unique<Descriptor>(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
-  if (file->get() < 0 || ::fstat(file->get(), &status) != 0) fail_to_open(errno);
+  if (file->get() < 0 || ::fstat(file->get(), &status) != 0) throw_open_failure(errno);
   require_regular_file(status);
   if (status.st_size == 0)
     throw TakeError("empty", "the file is empty (0 bytes)", "copy or hand in the recording again: it did not arrive");
   return std::make_unique<FileBytes>(std::move(file), status.st_size);
 }
 
-std::unique_ptr<Bytes> hold_bytes(std::string content) {
-  return std::make_unique<HeldBytes>(std::move(content));
+std::unique_ptr<Bytes> bytes_in_memory(std::string content) {
+  return std::make_unique<BytesInMemory>(std::move(content));
 }
 
 std::string read_text(const Bytes& bytes, std::int64_t offset, std::size_t count) {
@@ -112,11 +112,11 @@ std::string read_text(const Bytes& bytes, std::int64_t offset, std::size_t count
   return text;
 }
 
-std::optional<std::uint64_t> read_number(const Bytes& bytes, std::int64_t offset, std::size_t width, Order order) {
+std::optional<std::uint64_t> read_number(const Bytes& bytes, std::int64_t offset, std::size_t width, ByteOrder order) {
   std::array<unsigned char, 8> raw{};
   if (bytes.read_at(offset, std::span(raw).first(width)) != width) return std::nullopt;
   std::uint64_t value = 0;
-  for (std::size_t i = 0; i < width; ++i) value = value << 8 | raw[order == Order::big ? i : width - 1 - i];
+  for (std::size_t i = 0; i < width; ++i) value = value << 8 | raw[order == ByteOrder::big ? i : width - 1 - i];
   return value;
 }
 
@@ -135,4 +135,4 @@ std::optional<std::string> read_stream(int fd, std::int64_t limit_bytes) {
   }
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -6,7 +6,7 @@
 #include <span>
 #include <string>
 
-namespace firmus {
+namespace firmus::audio {
 
 /// Bytes that can be read at any place and in any order.
 class Bytes {
@@ -24,20 +24,20 @@ class Bytes {
 inline constexpr std::int64_t longest_stream_bytes = std::int64_t{512} << 20;
 
 /// A regular file. Throws TakeError: missing, not_a_file (directory, FIFO, socket, device), unreadable, empty.
-std::unique_ptr<Bytes> open_file(const std::string& path);
+std::unique_ptr<Bytes> open_file_bytes(const std::string& path);
 
 /// Bytes that were read before.
-std::unique_ptr<Bytes> hold_bytes(std::string content);
+std::unique_ptr<Bytes> bytes_in_memory(std::string content);
 
 /// Up to `count` bytes from `offset` on, as text.
 std::string read_text(const Bytes& bytes, std::int64_t offset, std::size_t count);
 
-enum class Order { little, big };
+enum class ByteOrder { little, big };
 
 /// A whole number of `width` (up to 8) bytes at `offset`; none beyond the end.
-std::optional<std::uint64_t> read_number(const Bytes& bytes, std::int64_t offset, std::size_t width, Order order);
+std::optional<std::uint64_t> read_number(const Bytes& bytes, std::int64_t offset, std::size_t width, ByteOrder order);
 
 /// Reads a stream to its end; none when it is longer than `limit_bytes`. Throws std::system_error when reading fails.
 std::optional<std::string> read_stream(int fd, std::int64_t limit_bytes);
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -7,7 +7,7 @@
 #include "periodicity.hpp"
 #include "sanitize.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 constexpr int excerpts_at_most = 60;
@@ -120,9 +120,9 @@ ChannelChoice choose_channel(const FrameReader& read, std::int64_t frames, int c
   const auto chosen = static_cast<std::size_t>(choice.channel);
   for (std::size_t c = 0; c < level.size(); ++c) {
     if (c == chosen || std::abs(level[c] - level[chosen]) > same_loudness_db) continue;
-    choice.most_opposite = std::min(choice.most_opposite.value_or(1), correlation(loud, chosen, c));
+    choice.lowest_correlation = std::min(choice.lowest_correlation.value_or(1), correlation(loud, chosen, c));
   }
   return choice;
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -5,7 +5,7 @@
 #include <optional>
 #include <span>
 
-namespace firmus {
+namespace firmus::audio {
 
 /// Reads frames from `begin` on into `interleaved`; returns how many there were. Asked for in rising order, never
 /// twice.
@@ -14,7 +14,7 @@ using FrameReader = std::function<std::int64_t(std::int64_t begin, std::span<flo
 struct ChannelChoice {
   int channel = 0;
   /// Correlation with the channel that runs most against the chosen one; none when no other channel is as loud.
-  std::optional<double> most_opposite;
+  std::optional<double> lowest_correlation;
   std::optional<double> readable_share;  ///< of the excerpts asked for
 };
 
@@ -22,4 +22,4 @@ struct ChannelChoice {
 /// whose loud excerpts are most periodic. Equal ones: the first.
 ChannelChoice choose_channel(const FrameReader& read, std::int64_t frames, int channels, int rate_hz);
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 /// Samples within this of a run's top belong to it: rounding, and the ripple that a limiter leaves.
@@ -25,7 +25,7 @@ void ClipMeter::add(std::span<const float> block) {
     const std::size_t spare = scanned_ - margin;
     window_.erase(window_.begin(), window_.begin() + static_cast<std::ptrdiff_t>(spare));
     scanned_ = margin;
-    for (Side* side : {&upper_, &lower_}) side->done -= std::min(side->done, spare);
+    for (Side* side : {&upper_, &lower_}) side->scanned_to -= std::min(side->scanned_to, spare);
   }
   window_.insert(window_.end(), block.begin(), block.end());
   if (window_.size() > scanned_ + margin) scan(scanned_, window_.size() - margin);
@@ -36,7 +36,7 @@ ClipMeter::Reading ClipMeter::finish() {
   Reading reading;
   for (const Side* side : {&upper_, &lower_}) {
     const float tolerance = std::max(top_quanta * quantum_, top_share * side->extreme);
-    if (side->extreme <= side->counted_at + tolerance) {
+    if (side->extreme <= side->clip_level + tolerance) {
       reading.clipped_samples += side->samples;
       reading.runs += side->runs;
     }
@@ -71,17 +71,17 @@ void ClipMeter::scan(std::size_t begin, std::size_t end) {
 }
 
 void ClipMeter::scan_side(Side& side, float sign, std::size_t begin, std::size_t end) {
-  for (std::size_t i = std::max(begin, side.done); i < end; ++i) {
+  for (std::size_t i = std::max(begin, side.scanned_to); i < end; ++i) {
     const float value = sign * window_[i];
     const float tolerance = std::max(top_quanta * quantum_, top_share * side.extreme);
     if (value <= 0 || value < side.extreme - tolerance) continue;
-    side.done = take_run(side, sign, i);
-    i = side.done - 1;
+    side.scanned_to = measure_run(side, sign, i);
+    i = side.scanned_to - 1;
   }
 }
 
 /// Measures the run that starts at or soon after `at`; returns the index behind it.
-std::size_t ClipMeter::take_run(Side& side, float sign, std::size_t at) {
+std::size_t ClipMeter::measure_run(Side& side, float sign, std::size_t at) {
   const auto value = [&](std::size_t i) { return sign * window_[i]; };
   float top = value(at);
   const auto tolerance = [&] { return std::max(top_quanta * quantum_, top_share * top); };
@@ -95,11 +95,11 @@ std::size_t ClipMeter::take_run(Side& side, float sign, std::size_t at) {
   const auto breaks_off = [&](std::size_t i) { return top - value(i) >= edge_tolerances * tolerance(); };
   if (at >= reach && !breaks_off(at - reach)) return end;
   if (end - 1 + reach < window_.size() && !breaks_off(end - 1 + reach)) return end;
-  if (top > side.counted_at + tolerance()) side = {side.extreme, top, 0, 0, 0};
-  if (top < side.counted_at - tolerance()) return end;
+  if (top > side.clip_level + tolerance()) side = {side.extreme, top, 0, 0, 0};
+  if (top < side.clip_level - tolerance()) return end;
   side.samples += static_cast<std::int64_t>(length);
   ++side.runs;
   return end;
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -6,7 +6,7 @@
 #include <span>
 #include <vector>
 
-namespace firmus {
+namespace firmus::audio {
 
 class ClipMeter {
  public:
@@ -27,13 +27,13 @@ class ClipMeter {
   /// One polarity: positive and negative halves are often cut at different heights.
   struct Side {
     float extreme = 0;
-    float counted_at = 0;  ///< height of the runs counted so far
+    float clip_level = 0;  ///< height of the runs counted so far
     std::int64_t samples = 0, runs = 0;
-    std::size_t done = 0;  ///< index in window_ behind the last run
+    std::size_t scanned_to = 0;  ///< index in window_ behind the last run
   };
   void scan(std::size_t begin, std::size_t end);
   void scan_side(Side& side, float sign, std::size_t begin, std::size_t end);
-  std::size_t take_run(Side& side, float sign, std::size_t at);
+  std::size_t measure_run(Side& side, float sign, std::size_t at);
 
   float quantum_;
   std::vector<float> window_;  ///< the last block's tail and the new block
@@ -41,4 +41,4 @@ class ClipMeter {
   Side upper_, lower_;
 };
 
-}  // namespace firmus
+}  // namespace firmus::audio

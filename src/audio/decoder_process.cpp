@@ -17,6 +17,7 @@
 #include "firmus/error.hpp"
 
 namespace firmus {
+namespace audio {
 namespace {
 
 constexpr std::size_t reason_characters_at_most = 200;
@@ -148,20 +149,6 @@ std::string reason(int status, const Messages& messages) {
 
 }  // namespace
 
-std::vector<std::string> decoder_words(const std::string& command, const std::string& path) {
-  std::vector<std::string> words = split_command(command);
-  if (words.empty() || words[0].empty()) reject(command, "there is no program in it");
-  const std::string file = path.starts_with("-") ? "./" + path : path;
-  bool has_place = false;
-  for (std::string& word : words)
-    for (std::size_t at = 0; (at = word.find("{}", at)) != std::string::npos; at += file.size()) {
-      word.replace(at, 2, file);
-      has_place = true;
-    }
-  if (!has_place) reject(command, "it has no {} for the file");
-  return words;
-}
-
 std::string run_decoder(const std::string& command, const std::string& path) {
   std::vector<std::string> words = decoder_words(command, path);
   Pipe output;
@@ -182,6 +169,23 @@ std::string run_decoder(const std::string& command, const std::string& path) {
   if (status != 0) fail(fmt::format("the decoder failed: {}", reason(status, messages)));
   if (content->empty()) fail("the decoder wrote nothing");
   return std::move(*content);
+}
+
+}  // namespace audio
+
+std::vector<std::string> decoder_words(const std::string& command, const std::string& path) {
+  using namespace audio;
+  std::vector<std::string> words = split_command(command);
+  if (words.empty() || words[0].empty()) reject(command, "there is no program in it");
+  const std::string file = path.starts_with("-") ? "./" + path : path;
+  bool has_place = false;
+  for (std::string& word : words)
+    for (std::size_t at = 0; (at = word.find("{}", at)) != std::string::npos; at += file.size()) {
+      word.replace(at, 2, file);
+      has_place = true;
+    }
+  if (!has_place) reject(command, "it has no {} for the file");
+  return words;
 }
 
 }  // namespace firmus

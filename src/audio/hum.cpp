@@ -10,12 +10,12 @@
 #include "levels.hpp"
 #include "resample.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 using Complex = std::complex<double>;
 
-constexpr int slow_rate_hz = 1000;  ///< hum is looked for up to 360 Hz
+constexpr int decimated_rate_hz = 1000;  ///< hum is looked for up to 360 Hz
 /// A frame of a quarter second fits into a singer's breath.
 constexpr int frame_samples = 256, hop_samples = 128;
 constexpr int harmonics = 6;
@@ -34,26 +34,26 @@ constexpr double off_by_at_most_hz = 0.1, noise_allowance_hz = 0.15;
 /// Of the amplitudes in the quiet frames, the 20th percentile over the 80th: a ringing string falls below this.
 constexpr double steady_from = 0.35;
 /// One tone alone may be anything, unless it is the first or the second harmonic and as steady as only the mains are.
-constexpr int harmonics_at_least = 2, harmonics_that_stand_alone = 2;
-constexpr double stands_alone_from_coherence = 0.9, stands_alone_from_steadiness = 0.6;
+constexpr int harmonics_at_least = 2, harmonics_sufficient_alone = 2;
+constexpr double sufficient_alone_from_coherence = 0.9, sufficient_alone_from_steadiness = 0.6;
 
 /// Samples at 1 kHz: means of four, by which what lies near 4 and 8 kHz aliases at least 19 dB down; then a real
 /// filter, for the second harmonic of A4 lies where plain means would alias it onto 120 Hz.
-std::vector<float> slowed(const Samples& samples) {
+std::vector<float> decimated_to_1_khz(const Samples& samples) {
   constexpr int of_mean = 4;
-  Resampler resampler(Samples::rate_hz / of_mean, slow_rate_hz);
-  std::vector<float> slow, block(1 << 14), means(block.size() / of_mean);
+  Resampler resampler(Samples::rate_hz / of_mean, decimated_rate_hz);
+  std::vector<float> decimated, block(1 << 14), means(block.size() / of_mean);
   for (std::int64_t begin = 0; begin < samples.size(); begin += static_cast<std::int64_t>(block.size())) {
     samples.read(begin, block);
     for (std::size_t i = 0; i < means.size(); ++i) {
       const float* const four = &block[i * of_mean];
       means[i] = ((four[0] + four[1]) + (four[2] + four[3])) / of_mean;
     }
-    resampler.add(means, slow);
+    resampler.add(means, decimated);
   }
-  resampler.finish(slow);
-  slow.resize(static_cast<std::size_t>(samples.size() / (Samples::rate_hz / slow_rate_hz)));
-  return slow;
+  resampler.finish(decimated);
+  decimated.resize(static_cast<std::size_t>(samples.size() / (Samples::rate_hz / decimated_rate_hz)));
+  return decimated;
 }
 
 /// Frames by index, of which the whole stretch is quiet.
@@ -61,8 +61,8 @@ std::vector<std::size_t> quiet_frames(std::span<const double> levels, std::size_
   constexpr std::size_t windows_per_second = Samples::rate_hz / level_window_samples;
   std::vector<double> loudest(frames);
   for (std::size_t i = 0; i < frames; ++i) {
-    const std::size_t first = i * hop_samples * windows_per_second / slow_rate_hz;
-    const std::size_t last = (i * hop_samples + frame_samples) * windows_per_second / slow_rate_hz;
+    const std::size_t first = i * hop_samples * windows_per_second / decimated_rate_hz;
+    const std::size_t last = (i * hop_samples + frame_samples) * windows_per_second / decimated_rate_hz;
     for (std::size_t k = first; k <= last; ++k)
       loudest[i] = k == first ? levels[k] : std::max(loudest[i], levels[std::min(k, levels.size() - 1)]);
   }
@@ -84,9 +84,10 @@ struct Frame {
 };
 
 /// The component at `frequency_hz` in each quiet frame (Hann window).
-std::vector<Frame> demodulate(std::span<const float> slow, const std::vector<std::size_t>& quiet, double frequency_hz) {
+std::vector<Frame> demodulate(std::span<const float> decimated, const std::vector<std::size_t>& quiet,
+                              double frequency_hz) {
   std::array<Complex, frame_samples> kernel;
-  const double step = 2 * std::numbers::pi * frequency_hz / slow_rate_hz;
+  const double step = 2 * std::numbers::pi * frequency_hz / decimated_rate_hz;
   for (std::size_t i = 0; i < frame_samples; ++i) {
     const auto place = static_cast<double>(i);
     const double window = 1 - std::cos(2 * std::numbers::pi * (place + 0.5) / frame_samples);
@@ -96,7 +97,7 @@ std::vector<Frame> demodulate(std::span<const float> slow, const std::vector<std
   for (const std::size_t index : quiet) {
     Complex sum = 0;
     const std::size_t begin = index * hop_samples;
-    for (std::size_t i = 0; i < frame_samples; ++i) sum += kernel[i] * static_cast<double>(slow[begin + i]);
+    for (std::size_t i = 0; i < frame_samples; ++i) sum += kernel[i] * static_cast<double>(decimated[begin + i]);
     frames.push_back({index, sum * std::polar(1.0, -step * static_cast<double>(begin))});
   }
   return frames;
@@ -117,12 +118,12 @@ std::vector<Group> groups_of(const std::vector<Frame>& frames) {
 
 /// Share of the energy that keeps in step with a tone `off_hz` beside the frequency of demodulation: 1 for that tone,
 /// the inverse of the frames in a group for noise.
-double share_in_step(const std::vector<Group>& groups, double off_hz) {
+double coherence_at_offset(const std::vector<Group>& groups, double off_hz) {
   double in_step = 0, energy = 0;
   for (const Group group : groups) {
     Complex sum = 0;
     for (const Frame& frame : group) {
-      const double turns = off_hz * static_cast<double>(frame.index) * hop_samples / slow_rate_hz;
+      const double turns = off_hz * static_cast<double>(frame.index) * hop_samples / decimated_rate_hz;
       sum += frame.amplitude * std::polar(1.0, -2 * std::numbers::pi * turns);
       energy += std::norm(frame.amplitude);
     }
@@ -132,27 +133,27 @@ double share_in_step(const std::vector<Group>& groups, double off_hz) {
 }
 
 /// The best of it over the frequencies that the mains may have.
-double coherence(const std::vector<Group>& groups, double allowed_hz) {
+double peak_coherence(const std::vector<Group>& groups, double allowed_hz) {
   double best = 0;
   for (double off_hz = -allowed_hz; off_hz <= allowed_hz; off_hz += grid_hz)
-    best = std::max(best, share_in_step(groups, off_hz));
+    best = std::max(best, coherence_at_offset(groups, off_hz));
   return best;
 }
 
 struct Tone {
   double power;  ///< mean square
-  bool stands_alone;
+  bool sufficient_alone;
 };
 
 /// The tone at a harmonic of the mains if there is one: on its frequency, coherent and equally strong
 /// throughout.
-std::optional<Tone> steady_tone(std::span<const float> slow, const std::vector<std::size_t>& quiet, int mains_hz,
+std::optional<Tone> steady_tone(std::span<const float> decimated, const std::vector<std::size_t>& quiet, int mains_hz,
                                 int harmonic) {
-  const std::vector<Frame> frames = demodulate(slow, quiet, mains_hz * harmonic);
+  const std::vector<Frame> frames = demodulate(decimated, quiet, mains_hz * harmonic);
   const double allowed_hz = off_by_at_most_hz * harmonic + noise_allowance_hz;
   const std::vector<Group> groups = groups_of(frames);
   if (groups.size() < groups_at_least) return std::nullopt;
-  const double coherent_share = coherence(groups, allowed_hz);
+  const double coherent_share = peak_coherence(groups, allowed_hz);
   if (coherent_share < coherent_from) return std::nullopt;
   std::vector<double> amplitudes;
   for (const Frame& frame : frames) amplitudes.push_back(std::abs(frame.amplitude));
@@ -160,38 +161,39 @@ std::optional<Tone> steady_tone(std::span<const float> slow, const std::vector<s
   const std::size_t count = amplitudes.size();
   const double steadiness = amplitudes[count / 5] / amplitudes[count * 4 / 5];
   if (steadiness < steady_from) return std::nullopt;
-  const bool stands_alone = harmonic <= harmonics_that_stand_alone && coherent_share >= stands_alone_from_coherence &&
-                            steadiness >= stands_alone_from_steadiness;
-  return Tone{amplitudes[count / 2] * amplitudes[count / 2] / 2, stands_alone};
+  const bool sufficient_alone = harmonic <= harmonics_sufficient_alone &&
+                                coherent_share >= sufficient_alone_from_coherence &&
+                                steadiness >= sufficient_alone_from_steadiness;
+  return Tone{amplitudes[count / 2] * amplitudes[count / 2] / 2, sufficient_alone};
 }
 
 /// The hum of one kind of mains, if it is there.
-std::optional<Hum> hum_at(std::span<const float> slow, const std::vector<std::size_t>& quiet, int mains_hz) {
+std::optional<Hum> hum_at(std::span<const float> decimated, const std::vector<std::size_t>& quiet, int mains_hz) {
   double power = 0;
   int tones = 0;
-  bool one_is_enough = false;
+  bool any_sufficient_alone = false;
   for (int harmonic = 1; harmonic <= harmonics; ++harmonic) {
-    const auto tone = steady_tone(slow, quiet, mains_hz, harmonic);
+    const auto tone = steady_tone(decimated, quiet, mains_hz, harmonic);
     if (!tone) continue;
     power += tone->power;
-    one_is_enough = one_is_enough || tone->stands_alone;
+    any_sufficient_alone = any_sufficient_alone || tone->sufficient_alone;
     ++tones;
   }
-  if (tones < harmonics_at_least && !one_is_enough) return std::nullopt;
+  if (tones < harmonics_at_least && !any_sufficient_alone) return std::nullopt;
   return Hum{mains_hz, 10 * std::log10(power)};
 }
 
 }  // namespace
 
 std::optional<Hum> find_hum(const Samples& samples, std::span<const double> levels) {
-  const std::vector<float> slow = slowed(samples);
-  if (slow.size() < frame_samples) return std::nullopt;
-  const std::size_t frames = (slow.size() - frame_samples) / hop_samples + 1;
+  const std::vector<float> decimated = decimated_to_1_khz(samples);
+  if (decimated.size() < frame_samples) return std::nullopt;
+  const std::size_t frames = (decimated.size() - frame_samples) / hop_samples + 1;
   const std::vector<std::size_t> quiet = quiet_frames(levels, frames);
   if (quiet.size() < quiet_frames_at_least) return std::nullopt;
-  const auto hum_50 = hum_at(slow, quiet, 50), hum_60 = hum_at(slow, quiet, 60);
+  const auto hum_50 = hum_at(decimated, quiet, 50), hum_60 = hum_at(decimated, quiet, 60);
   if (!hum_50 || !hum_60) return hum_50 ? hum_50 : hum_60;
   return hum_50->level_dbfs >= hum_60->level_dbfs ? hum_50 : hum_60;
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

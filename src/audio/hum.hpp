@@ -5,7 +5,7 @@
 
 #include "firmus/audio.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 
 struct Hum {
   int mains_hz;       ///< 50 or 60
@@ -15,4 +15,4 @@ struct Hum {
 /// `levels` as from levels_dbfs.
 std::optional<Hum> find_hum(const Samples& samples, std::span<const double> levels);
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -5,7 +5,7 @@
 
 #include "periodicity.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 constexpr double loud_percentile = 0.95, quiet_percentile = 0.05;
@@ -15,7 +15,7 @@ constexpr double lowest_dbfs = -200;
 /// A floor more periodic than this is a soft note. Differenced room noise: under 0.5; voice and strings: over 0.8.
 constexpr double tone_from_periodicity = 0.65;
 /// So far below the loud part it is a floor whatever it sounds like.
-constexpr double surely_floor_db = 35;
+constexpr double floor_whatever_its_sound_db = 35;
 constexpr std::size_t floor_windows_at_most = 24;
 constexpr std::size_t floor_samples = 1600;  ///< looked at around a quiet window: three periods of the lowest pitch
 
@@ -79,7 +79,7 @@ double floor_periodicity(const Samples& samples, std::span<const double> levels)
   return found[found.size() / 2];
 }
 
-LevelReading read_levels(const Samples& samples, std::span<const double> levels, Floor floor) {
+LevelReading read_levels(const Samples& samples, std::span<const double> levels, NoiseFloorPolicy floor) {
   std::vector<double> sorted;
   std::copy_if(levels.begin(), levels.end(), std::back_inserter(sorted),
                [](double level) { return level > silent_block_dbfs; });
@@ -87,10 +87,10 @@ LevelReading read_levels(const Samples& samples, std::span<const double> levels,
   std::sort(sorted.begin(), sorted.end());
   LevelReading reading{percentile(sorted, loud_percentile), std::nullopt};
   const double snr_db = reading.level_dbfs - percentile(sorted, quiet_percentile);
-  const bool is_floor = floor == Floor::may_be_periodic || snr_db >= surely_floor_db ||
+  const bool is_floor = floor == NoiseFloorPolicy::accept_tonal || snr_db >= floor_whatever_its_sound_db ||
                         floor_periodicity(samples, levels) < tone_from_periodicity;
   if (is_floor) reading.snr_db = snr_db;
   return reading;
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -6,16 +6,16 @@
 
 #include "firmus/audio.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 
 inline constexpr int level_window_samples = 800;  ///< 50 ms at Samples::rate_hz
 
 /// Level of each whole window of 50 ms (of what there is, if shorter): RMS about its mean, dB below full scale.
 std::vector<double> levels_dbfs(const Samples& samples);
 
-enum class Floor {
-  must_be_noise,   ///< a quiet part that is itself a tone is no noise floor but a soft note
-  may_be_periodic  ///< hum is known to be there
+enum class NoiseFloorPolicy {
+  reject_tonal,  ///< a quiet part that is itself a tone is no noise floor but a soft note
+  accept_tonal   ///< hum is known to be there
 };
 
 struct LevelReading {
@@ -24,9 +24,9 @@ struct LevelReading {
 };
 
 /// Windows of digital silence (a gate, an editor) count for neither: they are not the room.
-LevelReading read_levels(const Samples& samples, std::span<const double> levels, Floor floor);
+LevelReading read_levels(const Samples& samples, std::span<const double> levels, NoiseFloorPolicy floor);
 
 /// How periodic the quietest windows are, 0 to 1: the median over the quietest twentieth.
 double floor_periodicity(const Samples& samples, std::span<const double> levels);
 
-}  // namespace firmus
+}  // namespace firmus::audio

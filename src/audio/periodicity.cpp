@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 float dot(const float* a, const float* b, std::size_t length) {
@@ -52,4 +52,4 @@ double periodicity(std::span<const float> excerpt, double rate_hz) {
   return std::min(best, 1.0);
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

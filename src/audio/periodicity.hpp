@@ -3,7 +3,7 @@
 #include <span>
 #include <vector>
 
-namespace firmus {
+namespace firmus::audio {
 
 /// Pitches looked for: the low B of a double bass to high head voice; a higher tone is caught at a multiple of its
 /// period.
@@ -17,4 +17,4 @@ double periodicity(std::span<const float> excerpt, double rate_hz);
 /// Takes the mean off; returns the root mean square of what remains.
 double remove_mean(std::span<float> excerpt);
 
-}  // namespace firmus
+}  // namespace firmus::audio

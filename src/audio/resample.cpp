@@ -8,7 +8,7 @@
 
 #include "base/simd.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 /// dB of the stop band. 80: an alias of a full-scale tone stays under the noise of any phone.
@@ -35,7 +35,7 @@ double sinc(double x) {
 }
 
 /// Outputs made at once: that shares the loop's own work among them.
-constexpr int together = 4;
+constexpr int outputs_per_group = 4;
 
 /// The filter bank as one cycle of `up` outputs sees it, and where the next output stands in it.
 struct Position {
@@ -47,9 +47,9 @@ struct Position {
 };
 
 /// The sum over all lanes of each of four, in one fixed order.
-FIRMUS_INLINE void total(const float8 (&sums)[together], float* out) {
-  HalfLanes half[together];
-  for (int k = 0; k < together; ++k) {
+FIRMUS_INLINE void total(const float8 (&sums)[outputs_per_group], float* out) {
+  HalfLanes half[outputs_per_group];
+  for (int k = 0; k < outputs_per_group; ++k) {
     HalfLanes high;
     std::memcpy(&half[k], &sums[k], sizeof high);
     std::memcpy(&high, reinterpret_cast<const char*>(&sums[k]) + sizeof high, sizeof high);
@@ -66,13 +66,13 @@ FIRMUS_INLINE void total(const float8 (&sums)[together], float* out) {
 
 /// Makes `groups` times `together` outputs from `at` on.
 FIRMUS_MULTIVERSION void filter(Position at, std::int64_t groups, float* out) {
-  for (std::int64_t group = 0; group < groups; ++group, out += together) {
+  for (std::int64_t group = 0; group < groups; ++group, out += outputs_per_group) {
     const float* const taps = at.bank + at.row * at.taps;
     const float* const in0 = at.buffer + (at.origin + at.first[at.row]);
     const float* const in1 = at.buffer + (at.origin + at.first[at.row + 1]);
     const float* const in2 = at.buffer + (at.origin + at.first[at.row + 2]);
     const float* const in3 = at.buffer + (at.origin + at.first[at.row + 3]);
-    float8 sums[together] = {};
+    float8 sums[outputs_per_group] = {};
     for (std::int64_t i = 0; i < at.taps; i += lanes) {
       add_product(taps + i, in0 + i, sums[0]);
       add_product(taps + at.taps + i, in1 + i, sums[1]);
@@ -80,7 +80,7 @@ FIRMUS_MULTIVERSION void filter(Position at, std::int64_t groups, float* out) {
       add_product(taps + 3 * at.taps + i, in3 + i, sums[3]);
     }
     total(sums, out);
-    for (at.row += together; at.row >= at.up; at.row -= at.up) at.origin += at.down;
+    for (at.row += outputs_per_group; at.row >= at.up; at.row -= at.up) at.origin += at.down;
   }
 }
 
@@ -104,7 +104,7 @@ void Resampler::build_bank(double from_hz, double to_hz) {
   const double beta = 0.1102 * (stop_band_db - 8.7);
   half_ = static_cast<std::int64_t>(std::ceil(length / lanes)) * lanes / 2;
   const double cutoff = 2 * nyquist_hz / from_hz;
-  const std::int64_t rows = up_ + together - 1;  // the first ones again, so that a group never wraps
+  const std::int64_t rows = up_ + outputs_per_group - 1;  // the first ones again, so that a group never wraps
   bank_.resize(static_cast<std::size_t>(rows * 2 * half_));
   std::vector<double> taps(static_cast<std::size_t>(2 * half_));
   for (std::int64_t row = 0; row < rows; ++row) {
@@ -126,13 +126,13 @@ void Resampler::build_bank(double from_hz, double to_hz) {
 /// Makes the outputs up to `end`, as many whole groups as that takes; then forgets the inputs that are done with.
 void Resampler::produce(std::int64_t end, std::vector<float>& out) {
   if (end <= outputs_) return;
-  const std::int64_t groups = (end - outputs_) / together;
+  const std::int64_t groups = (end - outputs_) / outputs_per_group;
   const std::size_t made = out.size();
-  out.resize(made + static_cast<std::size_t>(groups * together));
+  out.resize(made + static_cast<std::size_t>(groups * outputs_per_group));
   const std::int64_t origin = outputs_ / up_ * down_ - (half_ - 1) - buffer_begin_;
   const Position at{bank_.data(), first_of_row_.data(), buffer_.data(), origin, up_, down_, 2 * half_, outputs_ % up_};
   filter(at, groups, out.data() + made);
-  outputs_ += groups * together;
+  outputs_ += groups * outputs_per_group;
   const std::int64_t next_first = outputs_ / up_ * down_ + outputs_ % up_ * down_ / up_ - (half_ - 1);
   const std::int64_t spare = std::min(next_first - buffer_begin_, static_cast<std::int64_t>(buffer_.size()));
   buffer_.erase(buffer_.begin(), buffer_.begin() + spare);
@@ -154,10 +154,10 @@ void Resampler::add(std::span<const float> in, std::vector<float>& out) {
 void Resampler::finish(std::vector<float>& out) {
   if (up_ == down_) return;
   const std::int64_t wanted = (inputs_ * up_ + down_ - 1) / down_;
-  const std::int64_t past_end = 2 * half_ + together * (down_ / up_ + 1);
+  const std::int64_t past_end = 2 * half_ + outputs_per_group * (down_ / up_ + 1);
   buffer_.insert(buffer_.end(), static_cast<std::size_t>(past_end), 0.0F);
-  produce(wanted + together - 1, out);
+  produce(wanted + outputs_per_group - 1, out);
   out.resize(out.size() - static_cast<std::size_t>(outputs_ - wanted));
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

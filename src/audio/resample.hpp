@@ -8,7 +8,7 @@
 
 #include "firmus/audio.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 
 /// Measured (tests/unit/audio/resample_test.cpp), 44.1 to 16 kHz: flat within 0.01 dB to 6.6 kHz and 0.15 dB to 7 kHz;
 /// what would alias to below 6.6 kHz is 80 dB down. For a lower rate all edges scale with it.
@@ -36,4 +36,4 @@ class Resampler {
   std::int64_t outputs_ = 0;                ///< made so far
 };
 
-}  // namespace firmus
+}  // namespace firmus::audio

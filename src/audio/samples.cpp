@@ -1,7 +1,7 @@
 #include <algorithm>
 
 #include "firmus/audio.hpp"
-#include "sample_spool.hpp"
+#include "spill_buffer.hpp"
 
 namespace firmus {
 

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 /// Full scale of 32-bit integers that someone stored as floats: louder cannot have been meant.
@@ -28,4 +28,4 @@ std::int64_t sanitize(std::span<float> values) {
   return count;
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -3,9 +3,9 @@
 #include <cstdint>
 #include <span>
 
-namespace firmus {
+namespace firmus::audio {
 
 /// Sets them to 0; returns how many there were.
 std::int64_t sanitize(std::span<float> values);
 
-}  // namespace firmus
+}  // namespace firmus::audio

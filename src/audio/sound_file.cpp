@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <mutex>
 
-namespace firmus {
+namespace firmus::audio {
 
 struct SoundFile::Cursor {
   const Bytes* bytes;
@@ -70,12 +70,12 @@ std::optional<SoundFile> SoundFile::open(const Bytes& bytes) {
   if (!result.file_) return std::nullopt;
   result.rate_hz_ = info.samplerate;
   result.channels_ = info.channels;
-  if (info.frames >= 0 && info.frames < SF_COUNT_MAX / 2) result.promised_frames_ = info.frames;
+  if (info.frames >= 0 && info.frames < SF_COUNT_MAX / 2) result.declared_frames_ = info.frames;
   const int container = info.format & SF_FORMAT_TYPEMASK;
   const int coding = info.format & SF_FORMAT_SUBMASK;
   const bool is_mp3 =
       coding == SF_FORMAT_MPEG_LAYER_III || coding == SF_FORMAT_MPEG_LAYER_II || coding == SF_FORMAT_MPEG_LAYER_I;
-  result.promise_is_rough_ = is_mp3 || container == SF_FORMAT_OGG;
+  result.declared_length_is_rough_ = is_mp3 || container == SF_FORMAT_OGG;
   result.quantum_ = quantum_of(info.format);
   result.is_16_bit_ = coding == SF_FORMAT_PCM_16;
   return result;
@@ -97,4 +97,4 @@ bool SoundFile::seek(std::int64_t frame) {
   return sf_seek(static_cast<SNDFILE*>(file_.get()), frame, SEEK_SET) == frame;
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

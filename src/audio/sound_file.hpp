@@ -8,7 +8,7 @@
 
 #include "bytes.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 
 /// An audio file that libsndfile could open. Keeps a reference to its bytes, which must outlive it.
 class SoundFile {
@@ -19,9 +19,9 @@ class SoundFile {
   int rate_hz() const { return rate_hz_; }
   int channels() const { return channels_; }
   /// Frames that the file says it has; none when it does not say (a FLAC stream: RFC 9639, total samples 0).
-  std::optional<std::int64_t> promised_frames() const { return promised_frames_; }
+  std::optional<std::int64_t> declared_frames() const { return declared_frames_; }
   /// The file's count of frames may be off by padding or an estimate (MP3), so that a small lack means nothing.
-  bool promise_is_rough() const { return promise_is_rough_; }
+  bool declared_length_is_rough() const { return declared_length_is_rough_; }
   /// The smallest step between two large values, of a full scale of 1: the flat tops of quantisation are this high.
   double quantum() const { return quantum_; }
 
@@ -41,11 +41,11 @@ class SoundFile {
   std::unique_ptr<void, Closer> file_;
   int rate_hz_ = 0;
   int channels_ = 0;
-  std::optional<std::int64_t> promised_frames_;
-  bool promise_is_rough_ = false;
+  std::optional<std::int64_t> declared_frames_;
+  bool declared_length_is_rough_ = false;
   double quantum_ = 0;
   bool is_16_bit_ = false;
   std::vector<short> integers_;  ///< scratch
 };
 
-}  // namespace firmus
+}  // namespace firmus::audio

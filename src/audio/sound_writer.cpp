@@ -11,9 +11,9 @@
 #include <system_error>
 #include <utility>
 
+#include "anonymous_temp_file.hpp"
 #include "base/base.hpp"
 #include "firmus/error.hpp"
-#include "nameless_file.hpp"
 
 namespace firmus {
 
@@ -77,7 +77,7 @@ SoundWriter::SoundWriter(std::string path, SoundFormat format, int rate_hz) : st
 
 SoundWriter::SoundWriter(ByteSink sink, SoundFormat format, int rate_hz) : state_(std::make_unique<State>()) {
   state_->sink = std::move(sink);
-  state_->fd = open_nameless_file();
+  state_->fd = audio::open_anonymous_temp_file();
   if (state_->fd < 0) state_->fail(errno);
   state_->open(format, rate_hz);
 }

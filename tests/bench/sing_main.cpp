@@ -13,6 +13,7 @@
 #include "singing.hpp"
 
 using namespace firmus;
+using firmus::audio::Resampler;
 
 namespace {
 

@@ -9,10 +9,11 @@
 #include <cstring>
 #include <filesystem>
 
-#include "../../../src/audio/converting_line.hpp"
+#include "../../../src/audio/ffmpeg_command.hpp"
 #include "sounds.hpp"
 
 namespace firmus::audio_test {
+using namespace audio;
 namespace {
 
 using namespace std::string_literals;
@@ -105,7 +106,7 @@ TEST_CASE("phone_formats_get_the_line_that_converts_them") {
     const auto error = error_of(path);
     REQUIRE(error);
     CHECK(error->kind == "phone_format");
-    CHECK(error->advice == converting_line(path));
+    CHECK(error->advice == ffmpeg_command(path));
   }
 }
 
@@ -123,15 +124,15 @@ TEST_CASE("files_that_are_no_recordings_are_called_what_they_are") {
 
 // POSIX shell quoting (IEEE Std 1003.1, 2.2); $'...' is in its 2024 edition.
 TEST_CASE("the_converting_line_can_be_pasted_into_a_shell") {
-  CHECK(converting_line("song.m4a") == "ffmpeg -i song.m4a song.wav");
-  CHECK(converting_line("week 3/song.m4a") == "ffmpeg -i 'week 3/song.m4a' 'week 3/song.wav'");
-  CHECK(converting_line("it's.3gp") == R"(ffmpeg -i 'it'\''s.3gp' 'it'\''s.wav')");
-  CHECK(converting_line("-x.amr") == "ffmpeg -i ./-x.amr ./-x.wav");
-  CHECK(converting_line("a:b.amr") == "ffmpeg -i ./a:b.amr ./a:b.wav");
-  CHECK(converting_line("song.wav") == "ffmpeg -i song.wav song.converted.wav");
-  CHECK(converting_line("dir.x/song") == "ffmpeg -i dir.x/song dir.x/song.wav");
-  CHECK(converting_line("$(reboot).m4a") == "ffmpeg -i '$(reboot).m4a' '$(reboot).wav'");
-  CHECK(converting_line("two\nlines.m4a") == "ffmpeg -i $'two\\x0alines.m4a' $'two\\x0alines.wav'");
+  CHECK(ffmpeg_command("song.m4a") == "ffmpeg -i song.m4a song.wav");
+  CHECK(ffmpeg_command("week 3/song.m4a") == "ffmpeg -i 'week 3/song.m4a' 'week 3/song.wav'");
+  CHECK(ffmpeg_command("it's.3gp") == R"(ffmpeg -i 'it'\''s.3gp' 'it'\''s.wav')");
+  CHECK(ffmpeg_command("-x.amr") == "ffmpeg -i ./-x.amr ./-x.wav");
+  CHECK(ffmpeg_command("a:b.amr") == "ffmpeg -i ./a:b.amr ./a:b.wav");
+  CHECK(ffmpeg_command("song.wav") == "ffmpeg -i song.wav song.converted.wav");
+  CHECK(ffmpeg_command("dir.x/song") == "ffmpeg -i dir.x/song dir.x/song.wav");
+  CHECK(ffmpeg_command("$(reboot).m4a") == "ffmpeg -i '$(reboot).m4a' '$(reboot).wav'");
+  CHECK(ffmpeg_command("two\nlines.m4a") == "ffmpeg -i $'two\\x0alines.m4a' $'two\\x0alines.wav'");
 }
 
 TEST_CASE("rates_and_channels_outside_the_limits_are_named") {

@@ -9,6 +9,7 @@
 #include "sounds.hpp"
 
 namespace firmus::audio_test {
+using namespace audio;
 namespace {
 
 constexpr int rates_hz[] = {8000,  11025, 12000, 16000, 22050, 24000,  32000, 37800,

@@ -5,25 +5,26 @@
 #include <cmath>
 #include <system_error>
 
+#include "audio_format.hpp"
 #include "base/base.hpp"
 #include "bytes.hpp"
 #include "channel_choice.hpp"
-#include "converting_line.hpp"
+#include "declared_length.hpp"
 #include "decoder_process.hpp"
+#include "ffmpeg_command.hpp"
 #include "firmus/audio.hpp"
 #include "firmus/error.hpp"
-#include "mended.hpp"
-#include "promised.hpp"
-#include "sniff.hpp"
+#include "header_repair.hpp"
+#include "recording_builder.hpp"
 #include "sound_file.hpp"
-#include "take_builder.hpp"
 
 namespace firmus {
+namespace audio {
 namespace {
 
 constexpr std::size_t block_values = 16384;
 /// A lack of less than this is rounding (an odd last byte); in MP3 and Ogg, padding that decoders drop.
-constexpr double exact_lack_s = 0.01, rough_lack_s = 0.1;
+constexpr double tolerated_lack_s = 0.01, tolerated_rough_lack_s = 0.1;
 /// With fewer of the excerpts readable than this, the file is far shorter than it says: count before choosing.
 constexpr double enough_excerpts = 0.5;
 
@@ -42,7 +43,7 @@ Input read_standard_input() {
     if (content->empty())
       throw TakeError("empty", "nothing came from standard input", "pipe an audio file into the program");
     std::string digest = sha256_hex(*content);
-    return {hold_bytes(std::move(*content)), std::move(digest)};
+    return {bytes_in_memory(std::move(*content)), std::move(digest)};
   } catch (const std::system_error& error) {
     throw TakeError("unreadable", fmt::format("standard input cannot be read: {}", error.code().message()),
                     "pipe an audio file into the program");
@@ -51,7 +52,7 @@ Input read_standard_input() {
 
 Input read_input(const std::string& path) {
   if (path == standard_input) return read_standard_input();
-  std::unique_ptr<Bytes> bytes = open_file(path);
+  std::unique_ptr<Bytes> bytes = open_file_bytes(path);
   try {
     return {std::move(bytes), sha256_hex_of_file(path)};
   } catch (const std::system_error& error) {
@@ -60,19 +61,20 @@ Input read_input(const std::string& path) {
   }
 }
 
-[[noreturn]] void reject(const Guess& guess, const std::string& path) {
-  const std::string line = converting_line(path);
-  switch (guess.sort) {
-    case Sort::phone:
-      throw TakeError("phone_format", fmt::format("this is {}, which needs converting first", guess.what), line);
-    case Sort::codec:
-      throw TakeError("unreadable", fmt::format("this is {}, but it is damaged or its coding is not known", guess.what),
+[[noreturn]] void reject(const AudioFormat& format, const std::string& path) {
+  const std::string line = ffmpeg_command(path);
+  switch (format.kind) {
+    case FileKind::phone:
+      throw TakeError("phone_format", fmt::format("this is {}, which needs converting first", format.name), line);
+    case FileKind::container:
+      throw TakeError("unreadable",
+                      fmt::format("this is {}, but it is damaged or its coding is not known", format.name),
                       "if it plays elsewhere, convert it: " + line);
-    case Sort::other:
-    case Sort::text:
-      throw TakeError("not_audio", fmt::format("this is no recording but {}", guess.what),
+    case FileKind::other:
+    case FileKind::text:
+      throw TakeError("not_audio", fmt::format("this is no recording but {}", format.name),
                       "name the audio file itself; the ending of a name does not make it one");
-    case Sort::unknown:
+    case FileKind::unknown:
       break;
   }
   throw TakeError("not_audio", "this is no audio file that is known here",
@@ -80,12 +82,12 @@ Input read_input(const std::string& path) {
 }
 
 SoundFile open_sound(Input& input, const std::string& path, const ReadOptions& options) {
-  const Guess guess = sniff(*input.bytes);
-  input.bytes = mend(std::move(input.bytes));
-  if (guess.sort != Sort::phone && guess.sort != Sort::other)
+  const AudioFormat format = detect_format(*input.bytes);
+  input.bytes = repair_headers(std::move(input.bytes));
+  if (format.kind != FileKind::phone && format.kind != FileKind::other)
     if (auto file = SoundFile::open(*input.bytes)) return std::move(*file);
-  if (!options.decoder || path == standard_input || guess.sort == Sort::other) reject(guess, path);
-  input.bytes = hold_bytes(run_decoder(*options.decoder, path));
+  if (!options.decoder || path == standard_input || format.kind == FileKind::other) reject(format, path);
+  input.bytes = bytes_in_memory(run_decoder(*options.decoder, path));
   if (auto file = SoundFile::open(*input.bytes)) return std::move(*file);
   throw TakeError("unreadable", "the decoder wrote no WAV",
                   "check the --decoder command: it must write WAV to its output");
@@ -123,11 +125,11 @@ FrameReader reading_through(SoundFile& file, std::int64_t& position) {
 ChannelChoice choose_channel_of(const Bytes& bytes, const SoundFile& file, std::int64_t limit) {
   auto excerpts = SoundFile::open(bytes);  // its own handle: where it ends up does not matter
   const int channels = file.channels(), rate_hz = file.rate_hz();
-  if (const auto promised = file.promised_frames(); promised && *promised <= limit) {
+  if (const auto declared = file.declared_frames(); declared && *declared <= limit) {
     const FrameReader seeking = [&](std::int64_t begin, std::span<float> out) {
       return excerpts->seek(begin) ? excerpts->read(out) : 0;
     };
-    const ChannelChoice choice = choose_channel(seeking, *promised, channels, rate_hz);
+    const ChannelChoice choice = choose_channel(seeking, *declared, channels, rate_hz);
     if (choice.readable_share >= enough_excerpts) return choice;
   }
   const std::int64_t frames = count_frames(bytes, limit);
@@ -145,7 +147,7 @@ void keep_channel(std::span<const float> interleaved, int channels, int channel,
   }
 }
 
-void read_channel(SoundFile& file, int channel, std::int64_t limit, TakeBuilder& builder) {
+void read_channel(SoundFile& file, int channel, std::int64_t limit, RecordingBuilder& builder) {
   std::vector<float> block(block_values), mono;
   while (const std::int64_t frames = file.read(block)) {
     const std::span<float> read(block.data(), static_cast<std::size_t>(frames * file.channels()));
@@ -156,22 +158,22 @@ void read_channel(SoundFile& file, int channel, std::int64_t limit, TakeBuilder&
 }
 
 /// Seconds that the file promises beyond the frames that were read; none when it ends as it should.
-std::optional<double> lacking_s(const Bytes& bytes, const SoundFile& file, std::int64_t frames) {
+std::optional<double> missing_s(const Bytes& bytes, const SoundFile& file, std::int64_t frames) {
   const double read_s = static_cast<double>(frames) / file.rate_hz();
-  double promised_s = read_s;
-  if (const auto promised = file.promised_frames()) promised_s = static_cast<double>(*promised) / file.rate_hz();
+  double declared_s = read_s;
+  if (const auto declared = file.declared_frames()) declared_s = static_cast<double>(*declared) / file.rate_hz();
   if (const auto data = data_block(bytes); data && data->present_bytes > 0)
-    promised_s = std::max(
-        promised_s, read_s * static_cast<double>(data->promised_bytes) / static_cast<double>(data->present_bytes));
-  const double lack = promised_s - read_s;
-  if (lack < (file.promise_is_rough() ? rough_lack_s : exact_lack_s)) return std::nullopt;
+    declared_s = std::max(
+        declared_s, read_s * static_cast<double>(data->declared_bytes) / static_cast<double>(data->present_bytes));
+  const double lack = declared_s - read_s;
+  if (lack < (file.declared_length_is_rough() ? tolerated_rough_lack_s : tolerated_lack_s)) return std::nullopt;
   return lack;
 }
 
 void warn_of_truncation(const Bytes& bytes, const SoundFile& file, std::int64_t frames, Recording& take) {
   const double read_s = static_cast<double>(frames) / file.rate_hz();
   std::string detail;
-  if (const auto lack = lacking_s(bytes, file, frames))
+  if (const auto lack = missing_s(bytes, file, frames))
     detail = fmt::format("the file says that it lasts {:.1f} s, but after {:.1f} s nothing more can be read",
                          read_s + *lack, read_s);
   else if (ogg_ends_early(bytes))
@@ -186,7 +188,7 @@ void require_length(std::int64_t frames, std::int64_t limit, const SoundFile& fi
     throw TakeError("too_long", fmt::format("the take is longer than {:g} minutes", options.longest_s / 60),
                     "cut out the part to measure, or allow more minutes with --longest");
   if (frames > 0) return;
-  if (file.promised_frames().value_or(0) == 0)
+  if (file.declared_frames().value_or(0) == 0)
     throw TakeError("empty", "the file is an audio file without any sound in it (0 samples)", "record again");
   throw TakeError("unreadable", "the file is damaged: no sound in it can be decoded",
                   "copy or hand in the recording again");
@@ -199,8 +201,10 @@ void require_sound(const Recording& take, Silence silence) {
 }
 
 }  // namespace
+}  // namespace audio
 
 Recording read_recording(const std::string& path, const ReadOptions& options) {
+  using namespace audio;
   Input input = read_input(path);
   SoundFile file = open_sound(input, path, options);
   require_usable(file.rate_hz(), file.channels());
@@ -210,12 +214,12 @@ Recording read_recording(const std::string& path, const ReadOptions& options) {
   take.sha256 = input.sha256;
   take.sample_rate_hz = file.rate_hz();
   take.channels = file.channels();
-  if (file.channels() > 1 && file.promised_frames() != 0) {
+  if (file.channels() > 1 && file.declared_frames() != 0) {
     const ChannelChoice choice = choose_channel_of(*input.bytes, file, limit);
     take.channel_used = choice.channel;
-    if (choice.most_opposite) warn_of_opposite_phase(*choice.most_opposite, take);
+    if (choice.lowest_correlation) warn_of_opposite_phase(*choice.lowest_correlation, take);
   }
-  TakeBuilder builder(file.rate_hz(), std::min(limit, file.promised_frames().value_or(0)), file.quantum());
+  RecordingBuilder builder(file.rate_hz(), std::min(limit, file.declared_frames().value_or(0)), file.quantum());
   read_channel(file, take.channel_used, limit, builder);
   require_length(builder.frames(), limit, file, options);
   warn_of_truncation(*input.bytes, file, builder.frames(), take);

@@ -1,11 +1,11 @@
-#include "converting_line.hpp"
+#include "ffmpeg_command.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <string_view>
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 bool is_plain(char c) {
@@ -56,9 +56,9 @@ std::string shell_word(const std::string& word) {
   return quoted + "'";
 }
 
-std::string converting_line(const std::string& path) {
+std::string ffmpeg_command(const std::string& path) {
   if (path == "-") return "ffmpeg -i NAME NAME.wav";
   return fmt::format("ffmpeg -i {} {}", shell_word(as_argument(path)), shell_word(as_argument(wav_name(path))));
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

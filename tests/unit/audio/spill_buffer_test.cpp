@@ -1,4 +1,4 @@
-#include "../../../src/audio/sample_spool.hpp"
+#include "../../../src/audio/spill_buffer.hpp"
 
 #include <doctest/doctest.h>
 
@@ -8,6 +8,7 @@
 #include <string>
 
 using namespace firmus;
+using namespace firmus::audio;
 
 namespace {
 
@@ -16,7 +17,7 @@ Samples counted(int count, std::int64_t in_memory) {
   SpillBuffer spool(in_memory);
   for (int i = 0; i < count; ++i) {
     spool.tail().push_back(static_cast<float>(i));
-    if (i % 7 == 6) spool.settle();
+    if (i % 7 == 6) spool.spill();
   }
   return spool.finish();
 }

@@ -1,11 +1,11 @@
-#include "promised.hpp"
+#include "declared_length.hpp"
 
 #include <algorithm>
 #include <array>
 #include <string>
 #include <string_view>
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 using namespace std::string_view_literals;
@@ -15,10 +15,10 @@ constexpr std::uint64_t open_size_from = 0x7FFFF000;
 /// More chunks than any honest file has before its samples.
 constexpr int most_chunks_read = 1000;
 
-std::optional<DataBlock> block_at(const Bytes& bytes, std::int64_t begin, std::uint64_t promised) {
+std::optional<DataBlock> block_at(const Bytes& bytes, std::int64_t begin, std::uint64_t declared) {
   const std::int64_t present = bytes.size() - begin;
-  if (promised == 0 || promised > std::uint64_t{1} << 62 || present < 0) return std::nullopt;
-  const auto wanted = static_cast<std::int64_t>(promised);
+  if (declared == 0 || declared > std::uint64_t{1} << 62 || present < 0) return std::nullopt;
+  const auto wanted = static_cast<std::int64_t>(declared);
   return DataBlock{wanted, std::min(wanted, present)};
 }
 
@@ -26,7 +26,7 @@ std::optional<DataBlock> block_at(const Bytes& bytes, std::int64_t begin, std::u
 struct Layout {
   std::int64_t first;
   std::size_t size_width;
-  Order order;
+  ByteOrder order;
   std::string_view data_name;
   bool padded;
 };
@@ -39,7 +39,7 @@ std::optional<DataBlock> walk_chunks(const Bytes& bytes, const Layout& layout) {
     const auto size = read_number(bytes, at + 4, layout.size_width, layout.order);
     if (name.size() != 4 || !size) return std::nullopt;
     const std::int64_t body = at + 4 + static_cast<std::int64_t>(layout.size_width);
-    if (name == "ds64") long_size = read_number(bytes, body + 8, 8, Order::little);
+    if (name == "ds64") long_size = read_number(bytes, body + 8, 8, ByteOrder::little);
     if (name == layout.data_name) {
       const bool open = layout.size_width == 4 && *size >= open_size_from;
       if (open && !long_size) return std::nullopt;
@@ -58,12 +58,13 @@ std::optional<DataBlock> data_block(const Bytes& bytes) {
   if (head.size() < 12) return std::nullopt;
   const std::string_view form = std::string_view(head).substr(8);
   if (form == "WAVE" && (head.starts_with("RIFF") || head.starts_with("RF64")))
-    return walk_chunks(bytes, {12, 4, Order::little, "data", true});
-  if (form == "WAVE" && head.starts_with("RIFX")) return walk_chunks(bytes, {12, 4, Order::big, "data", true});
-  if (head.starts_with("FORM") && form.starts_with("AIF")) return walk_chunks(bytes, {12, 4, Order::big, "SSND", true});
-  if (head.starts_with("caff")) return walk_chunks(bytes, {8, 8, Order::big, "data", false});
+    return walk_chunks(bytes, {12, 4, ByteOrder::little, "data", true});
+  if (form == "WAVE" && head.starts_with("RIFX")) return walk_chunks(bytes, {12, 4, ByteOrder::big, "data", true});
+  if (head.starts_with("FORM") && form.starts_with("AIF"))
+    return walk_chunks(bytes, {12, 4, ByteOrder::big, "SSND", true});
+  if (head.starts_with("caff")) return walk_chunks(bytes, {8, 8, ByteOrder::big, "data", false});
   if (head.starts_with(".snd")) {
-    const auto begin = read_number(bytes, 4, 4, Order::big), size = read_number(bytes, 8, 4, Order::big);
+    const auto begin = read_number(bytes, 4, 4, ByteOrder::big), size = read_number(bytes, 8, 4, ByteOrder::big);
     if (begin && size && *size < open_size_from) return block_at(bytes, static_cast<std::int64_t>(*begin), *size);
   }
   return std::nullopt;
@@ -80,4 +81,4 @@ bool ogg_ends_early(const Bytes& bytes) {
   return (static_cast<unsigned char>(tail[page + 5]) & last_page_flag) == 0;
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -1,4 +1,4 @@
-#include "recording_check.hpp"
+#include "signal_quality.hpp"
 
 #include <fmt/format.h>
 
@@ -8,7 +8,7 @@
 #include "hum.hpp"
 #include "levels.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 /// Nothing above this: a dithered 16-bit silence lies at -96 dBFS, the quietest usable phone take near -60.
@@ -27,7 +27,7 @@ constexpr double hum_is_the_floor_within_db = 3;
 
 using Warnings = std::vector<RecordingWarning>;
 
-void warn_of_clipping(const SignalQuality& signal_quality, const ReadingCounts& counts, Warnings& warnings) {
+void warn_of_clipping(const SignalQuality& signal_quality, const SampleCounts& counts, Warnings& warnings) {
   if (signal_quality.clipped_share < clipped_share_counts_from || counts.clipping.runs < clipped_runs_count_from)
     return;
   warnings.push_back({RecordingFault::clipping,
@@ -61,7 +61,7 @@ void warn_of_hum(const std::optional<Hum>& hum, const SignalQuality& signal_qual
                       "unplug the charger, and keep cables and lamps away from the microphone"});
 }
 
-void warn_of_bad_samples(const ReadingCounts& counts, Warnings& warnings) {
+void warn_of_bad_samples(const SampleCounts& counts, Warnings& warnings) {
   if (counts.bad_samples == 0) return;
   warnings.push_back({RecordingFault::bad_samples,
                       fmt::format("{} of {} samples are no numbers or absurdly large; they were taken as 0",
@@ -77,10 +77,12 @@ bool is_silent(std::span<const double> levels) {
   return std::all_of(levels.begin() + ends, levels.end() - ends, [](double level) { return level < silence_dbfs; });
 }
 
-SignalQuality check_recording(const Samples& samples, std::span<const double> levels, const ReadingCounts& counts) {
+SignalQuality assess_signal_quality(const Samples& samples, std::span<const double> levels,
+                                    const SampleCounts& counts) {
   SignalQuality signal_quality;
   const std::optional<Hum> hum = find_hum(samples, levels);
-  const LevelReading reading = read_levels(samples, levels, hum ? Floor::may_be_periodic : Floor::must_be_noise);
+  const LevelReading reading =
+      read_levels(samples, levels, hum ? NoiseFloorPolicy::accept_tonal : NoiseFloorPolicy::reject_tonal);
   signal_quality.level_dbfs = reading.level_dbfs;
   signal_quality.snr_db = reading.snr_db;
   if (counts.frames > 0)
@@ -94,4 +96,4 @@ SignalQuality check_recording(const Samples& samples, std::span<const double> le
   return signal_quality;
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

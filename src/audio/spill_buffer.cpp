@@ -1,14 +1,14 @@
-#include "sample_spool.hpp"
+#include "spill_buffer.hpp"
 
 #include <algorithm>
 
-namespace firmus {
+namespace firmus::audio {
 
 void SpillBuffer::expect(std::int64_t count) {
   tail_.reserve(static_cast<std::size_t>(std::min(count, in_memory_)));
 }
 
-void SpillBuffer::settle() {
+void SpillBuffer::spill() {
   if (static_cast<std::int64_t>(tail_.size()) <= in_memory_ || disk_is_full_) return;
   if (!file_) file_ = AnonymousTempFile::make();
   disk_is_full_ = !file_ || !file_->write(in_file_, tail_);
@@ -25,4 +25,4 @@ Samples SpillBuffer::finish() {
   return Samples(std::move(file_), in_file_, std::move(tail_));
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

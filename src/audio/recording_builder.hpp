@@ -8,14 +8,14 @@
 #include "clip_meter.hpp"
 #include "firmus/audio.hpp"
 #include "resample.hpp"
-#include "sample_spool.hpp"
+#include "spill_buffer.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 
-class TakeBuilder {
+class RecordingBuilder {
  public:
   /// `expected_frames`: room is made for so many; more or fewer may come. `quantum` as in ClipMeter.
-  TakeBuilder(int rate_hz, std::int64_t expected_frames, double quantum);
+  RecordingBuilder(int rate_hz, std::int64_t expected_frames, double quantum);
 
   /// Changes the block: what is no number becomes 0.
   void add(std::span<float> block);
@@ -37,4 +37,4 @@ void require_usable(int rate_hz, int channels);
 /// The warning for channels that run against each other; correlation -1 to 1.
 void warn_of_opposite_phase(double correlation, Recording& take);
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -4,10 +4,10 @@
 #include <memory>
 #include <span>
 
-namespace firmus {
+namespace firmus::audio {
 
 /// Its descriptor, in the folder for temporary files (TMPDIR, else /tmp); -1 when there is no room for one.
-int open_nameless_file();
+int open_anonymous_temp_file();
 
 /// One of samples.
 class AnonymousTempFile {
@@ -27,4 +27,4 @@ class AnonymousTempFile {
   int descriptor_;
 };
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -1,11 +1,11 @@
-#include "mended.hpp"
+#include "header_repair.hpp"
 
 #include <algorithm>
 #include <array>
 
-#include "sniff.hpp"
+#include "audio_format.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 /// More chunks than any honest file has before its samples.
@@ -19,9 +19,9 @@ struct Patch {
   std::array<unsigned char, 4> bytes;
 };
 
-class Mended : public Bytes {
+class RepairedBytes : public Bytes {
  public:
-  Mended(std::unique_ptr<Bytes> bytes, Patch patch) : bytes_(std::move(bytes)), patch_(patch) {}
+  RepairedBytes(std::unique_ptr<Bytes> bytes, Patch patch) : bytes_(std::move(bytes)), patch_(patch) {}
   std::int64_t size() const override { return bytes_->size(); }
   std::size_t read_at(std::int64_t offset, std::span<unsigned char> out) const override {
     const std::size_t count = bytes_->read_at(offset, out);
@@ -37,14 +37,14 @@ class Mended : public Bytes {
   Patch patch_;
 };
 
-std::optional<Patch> unfinished_wav(const Bytes& bytes) {
+std::optional<Patch> find_unset_wav_size(const Bytes& bytes) {
   const std::string head = read_text(bytes, 0, 12);
   if (!head.starts_with("RIFF") || !head.ends_with("WAVE")) return std::nullopt;
-  const auto file_size = read_number(bytes, 4, 4, Order::little);
+  const auto file_size = read_number(bytes, 4, 4, ByteOrder::little);
   std::int64_t at = 12;
   for (int i = 0; i < chunks_at_most; ++i) {
     const std::string name = read_text(bytes, at, 4);
-    const auto size = read_number(bytes, at + 4, 4, Order::little);
+    const auto size = read_number(bytes, at + 4, 4, ByteOrder::little);
     if (name.size() != 4 || !size) return std::nullopt;
     const std::int64_t body = at + 8;
     if (name != "data") {
@@ -60,14 +60,14 @@ std::optional<Patch> unfinished_wav(const Bytes& bytes) {
 }
 
 /// The tag: its name, four bytes of flags (1: frames follow, 2: bytes follow), then those numbers, big-endian.
-std::optional<Patch> mp3_byte_count(const Bytes& bytes) {
+std::optional<Patch> find_wrong_mp3_byte_count(const Bytes& bytes) {
   const std::int64_t begin = tag_length(bytes);
   const std::string frame = read_text(bytes, begin, xing_within_bytes);
   if (frame.size() < 4 || frame[0] != '\xFF' || (frame[1] & '\xE0') != '\xE0') return std::nullopt;
   const std::size_t place = std::min(frame.find("Xing"), frame.find("Info"));
   if (place == std::string::npos) return std::nullopt;
   const std::int64_t tag = begin + static_cast<std::int64_t>(place);
-  const auto flags = read_number(bytes, tag + 4, 4, Order::big);
+  const auto flags = read_number(bytes, tag + 4, 4, ByteOrder::big);
   if (!flags || (*flags & 2) == 0) return std::nullopt;
   const auto size = static_cast<std::uint64_t>(bytes.size() - begin);
   const auto part = [&](int shift) { return static_cast<unsigned char>(size >> shift & 255); };
@@ -76,11 +76,11 @@ std::optional<Patch> mp3_byte_count(const Bytes& bytes) {
 
 }  // namespace
 
-std::unique_ptr<Bytes> mend(std::unique_ptr<Bytes> bytes) {
-  auto patch = unfinished_wav(*bytes);
-  if (!patch) patch = mp3_byte_count(*bytes);
+std::unique_ptr<Bytes> repair_headers(std::unique_ptr<Bytes> bytes) {
+  auto patch = find_unset_wav_size(*bytes);
+  if (!patch) patch = find_wrong_mp3_byte_count(*bytes);
   if (!patch) return bytes;
-  return std::make_unique<Mended>(std::move(bytes), *patch);
+  return std::make_unique<RepairedBytes>(std::move(bytes), *patch);
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -2,12 +2,12 @@
 #pragma once
 #include <string>
 
-namespace firmus {
+namespace firmus::audio {
 
 /// `word` as a POSIX shell reads it as one word: as it is where nothing in it is special, else in quotes.
 std::string shell_word(const std::string& word);
 
 /// "ffmpeg -i song.m4a song.wav". All channels stay: a sum of two that a phone recorded out of phase would be silence.
-std::string converting_line(const std::string& path);
+std::string ffmpeg_command(const std::string& path);
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -1,4 +1,4 @@
-#include "nameless_file.hpp"
+#include "anonymous_temp_file.hpp"
 
 #include <fcntl.h>
 #include <unistd.h>
@@ -11,10 +11,10 @@
 
 #include "firmus/error.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
-int open_nameless(const std::string& folder) {
+int open_in_folder(const std::string& folder) {
 #ifdef O_TMPFILE
   const int descriptor = ::open(folder.c_str(), O_TMPFILE | O_RDWR | O_CLOEXEC, 0600);
   if (descriptor >= 0) return descriptor;
@@ -27,14 +27,14 @@ int open_nameless(const std::string& folder) {
 
 }  // namespace
 
-int open_nameless_file() {
+int open_anonymous_temp_file() {
   std::error_code error;
   const std::filesystem::path folder = std::filesystem::temp_directory_path(error);
-  return error ? -1 : open_nameless(folder.string());
+  return error ? -1 : open_in_folder(folder.string());
 }
 
 std::shared_ptr<AnonymousTempFile> AnonymousTempFile::make() {
-  const int descriptor = open_nameless_file();
+  const int descriptor = open_anonymous_temp_file();
   if (descriptor < 0) return nullptr;
   return std::shared_ptr<AnonymousTempFile>(new AnonymousTempFile(descriptor));
 }
@@ -70,4 +70,4 @@ void AnonymousTempFile::read(std::int64_t place, std::span<float> out) const {
   }
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -7,10 +7,10 @@
 #include "clip_meter.hpp"
 #include "firmus/audio.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 
 /// What was counted while the take was read at the file's own rate.
-struct ReadingCounts {
+struct SampleCounts {
   std::int64_t frames = 0;
   std::int64_t bad_samples = 0;
   ClipMeter::Reading clipping;
@@ -20,6 +20,6 @@ struct ReadingCounts {
 bool is_silent(std::span<const double> levels);
 
 /// Level, noise floor, clipped share and the warnings clipping, low_level, noise, hum and bad_samples.
-SignalQuality check_recording(const Samples& samples, std::span<const double> levels, const ReadingCounts& counts);
+SignalQuality assess_signal_quality(const Samples& samples, std::span<const double> levels, const SampleCounts& counts);
 
-}  // namespace firmus
+}  // namespace firmus::audio

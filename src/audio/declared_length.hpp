@@ -6,11 +6,11 @@
 
 #include "bytes.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 
 /// The block of samples in a file: how long the header says it is, and how much of it there is.
 struct DataBlock {
-  std::int64_t promised_bytes;
+  std::int64_t declared_bytes;
   std::int64_t present_bytes;
 };
 
@@ -21,4 +21,4 @@ std::optional<DataBlock> data_block(const Bytes& bytes);
 /// An Ogg file whose last page is not marked as the last (RFC 3533, section 6).
 bool ogg_ends_early(const Bytes& bytes);
 
-}  // namespace firmus
+}  // namespace firmus::audio

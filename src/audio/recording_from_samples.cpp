@@ -4,9 +4,10 @@
 #include "base/base.hpp"
 #include "channel_choice.hpp"
 #include "firmus/audio.hpp"
-#include "take_builder.hpp"
+#include "recording_builder.hpp"
 
 namespace firmus {
+namespace audio {
 namespace {
 
 constexpr std::int64_t block_frames = 16384;
@@ -22,8 +23,10 @@ FrameReader reader_of(std::span<const float> interleaved, int channels) {
 }
 
 }  // namespace
+}  // namespace audio
 
 Recording recording_from_samples(std::string name, std::span<const float> interleaved, int channels, int rate_hz) {
+  using namespace audio;
   require_usable(rate_hz, channels);
   Recording take;
   take.name = std::move(name);
@@ -34,9 +37,9 @@ Recording recording_from_samples(std::string name, std::span<const float> interl
   if (channels > 1 && frames > 0) {
     const ChannelChoice choice = choose_channel(reader_of(interleaved, channels), frames, channels, rate_hz);
     take.channel_used = choice.channel;
-    if (choice.most_opposite) warn_of_opposite_phase(*choice.most_opposite, take);
+    if (choice.lowest_correlation) warn_of_opposite_phase(*choice.lowest_correlation, take);
   }
-  TakeBuilder builder(rate_hz, frames, float_quantum);
+  RecordingBuilder builder(rate_hz, frames, float_quantum);
   std::vector<float> block;
   for (std::int64_t begin = 0; begin < frames; begin += block_frames) {
     block.resize(static_cast<std::size_t>(std::min(block_frames, frames - begin)));

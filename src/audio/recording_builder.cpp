@@ -1,13 +1,13 @@
-#include "take_builder.hpp"
+#include "recording_builder.hpp"
 
 #include <fmt/format.h>
 
 #include "firmus/error.hpp"
 #include "levels.hpp"
-#include "recording_check.hpp"
 #include "sanitize.hpp"
+#include "signal_quality.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 namespace {
 
 constexpr int lowest_rate_hz = 8000, highest_rate_hz = 192000, channels_at_most = 64;
@@ -21,29 +21,29 @@ RecordingWarning silence_warning() {
 
 }  // namespace
 
-TakeBuilder::TakeBuilder(int rate_hz, std::int64_t expected_frames, double quantum)
+RecordingBuilder::RecordingBuilder(int rate_hz, std::int64_t expected_frames, double quantum)
     : rate_hz_(rate_hz), clip_meter_(quantum), resampler_(rate_hz) {
   // A header may promise anything: memory is only believed to it up to what is kept there.
   const double wanted = static_cast<double>(expected_frames) * Samples::rate_hz / rate_hz + 1;
   samples_.expect(static_cast<std::int64_t>(std::min(wanted, static_cast<double>(SpillBuffer::in_memory_at_most))));
 }
 
-void TakeBuilder::add(std::span<float> block) {
+void RecordingBuilder::add(std::span<float> block) {
   frames_ += static_cast<std::int64_t>(block.size());
   bad_samples_ += sanitize(block);
   clip_meter_.add(block);
   resampler_.add(block, samples_.tail());
-  samples_.settle();
+  samples_.spill();
 }
 
-void TakeBuilder::finish(Recording& take) {
+void RecordingBuilder::finish(Recording& take) {
   resampler_.finish(samples_.tail());
   take.samples = samples_.finish();
   take.duration_s = static_cast<double>(frames_) / rate_hz_;
   const std::vector<double> levels = levels_dbfs(take.samples);
   const bool silent = is_silent(levels);
   std::vector<RecordingWarning> before = std::move(take.signal_quality.warnings);
-  take.signal_quality = check_recording(take.samples, levels, {frames_, bad_samples_, clip_meter_.finish()});
+  take.signal_quality = assess_signal_quality(take.samples, levels, {frames_, bad_samples_, clip_meter_.finish()});
   std::vector<RecordingWarning>& warnings = take.signal_quality.warnings;
   if (silent) {
     std::erase_if(warnings, [](const RecordingWarning& w) { return w.kind != RecordingFault::bad_samples; });
@@ -70,4 +70,4 @@ void warn_of_opposite_phase(double correlation, Recording& take) {
        "record in mono; do not mix this file down to mono, the voice would cancel out"});
 }
 
-}  // namespace firmus
+}  // namespace firmus::audio

@@ -4,10 +4,10 @@
 #include <memory>
 #include <vector>
 
+#include "anonymous_temp_file.hpp"
 #include "firmus/audio.hpp"
-#include "nameless_file.hpp"
 
-namespace firmus {
+namespace firmus::audio {
 
 class SpillBuffer {
  public:
@@ -19,7 +19,7 @@ class SpillBuffer {
   void expect(std::int64_t count);
   /// Where the next samples may be appended; `settle` then moves what is too much.
   std::vector<float>& tail() { return tail_; }
-  void settle();
+  void spill();
   Samples finish();
 
  private:
@@ -30,4 +30,4 @@ class SpillBuffer {
   std::vector<float> tail_;
 };
 
-}  // namespace firmus
+}  // namespace firmus::audio

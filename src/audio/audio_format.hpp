@@ -1,0 +1,29 @@
+// What a file is by its first bytes, for the files that libsndfile does not read.
+#pragma once
+#include <string>
+
+#include "bytes.hpp"
+
+namespace firmus::audio {
+
+enum class FileKind {
+  phone,      ///< sound in a format that phones make and libsndfile does not read
+  container,  ///< a container that libsndfile reads, which may hold a code that it does not
+  other,      ///< known, and no sound: a picture, a page, an archive
+  text,       ///< readable text
+  unknown
+};
+
+struct AudioFormat {
+  FileKind kind = FileKind::unknown;
+  std::string name;  ///< "an M4A or MP4 file (AAC)"; empty when unknown
+};
+
+/// Signatures as registered or specified: ISO 14496-12 (ftyp), ISO 13818-7 (ADTS), RFC 4867 (AMR), RFC 8794 (EBML),
+/// ASF 1.2 (GUID), and those of common file types.
+AudioFormat detect_format(const Bytes& bytes);
+
+/// Length of an ID3v2 tag at the start (id3.org, 2.4.0, section 3.1) with its header; 0 if there is none.
+std::int64_t tag_length(const Bytes& bytes);
+
+}  // namespace firmus::audio
