@@ -17,19 +17,19 @@ namespace audio {
 class AnonymousTempFile;
 }
 
-/// One channel at the analysis rate. Values are read through `read`, by several threads if wished: those of long takes
-/// lie in a temporary file.
+/// One channel at the analysis rate. Samples of a long take are kept in a temporary file, so they are copied out by
+/// `read`, which several threads may call at once.
 class Samples {
  public:
   static constexpr int rate_hz = 16000;
   Samples() = default;
   explicit Samples(std::vector<float> values) : values_(std::move(values)) {}
-  /// `in_file` samples lie in `file`, the rest in `values`.
+  /// The first `in_file` samples are in `file`, the others in `values`.
   Samples(std::shared_ptr<const audio::AnonymousTempFile> file, std::int64_t in_file, std::vector<float> values)
       : file_(std::move(file)), in_file_(in_file), values_(std::move(values)) {}
   std::int64_t size() const { return in_file_ + static_cast<std::int64_t>(values_.size()); }
   double duration_s() const { return static_cast<double>(size()) / rate_hz; }
-  /// Copies samples [begin, begin + out.size()) to `out`; outside the take they are 0. `begin` may be negative.
+  /// Copies samples [begin, begin + out.size()) to `out`; outside the recording they are 0. `begin` may be negative.
   void read(std::int64_t begin, std::span<float> out) const;
 
  private:
@@ -43,39 +43,39 @@ struct Recording {
   std::string sha256;      ///< of the file's bytes
   int sample_rate_hz = 0;  ///< of the file
   int channels = 0;
-  int channel_used = 0;   ///< from 0: the one with the most periodic sound
+  int channel_used = 0;   ///< from 0: the most periodic one
   double duration_s = 0;  ///< of what was read
   SignalQuality signal_quality;
   Samples samples;
 };
 
-/// What to do with a take that holds no sound at all.
+/// What to do with a recording in which there is no sound.
 enum class Silence {
-  reject,  ///< TakeError "silence"
-  keep     ///< a take like any other, with the warning `silence`
+  reject,  ///< throw TakeError "silence"
+  keep     ///< return the recording, with the warning `silence`
 };
 
 struct ReadOptions {
   double longest_s = 30 * 60;
-  /// A command with {} for the file, split at white space ('...' and "..." hold together), run without a shell; must
-  /// write WAV to its output. Used for files that cannot be read without it; never for standard input.
+  /// A command line for files that libsndfile cannot read; not used for standard input. {} stands for the file. It is
+  /// split at white space, except inside '...' and "...", is run without a shell, and must write WAV to standard
+  /// output.
   std::optional<std::string> decoder;
   Silence silence = Silence::reject;
 };
 
-/// Reads a take from a path ("-": standard input, once). Throws TakeError (missing, unreadable, empty, not_audio,
-/// phone_format, not_a_file, rate, channels, too_long, silence) and, for a decoder command that makes no sense,
-/// InputError. Memory: the samples at the analysis rate, those of takes over ten minutes in a temporary file;
-/// standard input and a decoder's output are held
-/// whole (512 MiB at most).
+/// Reads a recording from a path ("-": standard input, which can be read once only). Throws TakeError (missing,
+/// unreadable, empty, not_audio, phone_format, not_a_file, rate, channels, too_long, silence) and, for an invalid
+/// decoder command, InputError. Keeps the samples at the analysis rate in memory, or beyond ten minutes in a temporary
+/// file. Standard input and the output of a decoder are kept in memory as a whole (512 MiB at most).
 Recording read_recording(const std::string& path, const ReadOptions& options = {});
 
-/// The words of a decoder command with the file in its place. Throws InputError (no program, no {}, a quote left open),
-/// so that a command line can be checked before any work.
+/// Splits a decoder command into words and puts `path` in the place of {}. Throws InputError (no program, no {}, an
+/// unclosed quote): call it to check a command before the work begins.
 std::vector<std::string> decoder_words(const std::string& command, const std::string& path);
 
-/// Makes a take of samples that a caller holds: `interleaved` has frames x channels values at `rate_hz`. Throws
-/// TakeError for rate and channels only: silence becomes a warning. The sha256 is that of the values' bytes.
+/// Makes a recording from samples in memory: `interleaved` has frames x channels values at `rate_hz`. Throws TakeError
+/// (rate, channels); silence gives a warning. The sha256 is of the bytes of `interleaved`.
 Recording recording_from_samples(std::string name, std::span<const float> interleaved, int channels, int rate_hz);
 
 }  // namespace firmus

@@ -31,10 +31,10 @@ struct RecordingWarning {
 };
 
 struct SignalQuality {
-  double level_dbfs = 0;  ///< level of the loud part (95th percentile of 50 ms levels), dB below full scale
+  double level_dbfs = 0;  ///< 95th percentile of the RMS levels of 50 ms windows, dB re full scale
   std::optional<double>
-      snr_db;  ///< that level over the noise floor (5th percentile); none when nothing is quiet enough to tell
-  double clipped_share = 0;  ///< 0 to 1, of samples in flat runs at the take's own extreme
+      snr_db;  ///< level_dbfs minus the noise floor (5th percentile); none when the recording has no pause
+  double clipped_share = 0;  ///< 0 to 1: share of the samples that are in flat runs at the recording's extreme value
   std::vector<RecordingWarning> warnings;
 };
 

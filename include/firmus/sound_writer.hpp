@@ -10,16 +10,17 @@ namespace firmus {
 
 enum class SoundFormat { wav, flac };
 
-/// Takes the bytes of a whole file, in blocks, in order; throws WriteError where it cannot.
+/// Receives the bytes of a file, block by block, in order. Throws WriteError when it cannot write them.
 using ByteSink = std::function<void(std::string_view)>;
 
-/// One channel, 24 bits a sample, under a temporary name beside `path`; `finish` puts it in its place at once, so that
-/// nothing half written is ever found there. Without `finish` nothing is left.
+/// Writes one channel with 24 bits a sample to a temporary file in the folder of `path`. `finish` renames it to `path`,
+/// so a partial file is never found there. Without `finish` the temporary file is removed.
 class SoundWriter {
  public:
-  /// Throws WriteError when the file cannot be made.
+  /// Throws WriteError when the file cannot be created.
   SoundWriter(std::string path, SoundFormat format, int rate_hz);
-  /// The same bytes, to a stream: they wait in a temporary file, since a header tells the length, until `finish`.
+  /// Writes the same bytes to a stream. They are kept in a temporary file until `finish`, since the header holds the
+  /// length.
   SoundWriter(ByteSink sink, SoundFormat format, int rate_hz);
   ~SoundWriter();
   SoundWriter(const SoundWriter&) = delete;

@@ -19,7 +19,7 @@ int open_in_folder(const std::string& folder) {
   const int descriptor = ::open(folder.c_str(), O_TMPFILE | O_RDWR | O_CLOEXEC, 0600);
   if (descriptor >= 0) return descriptor;
 #endif
-  std::string name = folder + "/firmus-XXXXXX";  // for file systems that know no files without a name
+  std::string name = folder + "/firmus-XXXXXX";  // for file systems without O_TMPFILE
   const int named = ::mkostemp(name.data(), O_CLOEXEC);
   if (named >= 0) ::unlink(name.c_str());
   return named;

@@ -1,4 +1,4 @@
-// A file that is gone when it is closed: it never had a name, or lost it at once.
+// A temporary file without a name, which the system deletes when it is closed.
 #pragma once
 #include <cstdint>
 #include <memory>
@@ -6,18 +6,19 @@
 
 namespace firmus::audio {
 
-/// Its descriptor, in the folder for temporary files (TMPDIR, else /tmp); -1 when there is no room for one.
+/// Opens one in the folder for temporary files (TMPDIR, else /tmp); returns its descriptor, or -1 when it cannot be
+/// created.
 int open_anonymous_temp_file();
 
-/// One of samples.
+/// A temporary file of samples.
 class AnonymousTempFile {
  public:
-  /// None when there is no room for one.
+  /// nullptr when it cannot be created.
   static std::shared_ptr<AnonymousTempFile> make();
   ~AnonymousTempFile();
   AnonymousTempFile(const AnonymousTempFile&) = delete;
   AnonymousTempFile& operator=(const AnonymousTempFile&) = delete;
-  /// False when not all of it could be written.
+  /// False when not all values could be written.
   bool write(std::int64_t place, std::span<const float> values);
   /// May be called by several threads. Throws TakeError when the disk fails.
   void read(std::int64_t place, std::span<float> out) const;

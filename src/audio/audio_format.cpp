@@ -64,7 +64,7 @@ unsigned char byte(std::string_view text, std::size_t i) {
   return static_cast<unsigned char>(text[i]);
 }
 
-/// MPEG audio whose layer bits are 00 is AAC in ADTS frames; the other layers are MP1 to MP3.
+/// AAC in ADTS frames: the MPEG sync word with layer bits 00 (the other layers are MP1 to MP3).
 bool is_adts(std::string_view head) {
   return head.size() > 2 && byte(head, 0) == 0xFF && (byte(head, 1) & 0xF6) == 0xF0 && (byte(head, 2) >> 2 & 15) < 13;
 }

@@ -1,4 +1,4 @@
-// What a file is by its first bytes, for the files that libsndfile does not read.
+// Detects the format of a file from its first bytes, to explain why libsndfile cannot read it.
 #pragma once
 #include <string>
 
@@ -7,9 +7,9 @@
 namespace firmus::audio {
 
 enum class FileKind {
-  phone,      ///< sound in a format that phones make and libsndfile does not read
-  container,  ///< a container that libsndfile reads, which may hold a code that it does not
-  other,      ///< known, and no sound: a picture, a page, an archive
+  phone,      ///< audio in a format that phones write and libsndfile does not read
+  container,  ///< a container that libsndfile reads, though perhaps not the codec in it
+  other,      ///< a known format without sound: a picture, a document, an archive
   text,       ///< readable text
   unknown
 };

@@ -40,7 +40,7 @@ class FileBytes : public Bytes {
       const ssize_t count =
           ::pread(file_->get(), out.data() + done, out.size() - done, offset + static_cast<off_t>(done));
       if (count < 0 && errno == EINTR) continue;
-      if (count <= 0) break;  // a disk error ends the take early: it is then reported as truncated
+      if (count <= 0) break;  // after a disk error the recording ends here and is reported as truncated
       done += static_cast<std::size_t>(count);
     }
     return done;
@@ -93,7 +93,7 @@ std::unique_ptr<Bytes> open_file_bytes(const std::string& path) {
   struct stat status {};
   if (::stat(path.c_str(), &status) != 0) throw_open_failure(errno);
   require_regular_file(status);
-  // Should the file have become a FIFO since: opening without O_NONBLOCK would wait for its writer.
+  // If the file has been replaced by a FIFO since, opening it without O_NONBLOCK would wait for a writer.
   auto file = std::make_unique<Descriptor>(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
   if (file->get() < 0 || ::fstat(file->get(), &status) != 0) throw_open_failure(errno);
   require_regular_file(status);

@@ -11,13 +11,14 @@ namespace firmus::audio {
 namespace {
 
 constexpr int excerpts_at_most = 60;
-constexpr double excerpt_s = 0.1;           ///< three periods of the lowest pitch
-constexpr double coarse_rate_hz = 8000;     ///< excerpts are averaged down to about this: pitch is below 1 kHz here
+constexpr double excerpt_s = 0.1;  ///< three periods of the lowest pitch (30 Hz)
+constexpr double coarse_rate_hz =
+    8000;  ///< excerpts are decimated to about this rate: the pitches considered are below 1 kHz
 constexpr double louder_counts_up_to = 30;  ///< dB below the loudest channel at which a channel cannot be the voice's
 constexpr double clearly_more_periodic = 0.005;
-constexpr double same_loudness_db = 20;  ///< for "against each other": far quieter channels hold only crosstalk
+constexpr double same_loudness_db = 20;  ///< for the test of opposite phase: much quieter channels hold only crosstalk
 
-/// One excerpt of all channels, averaged down, means taken off.
+/// One excerpt of all channels, decimated, means subtracted.
 struct Excerpt {
   std::vector<std::vector<float>> channels;
   std::vector<double> rms;
@@ -71,7 +72,7 @@ double level_db(const std::vector<Excerpt>& excerpts, std::size_t channel) {
   return 10 * std::log10(energy / static_cast<double>(excerpts.size()) + 1e-20);
 }
 
-/// The louder half: there the voice is, if it is anywhere.
+/// The louder half of the excerpts, which is most likely to contain the voice.
 std::vector<Excerpt> louder_half(std::vector<Excerpt> excerpts) {
   std::stable_sort(excerpts.begin(), excerpts.end(),
                    [](const Excerpt& a, const Excerpt& b) { return a.loudest() > b.loudest(); });

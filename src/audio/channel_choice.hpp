@@ -1,4 +1,5 @@
-// Which channel of several to measure. Never their sum: phones record out of phase, and the voice would cancel.
+// Chooses the channel to measure. Channels are never summed: some phones record them in opposite phase, and the voice
+// would cancel.
 #pragma once
 #include <cstdint>
 #include <functional>
@@ -7,19 +8,19 @@
 
 namespace firmus::audio {
 
-/// Reads frames from `begin` on into `interleaved`; returns how many there were. Asked for in rising order, never
-/// twice.
+/// Reads frames from `begin` on into `interleaved` and returns their number. `begin` only increases from call to call.
 using FrameReader = std::function<std::int64_t(std::int64_t begin, std::span<float> interleaved)>;
 
 struct ChannelChoice {
   int channel = 0;
-  /// Correlation with the channel that runs most against the chosen one; none when no other channel is as loud.
+  /// Lowest correlation of the chosen channel with another one, -1 to 1; none when no other channel is within 20 dB of
+  /// it.
   std::optional<double> lowest_correlation;
-  std::optional<double> readable_share;  ///< of the excerpts asked for
+  std::optional<double> readable_share;  ///< share of the excerpts that could be read; none when not counted
 };
 
-/// Chooses by excerpts spread evenly over the take: of the channels that are nearly as loud as the loudest, the one
-/// whose loud excerpts are most periodic. Equal ones: the first.
+/// Uses excerpts at equal distances over the recording. Of the channels less than 30 dB below the loudest, chooses the
+/// one whose louder excerpts are most periodic; the first of equals.
 ChannelChoice choose_channel(const FrameReader& read, std::int64_t frames, int channels, int rate_hz);
 
 }  // namespace firmus::audio

@@ -6,15 +6,16 @@
 namespace firmus::audio {
 namespace {
 
-/// Samples within this of a run's top belong to it: rounding, and the ripple that a limiter leaves.
+/// Samples this close to a run's maximum belong to the run: rounding errors, and the ripple of a limiter.
 constexpr float top_share = 0.002F;
 constexpr float top_quanta = 1.5F;
-/// A run of fewer samples is any peak's.
+/// Any peak may have a run of fewer samples.
 constexpr std::size_t shortest_run = 3;
-/// Half a run's length beyond its ends a round top has fallen by at most 4 tolerances; a cut one breaks off further.
+/// Half the length of a run before its begin and after its end, an unclipped peak has fallen by at most 4 tolerances, a
+/// clipped one by more.
 constexpr float edge_tolerances = 8;
 constexpr std::size_t longest_reach = 16;
-/// Samples kept on either side of what is scanned; longer flat runs count as cut at the seam.
+/// Samples kept on both sides of the part that is scanned; a longer run is counted in two parts.
 constexpr std::size_t margin = 1024;
 constexpr std::size_t stride = 256;
 
@@ -57,7 +58,7 @@ bool any_outside(std::span<const float> values, float lowest, float highest) {
 
 }  // namespace
 
-/// Looks closely only where a stretch comes near an extreme known so far: nearly never.
+/// Examines single samples only in strides that come near the extreme found so far, which are few.
 void ClipMeter::scan(std::size_t begin, std::size_t end) {
   const auto near = [&](const Side& side) { return side.extreme * (1 - 2 * top_share) - top_quanta * quantum_; };
   for (; begin < end; begin += stride) {
@@ -80,7 +81,7 @@ void ClipMeter::scan_side(Side& side, float sign, std::size_t begin, std::size_t
   }
 }
 
-/// Measures the run that starts at or soon after `at`; returns the index behind it.
+/// Measures the run that starts at or shortly after `at`; returns the index after its end.
 std::size_t ClipMeter::measure_run(Side& side, float sign, std::size_t at) {
   const auto value = [&](std::size_t i) { return sign * window_[i]; };
   float top = value(at);

@@ -1,5 +1,6 @@
-// Clipping: flat tops at the take's own extreme. A tone's own round top is flat too, by the steps of quantisation, but
-// falls off slowly; a cut one breaks off at an edge. Runs over blocks; the extreme is only known at the end.
+// Clipping: runs of nearly equal samples at the recording's extreme value. The peak of a pure tone has such a run too,
+// because of quantisation, but the signal falls slowly beside it; beside a clipped run it falls at once. Works block by
+// block: the extreme is known only at the end.
 #pragma once
 #include <array>
 #include <cstdint>
@@ -10,7 +11,7 @@ namespace firmus::audio {
 
 class ClipMeter {
  public:
-  /// `quantum`: the file's step at large values, of a full scale of 1.
+  /// `quantum`: the quantisation step of the file at large values, relative to full scale.
   explicit ClipMeter(double quantum) : quantum_(static_cast<float>(quantum)) {}
 
   void add(std::span<const float> block);
@@ -24,12 +25,12 @@ class ClipMeter {
   Reading finish();
 
  private:
-  /// One polarity: positive and negative halves are often cut at different heights.
+  /// One polarity: positive and negative peaks are often clipped at different levels.
   struct Side {
     float extreme = 0;
-    float clip_level = 0;  ///< height of the runs counted so far
+    float clip_level = 0;  ///< level of the runs counted so far
     std::int64_t samples = 0, runs = 0;
-    std::size_t scanned_to = 0;  ///< index in window_ behind the last run
+    std::size_t scanned_to = 0;  ///< index in window_ after the last run
   };
   void scan(std::size_t begin, std::size_t end);
   void scan_side(Side& side, float sign, std::size_t begin, std::size_t end);
@@ -37,7 +38,7 @@ class ClipMeter {
 
   float quantum_;
   std::vector<float> window_;  ///< the last block's tail and the new block
-  std::size_t scanned_ = 0;    ///< index in window_ up to which all was looked at
+  std::size_t scanned_ = 0;    ///< index in window_ up to which samples have been examined
   Side upper_, lower_;
 };
 

@@ -10,9 +10,9 @@ namespace {
 
 using namespace std::string_view_literals;
 
-/// From here on a 32-bit size means "written to a pipe, not known": 0xFFFFFFFF, and 0x7FFFF000 of some writers.
+/// A 32-bit size from here on means "unknown, written to a pipe": 0xFFFFFFFF, for some writers 0x7FFFF000.
 constexpr std::uint64_t open_size_from = 0x7FFFF000;
-/// More chunks than any honest file has before its samples.
+/// No valid file has more chunks before its samples.
 constexpr int most_chunks_read = 1000;
 
 std::optional<DataBlock> block_at(const Bytes& bytes, std::int64_t begin, std::uint64_t declared) {
@@ -22,7 +22,7 @@ std::optional<DataBlock> block_at(const Bytes& bytes, std::int64_t begin, std::u
   return DataBlock{wanted, std::min(wanted, present)};
 }
 
-/// How the chunks of a family of files are laid out (RIFF and IFF: 4 + 4 bytes, padded to even; CAF: 4 + 8, unpadded).
+/// Chunk layout of a family of formats (RIFF and IFF: 4 + 4 bytes, padded to even; CAF: 4 + 8, unpadded).
 struct Layout {
   std::int64_t first;
   std::size_t size_width;

@@ -32,7 +32,7 @@ constexpr std::size_t reason_characters_at_most = 200;
   throw TakeError("unreadable", what, "run the --decoder command by hand on this file to see what it lacks");
 }
 
-/// Splits at white space; '...' and "..." hold together, nothing else is special.
+/// Splits at white space, except inside '...' and "..."; nothing else is special.
 std::vector<std::string> split_command(const std::string& command) {
   std::vector<std::string> words;
   std::string word;
@@ -58,7 +58,7 @@ std::vector<std::string> split_command(const std::string& command) {
   return words;
 }
 
-/// Two ends of a pipe, closed when done with.
+/// Both ends of a pipe, closed by the destructor.
 class Pipe {
  public:
   Pipe() {
@@ -81,7 +81,7 @@ class Pipe {
   int ends_[2] = {-1, -1};
 };
 
-/// A file without a name for the decoder's messages: a pipe could fill up and stop it.
+/// An anonymous file for the decoder's messages: a pipe could fill up and block the decoder.
 class Messages {
  public:
   Messages() : file_(std::tmpfile()) {}

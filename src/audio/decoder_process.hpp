@@ -1,12 +1,12 @@
-// A program of the user's choice that turns a file into WAV on its standard output.
+// Runs the program that the user names to convert a file to WAV.
 #pragma once
 #include <string>
 #include <vector>
 
 namespace firmus::audio {
 
-/// What the decoder writes for `path`, whole. `command` as in ReadOptions. Throws TakeError "unreadable" with the
-/// program's last line when it fails, and InputError when the command makes no sense.
+/// Everything that the decoder writes for `path`. `command` as in ReadOptions. Throws TakeError "unreadable" with the
+/// last line of the program's messages when it fails, and InputError when the command is invalid.
 std::string run_decoder(const std::string& command, const std::string& path);
 
 }  // namespace firmus::audio

@@ -17,7 +17,7 @@ bool is_control(char c) {
   return static_cast<unsigned char>(c) < 0x20 || c == 0x7F;
 }
 
-/// The $'...' form is needed for control characters alone, so that the line stays one line.
+/// The form $'...', used only for control characters, so that the command stays on one line.
 std::string dollar_quoted(const std::string& word) {
   std::string quoted = "$'";
   for (const char c : word) {
@@ -31,7 +31,7 @@ std::string dollar_quoted(const std::string& word) {
   return quoted + "'";
 }
 
-/// A name that starts with - would be an option, and one with a colon in front of any slash a protocol.
+/// ffmpeg takes a name that starts with - for an option, and one with a colon before any slash for a protocol.
 std::string as_argument(const std::string& path) {
   const std::size_t special = path.find_first_of(":/");
   const bool protocol = special != std::string::npos && path[special] == ':';

@@ -8,12 +8,12 @@
 namespace firmus::audio {
 namespace {
 
-/// More chunks than any honest file has before its samples.
+/// No valid file has more chunks before its samples.
 constexpr int chunks_at_most = 1000;
-/// A Xing or Info header lies within the first frame, this near its start.
+/// A Xing or Info header begins within the first bytes of the first frame.
 constexpr std::size_t xing_within_bytes = 64;
 
-/// Four bytes that stand in place of others.
+/// Four bytes that replace those at `place`.
 struct Patch {
   std::int64_t place;
   std::array<unsigned char, 4> bytes;
@@ -51,7 +51,7 @@ std::optional<Patch> find_unset_wav_size(const Bytes& bytes) {
       at = body + static_cast<std::int64_t>(*size + *size % 2);
       continue;
     }
-    // Chunks behind an empty one would be counted in the size of the file.
+    // With an empty data chunk and further chunks, the size of the file would count the latter.
     const bool unfinished = *size == 0 && static_cast<std::int64_t>(*file_size) + 8 <= body && bytes.size() > body;
     if (!unfinished) return std::nullopt;
     return Patch{at + 4, {0xFF, 0xFF, 0xFF, 0xFF}};
@@ -59,7 +59,8 @@ std::optional<Patch> find_unset_wav_size(const Bytes& bytes) {
   return std::nullopt;
 }
 
-/// The tag: its name, four bytes of flags (1: frames follow, 2: bytes follow), then those numbers, big-endian.
+/// The tag is its name, four bytes of flags (1: frame count follows, 2: byte count follows), then these counts,
+/// big-endian.
 std::optional<Patch> find_wrong_mp3_byte_count(const Bytes& bytes) {
   const std::int64_t begin = tag_length(bytes);
   const std::string frame = read_text(bytes, begin, xing_within_bytes);

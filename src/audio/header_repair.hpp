@@ -1,4 +1,4 @@
-// Files whose sizes are wrong in a way that is known and harmless, as if they were right.
+// Corrects sizes in file headers that are wrong in known and harmless ways.
 #pragma once
 #include <memory>
 
@@ -6,12 +6,11 @@
 
 namespace firmus::audio {
 
-/// The same bytes, with these sizes replaced:
-/// - WAV: the size of the samples where it was never filled in (0, from a recorder that was killed) means "up to the
-/// end";
-/// - MP3: the byte count in a Xing or Info header is that of the file. The decoder under libsndfile would write a
-/// complaint
-///   about a file cut short to standard error; that frames are missing shows from the count of frames beside it.
+/// The same bytes with these sizes replaced:
+/// - WAV: a data size of 0, never filled in because the recorder was killed, becomes "up to the end";
+/// - MP3: the byte count in a Xing or Info header becomes that of the file. Otherwise the MP3 decoder of libsndfile
+/// writes a message about a truncated file to standard error. The frame count in the same header still shows the
+/// truncation.
 std::unique_ptr<Bytes> repair_headers(std::unique_ptr<Bytes> bytes);
 
 }  // namespace firmus::audio

@@ -15,30 +15,31 @@ namespace {
 
 using Complex = std::complex<double>;
 
-constexpr int decimated_rate_hz = 1000;  ///< hum is looked for up to 360 Hz
+constexpr int decimated_rate_hz = 1000;  ///< hum is searched up to 360 Hz
 /// A frame of a quarter second fits into a singer's breath.
 constexpr int frame_samples = 256, hop_samples = 128;
 constexpr int harmonics = 6;
-/// The quietest frames count: pauses, or what comes nearest to them.
+/// Share of the frames that are used: the quietest ones, which are pauses or nearly so.
 constexpr double quiet_share = 0.3;
 constexpr std::size_t quiet_frames_at_least = 12;
 constexpr double digital_silence_dbfs = -100;
-/// Stretches of 4 s: long enough to part G1 (49.0 Hz) from 50 Hz, short enough for the mains to hold still.
+/// Groups of 4 s: long enough to separate G1 (49.0 Hz) from 50 Hz, short enough for a constant mains frequency.
 constexpr std::size_t group_hops = 32, group_hops_at_least = 8, group_frames_at_least = 4;
 constexpr std::size_t groups_at_least = 2;
-constexpr double grid_hz = 0.05;  ///< steps of frequency tried: a fifth of what 4 s resolve
-/// Noise reaches 0.5 in the worst case (two groups of four frames); a steady tone lies near 1.
+constexpr double grid_hz = 0.05;  ///< step of the frequency search: a fifth of the resolution of 4 s
+/// Noise reaches 0.5 in the worst case (two groups of four frames); a steady tone gives nearly 1.
 constexpr double coherent_from = 0.75;
-/// The mains keep within 0.1 Hz nearly always, and a phone's clock within 0.01 %: times the harmonic, and some noise.
+/// The mains frequency is nearly always within 0.1 Hz of its nominal value and a phone's clock within 0.01 %. The
+/// deviation grows with the harmonic; noise adds to it.
 constexpr double off_by_at_most_hz = 0.1, noise_allowance_hz = 0.15;
-/// Of the amplitudes in the quiet frames, the 20th percentile over the 80th: a ringing string falls below this.
+/// Least ratio of the 20th to the 80th percentile of the amplitudes in quiet frames: a decaying string is below it.
 constexpr double steady_from = 0.35;
-/// One tone alone may be anything, unless it is the first or the second harmonic and as steady as only the mains are.
+/// A single tone is hum only if it is the first or the second harmonic and is steadier than any instrument.
 constexpr int harmonics_at_least = 2, harmonics_sufficient_alone = 2;
 constexpr double sufficient_alone_from_coherence = 0.9, sufficient_alone_from_steadiness = 0.6;
 
-/// Samples at 1 kHz: means of four, by which what lies near 4 and 8 kHz aliases at least 19 dB down; then a real
-/// filter, for the second harmonic of A4 lies where plain means would alias it onto 120 Hz.
+/// Samples at 1 kHz: means of four first, which attenuate what is near 4 and 8 kHz by at least 19 dB; then a proper
+/// filter, since means alone would alias the second harmonic of A4 to 120 Hz.
 std::vector<float> decimated_to_1_khz(const Samples& samples) {
   constexpr int of_mean = 4;
   Resampler resampler(Samples::rate_hz / of_mean, decimated_rate_hz);
@@ -56,7 +57,7 @@ std::vector<float> decimated_to_1_khz(const Samples& samples) {
   return decimated;
 }
 
-/// Frames by index, of which the whole stretch is quiet.
+/// Indices of the frames that are quiet over their whole length.
 std::vector<std::size_t> quiet_frames(std::span<const double> levels, std::size_t frames) {
   constexpr std::size_t windows_per_second = Samples::rate_hz / level_window_samples;
   std::vector<double> loudest(frames);
@@ -80,7 +81,7 @@ std::vector<std::size_t> quiet_frames(std::span<const double> levels, std::size_
 
 struct Frame {
   std::size_t index;
-  Complex amplitude;  ///< of the tone, its phase as of time 0
+  Complex amplitude;  ///< of the tone, phase relative to time 0
 };
 
 /// The component at `frequency_hz` in each quiet frame (Hann window).
@@ -103,7 +104,7 @@ std::vector<Frame> demodulate(std::span<const float> decimated, const std::vecto
   return frames;
 }
 
-/// Frames of one stretch of the take, over which the phase of a tone at exactly its frequency must hold.
+/// Consecutive frames over which the phase of a tone at the right frequency is constant.
 using Group = std::span<const Frame>;
 
 std::vector<Group> groups_of(const std::vector<Frame>& frames) {
@@ -116,8 +117,8 @@ std::vector<Group> groups_of(const std::vector<Frame>& frames) {
   return groups;
 }
 
-/// Share of the energy that keeps in step with a tone `off_hz` beside the frequency of demodulation: 1 for that tone,
-/// the inverse of the frames in a group for noise.
+/// Share of the energy that is coherent with a tone `off_hz` above the frequency of demodulation: 1 for that tone; for
+/// noise, 1 over the number of frames in a group.
 double coherence_at_offset(const std::vector<Group>& groups, double off_hz) {
   double in_step = 0, energy = 0;
   for (const Group group : groups) {
@@ -132,7 +133,7 @@ double coherence_at_offset(const std::vector<Group>& groups, double off_hz) {
   return energy > 0 ? in_step / energy : 0;
 }
 
-/// The best of it over the frequencies that the mains may have.
+/// Its maximum over the frequencies that the mains may have.
 double peak_coherence(const std::vector<Group>& groups, double allowed_hz) {
   double best = 0;
   for (double off_hz = -allowed_hz; off_hz <= allowed_hz; off_hz += grid_hz)
@@ -145,8 +146,7 @@ struct Tone {
   bool sufficient_alone;
 };
 
-/// The tone at a harmonic of the mains if there is one: on its frequency, coherent and equally strong
-/// throughout.
+/// The tone at a harmonic of the mains, if there is one: coherent, and of nearly constant amplitude.
 std::optional<Tone> steady_tone(std::span<const float> decimated, const std::vector<std::size_t>& quiet, int mains_hz,
                                 int harmonic) {
   const std::vector<Frame> frames = demodulate(decimated, quiet, mains_hz * harmonic);
@@ -167,7 +167,7 @@ std::optional<Tone> steady_tone(std::span<const float> decimated, const std::vec
   return Tone{amplitudes[count / 2] * amplitudes[count / 2] / 2, sufficient_alone};
 }
 
-/// The hum of one kind of mains, if it is there.
+/// The hum of mains with this nominal frequency, if there is any.
 std::optional<Hum> hum_at(std::span<const float> decimated, const std::vector<std::size_t>& quiet, int mains_hz) {
   double power = 0;
   int tones = 0;

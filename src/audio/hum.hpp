@@ -1,4 +1,4 @@
-// Hum of the mains: steady narrow tones at multiples of 50 or 60 Hz, there in the quiet parts all through the take.
+// Mains hum: steady narrow-band tones at multiples of 50 or 60 Hz, present in the quiet parts of the whole recording.
 #pragma once
 #include <optional>
 #include <span>
@@ -9,7 +9,7 @@ namespace firmus::audio {
 
 struct Hum {
   int mains_hz;       ///< 50 or 60
-  double level_dbfs;  ///< of its harmonics together
+  double level_dbfs;  ///< sum of the powers of its harmonics
 };
 
 /// `levels` as from levels_dbfs.

@@ -9,23 +9,25 @@ namespace firmus::audio {
 namespace {
 
 constexpr double loud_percentile = 0.95, quiet_percentile = 0.05;
-/// Under this a window holds no room: rounding noise of 16 bits lies at -101 dBFS.
+/// A window below this level is digital silence: rounding noise of 16 bits is at -101 dBFS.
 constexpr double silent_block_dbfs = -100;
 constexpr double lowest_dbfs = -200;
-/// A floor more periodic than this is a soft note. Differenced room noise: under 0.5; voice and strings: over 0.8.
+/// A noise floor with a higher periodicity is a soft note. Differenced room noise is below 0.5; voice and strings are
+/// above 0.8.
 constexpr double tone_from_periodicity = 0.65;
-/// So far below the loud part it is a floor whatever it sounds like.
+/// A quiet part this far below the loud part is the noise floor even if it is periodic.
 constexpr double floor_whatever_its_sound_db = 35;
 constexpr std::size_t floor_windows_at_most = 24;
-constexpr std::size_t floor_samples = 1600;  ///< looked at around a quiet window: three periods of the lowest pitch
+constexpr std::size_t floor_samples =
+    1600;  ///< length of the excerpt around a quiet window: three periods of the lowest pitch
 
-/// Squares about the mean of one window, in partial sums that vectorise.
+/// Variance of one window, in partial sums that vectorise.
 double variance(std::span<const float> window) {
   float sum = 0, squares = 0;
   const float first = window.front();
 #pragma omp simd reduction(+ : sum, squares)
   for (std::size_t i = 0; i < window.size(); ++i) {
-    const float value = window[i] - first;  // a large constant offset must not eat the digits
+    const float value = window[i] - first;  // a large constant offset would cost precision
     sum += value;
     squares += value * value;
   }
@@ -37,8 +39,7 @@ double percentile(const std::vector<double>& sorted, double share) {
   return sorted[static_cast<std::size_t>(share * static_cast<double>(sorted.size() - 1) + 0.5)];
 }
 
-/// Differences favour what is high: the rumble of a room looks periodic otherwise. At half the rate: that is enough
-/// here.
+/// First differences at half the rate: they attenuate low-frequency room noise, which would look periodic.
 std::vector<float> differenced(std::span<const float> excerpt) {
   std::vector<float> out;
   for (std::size_t i = 2; i < excerpt.size(); i += 2) out.push_back(excerpt[i] - excerpt[i - 2]);

@@ -23,9 +23,10 @@ namespace audio {
 namespace {
 
 constexpr std::size_t block_values = 16384;
-/// A lack of less than this is rounding (an odd last byte); in MP3 and Ogg, padding that decoders drop.
+/// Fewer missing seconds than this are rounding (an odd last byte) or, in MP3 and Ogg, padding that decoders drop.
 constexpr double tolerated_lack_s = 0.01, tolerated_rough_lack_s = 0.1;
-/// With fewer of the excerpts readable than this, the file is far shorter than it says: count before choosing.
+/// If a smaller share of the excerpts can be read, the file is much shorter than declared: its frames are counted
+/// first.
 constexpr double enough_excerpts = 0.5;
 
 const std::string standard_input = "-";
@@ -93,7 +94,7 @@ SoundFile open_sound(Input& input, const std::string& path, const ReadOptions& o
                   "check the --decoder command: it must write WAV to its output");
 }
 
-/// Frames there really are, by reading through, `limit` at most.
+/// Number of frames, found by reading them, `limit` at most.
 std::int64_t count_frames(const Bytes& bytes, std::int64_t limit) {
   auto file = SoundFile::open(bytes);
   std::vector<float> block(block_values);
@@ -106,7 +107,7 @@ std::int64_t count_frames(const Bytes& bytes, std::int64_t limit) {
   return std::min(frames, limit);
 }
 
-/// Reads on from where it is to `begin` and then `out`: for files in which going to a place fails.
+/// Reads and skips up to `begin`, then fills `out`: for files in which seeking fails.
 FrameReader reading_through(SoundFile& file, std::int64_t& position) {
   return [&](std::int64_t begin, std::span<float> out) -> std::int64_t {
     std::vector<float> skipped(block_values / static_cast<std::size_t>(file.channels()) * file.channels());
@@ -123,7 +124,7 @@ FrameReader reading_through(SoundFile& file, std::int64_t& position) {
 }
 
 ChannelChoice choose_channel_of(const Bytes& bytes, const SoundFile& file, std::int64_t limit) {
-  auto excerpts = SoundFile::open(bytes);  // its own handle: where it ends up does not matter
+  auto excerpts = SoundFile::open(bytes);  // a handle of its own, so that the position of `file` stays
   const int channels = file.channels(), rate_hz = file.rate_hz();
   if (const auto declared = file.declared_frames(); declared && *declared <= limit) {
     const FrameReader seeking = [&](std::int64_t begin, std::span<float> out) {
@@ -157,7 +158,7 @@ void read_channel(SoundFile& file, int channel, std::int64_t limit, RecordingBui
   }
 }
 
-/// Seconds that the file promises beyond the frames that were read; none when it ends as it should.
+/// Declared seconds beyond the frames that were read; none when the file is complete.
 std::optional<double> missing_s(const Bytes& bytes, const SoundFile& file, std::int64_t frames) {
   const double read_s = static_cast<double>(frames) / file.rate_hz();
   double declared_s = read_s;

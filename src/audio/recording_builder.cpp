@@ -11,7 +11,7 @@ namespace firmus::audio {
 namespace {
 
 constexpr int lowest_rate_hz = 8000, highest_rate_hz = 192000, channels_at_most = 64;
-/// Channels of one voice that correlate less than this cancel each other in a mono mix.
+/// Channels with a lower correlation cancel each other in a mono mix.
 constexpr double opposite_from_correlation = -0.5;
 
 RecordingWarning silence_warning() {
@@ -23,7 +23,7 @@ RecordingWarning silence_warning() {
 
 RecordingBuilder::RecordingBuilder(int rate_hz, std::int64_t expected_frames, double quantum)
     : rate_hz_(rate_hz), clip_meter_(quantum), resampler_(rate_hz) {
-  // A header may promise anything: memory is only believed to it up to what is kept there.
+  // A header may declare any length: no more memory is reserved than samples are kept in memory.
   const double wanted = static_cast<double>(expected_frames) * Samples::rate_hz / rate_hz + 1;
   samples_.expect(static_cast<std::int64_t>(std::min(wanted, static_cast<double>(SpillBuffer::in_memory_at_most))));
 }

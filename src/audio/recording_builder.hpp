@@ -1,5 +1,5 @@
-// One channel at the file's rate goes in, block by block; samples at the analysis rate and the recording check come
-// out.
+// Consumes one channel at the file's rate, block by block; produces samples at the analysis rate and the signal
+// quality.
 #pragma once
 #include <cstdint>
 #include <span>
@@ -14,13 +14,14 @@ namespace firmus::audio {
 
 class RecordingBuilder {
  public:
-  /// `expected_frames`: room is made for so many; more or fewer may come. `quantum` as in ClipMeter.
+  /// `expected_frames`: number for which memory is reserved; there may be more or fewer. `quantum` as in ClipMeter.
   RecordingBuilder(int rate_hz, std::int64_t expected_frames, double quantum);
 
-  /// Changes the block: what is no number becomes 0.
+  /// Changes the block: invalid values become 0.
   void add(std::span<float> block);
   std::int64_t frames() const { return frames_; }
-  /// Fills in duration, samples and recording; the rest of `take` stays. A silent take gets a warning.
+  /// Sets duration, samples and signal quality of `take`; keeps its earlier warnings. A silent recording gets a
+  /// warning.
   void finish(Recording& take);
 
  private:
@@ -34,7 +35,7 @@ class RecordingBuilder {
 /// Throws TakeError (rate, channels) unless both are within the limits.
 void require_usable(int rate_hz, int channels);
 
-/// The warning for channels that run against each other; correlation -1 to 1.
+/// Adds the warning for channels in opposite phase when `correlation` (-1 to 1) is low enough.
 void warn_of_opposite_phase(double correlation, Recording& take);
 
 }  // namespace firmus::audio

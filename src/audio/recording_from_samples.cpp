@@ -11,7 +11,7 @@ namespace audio {
 namespace {
 
 constexpr std::int64_t block_frames = 16384;
-constexpr double float_quantum = 1.0 / 32768;  ///< the caller's values were most likely 16-bit once
+constexpr double float_quantum = 1.0 / 32768;  ///< the caller's values were most likely made from 16-bit samples
 
 FrameReader reader_of(std::span<const float> interleaved, int channels) {
   return [=](std::int64_t begin, std::span<float> out) {

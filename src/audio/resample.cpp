@@ -11,7 +11,7 @@
 namespace firmus::audio {
 namespace {
 
-/// dB of the stop band. 80: an alias of a full-scale tone stays under the noise of any phone.
+/// Stop-band attenuation, dB. At 80 the alias of a full-scale tone is below the noise of any phone.
 constexpr double stop_band_db = 80;
 /// Half the transition, as a share of the lower Nyquist frequency: 6.6 to 9.4 kHz at 16 kHz. Narrower costs taps in
 /// proportion; pitch evidence ends at about 5 kHz.
@@ -34,10 +34,10 @@ double sinc(double x) {
   return std::abs(angle) < 1e-9 ? 1 : std::sin(angle) / angle;
 }
 
-/// Outputs made at once: that shares the loop's own work among them.
+/// Outputs computed together, to share the overhead of the loop.
 constexpr int outputs_per_group = 4;
 
-/// The filter bank as one cycle of `up` outputs sees it, and where the next output stands in it.
+/// The filter bank for one cycle of `up` outputs, and the position of the next output in it.
 struct Position {
   const float* bank;          ///< rows of `taps`
   const std::int32_t* first;  ///< of each row: its first input, counted from `origin`
@@ -46,7 +46,7 @@ struct Position {
   std::int64_t up, down, taps, row;
 };
 
-/// The sum over all lanes of each of four, in one fixed order.
+/// The sums over the lanes of four vectors, in a fixed order.
 FIRMUS_INLINE void total(const float8 (&sums)[outputs_per_group], float* out) {
   HalfLanes half[outputs_per_group];
   for (int k = 0; k < outputs_per_group; ++k) {
@@ -90,7 +90,7 @@ Resampler::Resampler(int from_hz, int to_hz) {
   const int common = std::gcd(from_hz, to_hz);
   up_ = to_hz / common;
   down_ = from_hz / common;
-  if (up_ == down_) return;  // nothing to do, and nothing is done
+  if (up_ == down_) return;  // equal rates: samples are passed through
   build_bank(from_hz, to_hz);
   buffer_begin_ = -(half_ - 1);
   buffer_.assign(static_cast<std::size_t>(half_ - 1), 0.0F);
@@ -104,7 +104,8 @@ void Resampler::build_bank(double from_hz, double to_hz) {
   const double beta = 0.1102 * (stop_band_db - 8.7);
   half_ = static_cast<std::int64_t>(std::ceil(length / lanes)) * lanes / 2;
   const double cutoff = 2 * nyquist_hz / from_hz;
-  const std::int64_t rows = up_ + outputs_per_group - 1;  // the first ones again, so that a group never wraps
+  const std::int64_t rows =
+      up_ + outputs_per_group - 1;  // the first rows are repeated at the end, so that a group never wraps around
   bank_.resize(static_cast<std::size_t>(rows * 2 * half_));
   std::vector<double> taps(static_cast<std::size_t>(2 * half_));
   for (std::int64_t row = 0; row < rows; ++row) {
@@ -117,13 +118,13 @@ void Resampler::build_bank(double from_hz, double to_hz) {
       const double window = bessel_i0(beta * std::sqrt(std::max(0.0, 1 - edge * edge)));
       sum += taps[static_cast<std::size_t>(i)] = sinc(cutoff * at) * window;
     }
-    // Every row passes a constant as it is; otherwise the rows would beat against each other.
+    // Every row has unit gain at 0 Hz; otherwise the output would be modulated at the rate of the cycle.
     float* const target = bank_.data() + row * 2 * half_;
     std::transform(taps.begin(), taps.end(), target, [&](double tap) { return static_cast<float>(tap / sum); });
   }
 }
 
-/// Makes the outputs up to `end`, as many whole groups as that takes; then forgets the inputs that are done with.
+/// Makes the outputs up to `end`, rounded up or down to whole groups; then drops the inputs that are no longer needed.
 void Resampler::produce(std::int64_t end, std::vector<float>& out) {
   if (end <= outputs_) return;
   const std::int64_t groups = (end - outputs_) / outputs_per_group;

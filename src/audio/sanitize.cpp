@@ -5,7 +5,7 @@
 namespace firmus::audio {
 namespace {
 
-/// Full scale of 32-bit integers that someone stored as floats: louder cannot have been meant.
+/// Full scale of 32-bit integers stored as floats: larger values are errors.
 constexpr float largest_value = 2147483648.0F;
 
 bool has_bad_value(std::span<const float> values) {

@@ -1,11 +1,11 @@
-// Values that are no sound: not a number, infinite, or absurdly large.
+// Invalid sample values: not a number, infinite, or absurdly large.
 #pragma once
 #include <cstdint>
 #include <span>
 
 namespace firmus::audio {
 
-/// Sets them to 0; returns how many there were.
+/// Sets them to 0 and returns their number.
 std::int64_t sanitize(std::span<float> values);
 
 }  // namespace firmus::audio

@@ -11,18 +11,21 @@
 namespace firmus::audio {
 namespace {
 
-/// Nothing above this: a dithered 16-bit silence lies at -96 dBFS, the quietest usable phone take near -60.
+/// A recording below this level throughout is silence: dithered 16-bit silence is at -96 dBFS, the quietest usable
+/// phone recording near -60 dBFS.
 constexpr double silence_dbfs = -85;
-/// Below this the phone was far away or muffled; 51 takes of students lie at -26 to -9 dBFS.
+/// Below this level the phone was far away or muffled; 51 takes of students are at -26 to -9 dBFS.
 constexpr double low_level_dbfs = -45;
-/// Below this, soft notes and the ends of notes drown. 51 takes of students: 22 to 76 dB, one in forty of others less.
+/// Below this ratio, soft notes and the ends of notes are masked. 51 takes of students have 22 to 76 dB; of other takes
+/// one in forty has less.
 constexpr double noisy_below_db = 20;
-/// Share of samples from which clipping can be heard, and the runs that make it more than a bumped microphone.
+/// Share of samples from which clipping is audible, and the number of runs above which it is more than a knock against
+/// the microphone.
 constexpr double clipped_share_counts_from = 0.0005;
 constexpr std::int64_t clipped_runs_count_from = 10;
-/// Hum this far below the voice or more does not reach the pitch.
+/// Hum further below the voice than this does not affect the measured pitch.
 constexpr double hum_counts_within_db = 40;
-/// Hum this near the noise floor is the noise floor.
+/// Hum within this distance of the noise floor is what the noise floor consists of.
 constexpr double hum_is_the_floor_within_db = 3;
 
 using Warnings = std::vector<RecordingWarning>;
@@ -46,7 +49,7 @@ void warn_of_low_level(const SignalQuality& signal_quality, Warnings& warnings) 
 void warn_of_noise(const SignalQuality& signal_quality, const std::optional<Hum>& hum, Warnings& warnings) {
   if (!signal_quality.snr_db || *signal_quality.snr_db >= noisy_below_db) return;
   const double floor_dbfs = signal_quality.level_dbfs - *signal_quality.snr_db;
-  if (hum && hum->level_dbfs >= floor_dbfs - hum_is_the_floor_within_db) return;  // named as hum, not twice
+  if (hum && hum->level_dbfs >= floor_dbfs - hum_is_the_floor_within_db) return;  // reported as hum, not a second time
   warnings.push_back(
       {RecordingFault::noise,
        fmt::format("the loud part is only {:.0f} dB above the noise of the room", *signal_quality.snr_db),
@@ -72,7 +75,7 @@ void warn_of_bad_samples(const SampleCounts& counts, Warnings& warnings) {
 }  // namespace
 
 bool is_silent(std::span<const double> levels) {
-  // A constant begins and ends with a step: that is no sound either.
+  // A constant signal begins and ends with a step; the first and the last window are left out for it.
   const std::ptrdiff_t ends = levels.size() > 2 ? 1 : 0;
   return std::all_of(levels.begin() + ends, levels.end() - ends, [](double level) { return level < silence_dbfs; });
 }

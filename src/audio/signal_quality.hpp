@@ -1,4 +1,4 @@
-// What is wrong with a recording, as a whole: level, noise, clipping, hum.
+// Faults of a recording as a whole: level, noise, clipping, hum.
 #pragma once
 #include <cstdint>
 #include <span>
@@ -9,14 +9,14 @@
 
 namespace firmus::audio {
 
-/// What was counted while the take was read at the file's own rate.
+/// Counts made while the file was read, at the file's sample rate.
 struct SampleCounts {
   std::int64_t frames = 0;
   std::int64_t bad_samples = 0;
   ClipMeter::Reading clipping;
 };
 
-/// True when nothing in the take is loud enough to be anything. `levels` as from levels_dbfs.
+/// Whether all windows are below -85 dBFS. `levels` as from levels_dbfs.
 bool is_silent(std::span<const double> levels);
 
 /// Level, noise floor, clipped share and the warnings clipping, low_level, noise, hum and bad_samples.

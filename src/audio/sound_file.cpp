@@ -16,7 +16,7 @@ struct SoundFile::Cursor {
   static sf_count_t seek(sf_count_t offset, int whence, void* data) {
     auto& cursor = *static_cast<Cursor*>(data);
     const std::int64_t from = whence == SEEK_SET ? 0 : whence == SEEK_CUR ? cursor.position : cursor.bytes->size();
-    // A damaged header may ask for a place far outside: stay inside instead of overflowing.
+    // A damaged header may ask for an offset far outside: clamp it, so that the sum does not overflow.
     const std::int64_t wanted = std::clamp<std::int64_t>(offset, -from, cursor.bytes->size()) + from;
     cursor.position = std::clamp<std::int64_t>(wanted, 0, cursor.bytes->size());
     return cursor.position;
@@ -38,7 +38,7 @@ void SoundFile::Closer::operator()(void* file) const {
 
 namespace {
 
-/// Steps of full scale between large values: companded and adaptive codes are coarse there.
+/// Quantisation step at large values, where companded and adaptive codecs are coarse.
 double quantum_of(int format) {
   switch (format & SF_FORMAT_SUBMASK) {
     case SF_FORMAT_PCM_S8:
@@ -64,7 +64,7 @@ std::optional<SoundFile> SoundFile::open(const Bytes& bytes) {
   SF_INFO info{};
   SoundFile result;
   result.cursor_ = std::make_shared<Cursor>(Cursor{&bytes, 0});
-  static std::mutex opening;  // libsndfile keeps what became of the last opening in globals of its own
+  static std::mutex opening;  // libsndfile keeps the status of the last opening in global variables
   const std::lock_guard lock(opening);
   result.file_.reset(sf_open_virtual(&calls, SFM_READ, &info, result.cursor_.get()));
   if (!result.file_) return std::nullopt;
@@ -85,7 +85,8 @@ std::int64_t SoundFile::read(std::span<float> interleaved) {
   const auto frames = static_cast<sf_count_t>(interleaved.size()) / channels_;
   SNDFILE* const file = static_cast<SNDFILE*>(file_.get());
   if (!is_16_bit_) return std::max<sf_count_t>(0, sf_readf_float(file, interleaved.data(), frames));
-  // The usual case: the library copies 16-bit values as they are and converts them one by one. Same values either way.
+  // Faster for 16 bits, the usual case: libsndfile copies shorts as they are, but converts to float one by one. The
+  // values are the same.
   integers_.resize(interleaved.size());
   const sf_count_t read = std::max<sf_count_t>(0, sf_readf_short(file, integers_.data(), frames));
   const auto count = static_cast<std::size_t>(read * channels_);

@@ -1,4 +1,4 @@
-// libsndfile over Bytes: frames in, and nothing else of it leaves this file pair.
+// Reads frames from Bytes by libsndfile, of which nothing is visible outside this file pair.
 #pragma once
 #include <cstdint>
 #include <memory>
@@ -13,21 +13,23 @@ namespace firmus::audio {
 /// An audio file that libsndfile could open. Keeps a reference to its bytes, which must outlive it.
 class SoundFile {
  public:
-  /// None when libsndfile knows no way to read the bytes.
+  /// None when libsndfile cannot read the format.
   static std::optional<SoundFile> open(const Bytes& bytes);
 
   int rate_hz() const { return rate_hz_; }
   int channels() const { return channels_; }
-  /// Frames that the file says it has; none when it does not say (a FLAC stream: RFC 9639, total samples 0).
+  /// Number of frames declared in the file; none when it is not declared (a FLAC stream: RFC 9639, total samples 0).
   std::optional<std::int64_t> declared_frames() const { return declared_frames_; }
-  /// The file's count of frames may be off by padding or an estimate (MP3), so that a small lack means nothing.
+  /// The declared number may include padding or be an estimate (MP3), so that a small difference is no sign of
+  /// truncation.
   bool declared_length_is_rough() const { return declared_length_is_rough_; }
-  /// The smallest step between two large values, of a full scale of 1: the flat tops of quantisation are this high.
+  /// Quantisation step at large values, relative to full scale.
   double quantum() const { return quantum_; }
 
-  /// Fills `interleaved` (a whole number of frames) and returns the frames read; 0 at the end or at unreadable data.
+  /// Fills `interleaved` (a whole number of frames) and returns the number of frames read; 0 at the end and at
+  /// unreadable data.
   std::int64_t read(std::span<float> interleaved);
-  /// Goes to a frame; false when the file cannot.
+  /// Moves to a frame; false when seeking fails.
   bool seek(std::int64_t frame);
 
  private:

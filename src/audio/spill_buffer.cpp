@@ -14,7 +14,7 @@ void SpillBuffer::spill() {
   disk_is_full_ = !file_ || !file_->write(in_file_, tail_);
   if (disk_is_full_) return;
   in_file_ += static_cast<std::int64_t>(tail_.size());
-  // From now on the disk takes all: the room is better used for what is made of the samples.
+  // From now on all samples go to the file: later stages need the memory more.
   in_memory_ = 0;
   tail_.clear();
   tail_.shrink_to_fit();

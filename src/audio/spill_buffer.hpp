@@ -1,4 +1,4 @@
-// Samples of a take as they come in: in memory while it is short, in a file without a name when it is long.
+// Collects the samples of a recording: in memory up to ten minutes, beyond that in an anonymous temporary file.
 #pragma once
 #include <cstdint>
 #include <memory>
@@ -11,13 +11,13 @@ namespace firmus::audio {
 
 class SpillBuffer {
  public:
-  /// Ten minutes are kept in memory (37 MiB), so that most takes touch no disk.
+  /// Ten minutes (37 MiB) are kept in memory, so that most recordings need no file.
   static constexpr std::int64_t in_memory_at_most = std::int64_t{10} * 60 * Samples::rate_hz;
   explicit SpillBuffer(std::int64_t in_memory = in_memory_at_most) : in_memory_(in_memory) {}
 
-  /// Makes room for so many, but not for more than are kept in memory.
+  /// Reserves memory for `count` samples, but for no more than are kept in memory.
   void expect(std::int64_t count);
-  /// Where the next samples may be appended; `settle` then moves what is too much.
+  /// The caller appends samples here and then calls `spill`, which moves them to the file when there are too many.
   std::vector<float>& tail() { return tail_; }
   void spill();
   Samples finish();

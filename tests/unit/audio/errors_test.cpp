@@ -123,7 +123,7 @@ TEST_CASE("files_that_are_no_recordings_are_called_what_they_are") {
 }
 
 // POSIX shell quoting (IEEE Std 1003.1, 2.2); $'...' is in its 2024 edition.
-TEST_CASE("the_converting_line_can_be_pasted_into_a_shell") {
+TEST_CASE("the_ffmpeg_command_can_be_pasted_into_a_shell") {
   CHECK(ffmpeg_command("song.m4a") == "ffmpeg -i song.m4a song.wav");
   CHECK(ffmpeg_command("week 3/song.m4a") == "ffmpeg -i 'week 3/song.m4a' 'week 3/song.wav'");
   CHECK(ffmpeg_command("it's.3gp") == R"(ffmpeg -i 'it'\''s.3gp' 'it'\''s.wav')");
@@ -157,7 +157,7 @@ TEST_CASE("an_audio_file_without_sound_is_empty") {
   }
 }
 
-TEST_CASE("a_container_whose_coding_is_not_known_gets_the_converting_line") {
+TEST_CASE("a_container_whose_coding_is_not_known_gets_the_ffmpeg_command") {
   const Folder folder;
   std::string bytes =
       read_bytes(write_sound(folder, "a.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_16, tone(440, 1, 8000), 1, 8000).value());
