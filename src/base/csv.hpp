@@ -10,7 +10,7 @@ namespace firmus {
 
 struct CsvField {
   std::string text;  ///< unquoted, without white space around it
-  SourcePosition spot;
+  SourcePosition position;
 };
 
 /// Rows that hold anything. Quoted fields may hold separators, doubled quotes and line ends.

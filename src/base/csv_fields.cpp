@@ -16,7 +16,7 @@ class CsvSplitter {
       read_field();
       if (at_ < text_.size() && text_[at_] == separator_) {
         step();
-        if (at_ == text_.size()) row_.push_back({"", spot()});
+        if (at_ == text_.size()) row_.push_back({"", position()});
       } else {
         end_row();
       }
@@ -26,7 +26,7 @@ class CsvSplitter {
   }
 
  private:
-  SourcePosition spot() const { return {line_, column_}; }
+  SourcePosition position() const { return {line_, column_}; }
   bool at_line_end() const { return at_ == text_.size() || text_[at_] == '\n' || text_[at_] == '\r'; }
   bool at_field_end() const { return at_line_end() || text_[at_] == separator_; }
 
@@ -44,7 +44,7 @@ class CsvSplitter {
 
   void read_field() {
     while (!at_field_end() && is_space(text_[at_])) step();
-    CsvField field{"", spot()};
+    CsvField field{"", position()};
     if (!at_field_end() && text_[at_] == '"') {
       read_quoted(field);
     } else {
@@ -59,7 +59,7 @@ class CsvSplitter {
   void read_quoted(CsvField& field) {
     step();
     while (true) {
-      if (at_ == text_.size()) return errors_.add(field.spot, "this quoted field never ends", "close it with \"");
+      if (at_ == text_.size()) return errors_.add(field.position, "this quoted field never ends", "close it with \"");
       if (text_[at_] != '"') {
         const std::size_t begin = at_;
         step();
@@ -74,7 +74,7 @@ class CsvSplitter {
     field.text = trimmed(field.text);
     while (!at_field_end() && is_space(text_[at_])) step();
     if (at_field_end()) return;
-    errors_.add(spot(), "there is text behind the closing quote", "double a quote that belongs to the field: \"\"");
+    errors_.add(position(), "there is text behind the closing quote", "double a quote that belongs to the field: \"\"");
     while (!at_field_end()) step();
   }
 

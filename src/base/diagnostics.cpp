@@ -6,9 +6,9 @@
 
 namespace firmus {
 
-void Diagnostics::add(SourcePosition spot, std::string what, std::string remedy) {
-  if (!places_.insert(spot).second || problems_.size() == most_listed) return;
-  problems_.push_back({{file_, spot.line, spot.column}, std::move(what), std::move(remedy)});
+void Diagnostics::add(SourcePosition position, std::string what, std::string remedy) {
+  if (!places_.insert(position).second || problems_.size() == most_listed) return;
+  problems_.push_back({{file_, position.line, position.column}, std::move(what), std::move(remedy)});
 }
 
 std::vector<Problem> Diagnostics::listed() const {

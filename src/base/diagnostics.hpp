@@ -22,7 +22,7 @@ class Diagnostics {
  public:
   static constexpr std::size_t most_listed = 20;
   Diagnostics(std::string file, std::string kind) : file_(std::move(file)), kind_(std::move(kind)) {}
-  void add(SourcePosition spot, std::string what, std::string remedy = {});
+  void add(SourcePosition position, std::string what, std::string remedy = {});
   bool any() const { return !places_.empty(); }
   /// By place; a last one says how many more there are ("and 7 more errors").
   std::vector<Problem> listed() const;

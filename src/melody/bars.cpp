@@ -7,23 +7,23 @@
 #include "beats.hpp"
 #include "source.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 namespace {
 
 struct Bar {
   Meter meter;
   std::size_t section = 0;
   std::vector<Item*> items;
-  Fraction sum;         ///< in beats
-  int passed_over = 0;  ///< bars before it in which nothing begins (a long note, bars counted by the meter)
+  Fraction sum;               ///< in beats
+  int empty_bars_before = 0;  ///< bars before it in which nothing begins (a long note, bars counted by the meter)
   bool first_of_section = false, last_of_section = false;
-  bool shares = false;       ///< short, and completed by another bar
-  bool begins_late = false;  ///< its beats count from where the other part ends: an upbeat of one in 3/4 is beat 3
+  bool is_completed = false;    ///< short, and completed by another bar
+  bool starts_mid_bar = false;  ///< its beats count from where the other part ends: an upbeat of one in 3/4 is beat 3
   int number = 0;
 
   Fraction full() const { return Fraction(meter.count); }
   bool is_short() const { return sum < full(); }
-  std::optional<int> given() const { return items.empty() ? std::nullopt : items.front()->given_bar; }
+  std::optional<int> given_number() const { return items.empty() ? std::nullopt : items.front()->given_bar; }
 };
 
 bool complete_each_other(const Bar& end, const Bar& begin) {
@@ -32,9 +32,9 @@ bool complete_each_other(const Bar& end, const Bar& begin) {
 
 class BarCounter {
  public:
-  BarCounter(Sheet& sheet, Diagnostics& warnings) : sheet_(sheet), warnings_(warnings) {}
+  BarCounter(ParsedMelody& parsed, Diagnostics& warnings) : parsed_(parsed), warnings_(warnings) {}
 
-  SourcePosition here() const { return here_; }
+  SourcePosition current_position() const { return current_position_; }
 
   void count() {
     collect();
@@ -46,11 +46,11 @@ class BarCounter {
 
  private:
   void collect() {
-    for (std::size_t section = 0; section < sheet_.sections.size(); ++section) {
+    for (std::size_t section = 0; section < parsed_.sections.size(); ++section) {
       const std::size_t first = bars_.size();
       const Item* before = nullptr;
-      for (Item& item : sheet_.sections[section].items) {
-        here_ = item.spot;
+      for (Item& item : parsed_.sections[section].items) {
+        current_position_ = item.position;
         if (item.kind == ItemKind::breath) continue;
         if (!item.meter)
           item.bar = item.given_bar;
@@ -67,8 +67,8 @@ class BarCounter {
     const bool same_run = before && before->meter_change == item.meter_change;
     if (!same_run || before->bar_lines != item.bar_lines)
       bars_.push_back({*item.meter, section, {}, {}, 0, false, false, false, false, 0});
-    else if (!sheet_.has_bar_lines)
-      turn_full_bars(section);
+    else if (!parsed_.has_bar_lines)
+      split_full_bars(section);
     item.beat = bars_.back().sum;  // from 0, the share of bars before not yet counted in
     bars_.back().items.push_back(&item);
     bars_.back().sum = bars_.back().sum + item.beats;
@@ -76,7 +76,7 @@ class BarCounter {
   }
 
   /// Bars counted by the meter: what is more than a bar goes to the next ones.
-  void turn_full_bars(std::size_t section) {
+  void split_full_bars(std::size_t section) {
     Bar& bar = bars_.back();
     if (bar.is_short()) return;
     const Fraction ratio = bar.sum / bar.full();
@@ -89,21 +89,21 @@ class BarCounter {
 
   void share_bars_across_sections() {
     if (bars_.empty()) return;
-    std::vector<Bar*> first(sheet_.sections.size()), last(sheet_.sections.size());
+    std::vector<Bar*> first(parsed_.sections.size()), last(parsed_.sections.size());
     for (Bar& bar : bars_) {
       if (bar.first_of_section) first[bar.section] = &bar;
       if (bar.last_of_section) last[bar.section] = &bar;
     }
     const auto share = [&](std::size_t from, std::size_t to) {
       if (!last[from] || !first[to] || last[from] == first[to] || !complete_each_other(*last[from], *first[to])) return;
-      last[from]->shares = first[to]->shares = first[to]->begins_late = true;
+      last[from]->is_completed = first[to]->is_completed = first[to]->starts_mid_bar = true;
     };
-    for (std::size_t i = 0; i + 1 < sheet_.order.size(); ++i) share(sheet_.order[i], sheet_.order[i + 1]);
-    if (!sheet_.order.empty()) share(sheet_.order.back(), sheet_.order.front());
+    for (std::size_t i = 0; i + 1 < parsed_.order.size(); ++i) share(parsed_.order[i], parsed_.order[i + 1]);
+    if (!parsed_.order.empty()) share(parsed_.order.back(), parsed_.order.front());
   }
 
   bool is_upbeat(std::size_t i) const {
-    return i == 0 && sheet_.has_bar_lines && bars_[i].is_short() && bars_[i].given().value_or(0) == 0;
+    return i == 0 && parsed_.has_bar_lines && bars_[i].is_short() && bars_[i].given_number().value_or(0) == 0;
   }
 
   bool continues_bar_before(std::size_t i) const {
@@ -115,19 +115,19 @@ class BarCounter {
     for (std::size_t i = 0; i < bars_.size(); ++i) {
       Bar& bar = bars_[i];
       if (is_upbeat(i))
-        bar.shares = bar.begins_late = true;
+        bar.is_completed = bar.starts_mid_bar = true;
       else if (continues_bar_before(i))
-        bar.shares = bar.begins_late = bars_[i - 1].shares = true;
+        bar.is_completed = bar.starts_mid_bar = bars_[i - 1].is_completed = true;
       else
-        printed += 1 + bar.passed_over;
-      if (bar.given()) printed = *bar.given();
+        printed += 1 + bar.empty_bars_before;
+      if (bar.given_number()) printed = *bar.given_number();
       bar.number = printed;
     }
   }
 
   void place_items() {
     for (Bar& bar : bars_) {
-      const Fraction shift = bar.begins_late ? bar.full() - bar.sum : Fraction(0);
+      const Fraction shift = bar.starts_mid_bar ? bar.full() - bar.sum : Fraction(0);
       for (Item* item : bar.items) {
         item->bar = bar.number;
         item->beat = *item->beat + shift + Fraction(1);
@@ -137,31 +137,32 @@ class BarCounter {
 
   void warn() {
     for (const Bar& bar : bars_) {
-      const bool counted_by_meter = !sheet_.has_bar_lines;
-      if (counted_by_meter || bar.shares || bar.sum == bar.full()) continue;
+      const bool counted_by_meter = !parsed_.has_bar_lines;
+      if (counted_by_meter || bar.is_completed || bar.sum == bar.full()) continue;
       warnings_.add(
-          bar.items.front()->spot,
+          bar.items.front()->position,
           fmt::format("bar {} has {}, its meter {}/{} asks for {}", bar.number,
-                      sheet::counted(beats_text(bar.sum), "beat"), bar.meter.count, bar.meter.unit, bar.meter.count),
+                      melody::counted(beats_text(bar.sum), "beat"), bar.meter.count, bar.meter.unit, bar.meter.count),
           "check its lengths and bar lines");
     }
   }
 
-  Sheet& sheet_;
+  ParsedMelody& parsed_;
   Diagnostics& warnings_;
   std::vector<Bar> bars_;
-  SourcePosition here_;
+  SourcePosition current_position_;
 };
 
 }  // namespace
 
-void count_bars(Sheet& sheet, Diagnostics& errors, Diagnostics& warnings) {
-  BarCounter counter(sheet, warnings);
+void count_bars(ParsedMelody& parsed, Diagnostics& errors, Diagnostics& warnings) {
+  BarCounter counter(parsed, warnings);
   try {
     counter.count();
   } catch (const std::overflow_error&) {
-    errors.add(counter.here(), "the lengths of this bar have no exact sum that fits", "use simpler fractions");
+    errors.add(counter.current_position(), "the lengths of this bar have no exact sum that fits",
+               "use simpler fractions");
   }
 }
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

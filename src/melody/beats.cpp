@@ -7,7 +7,7 @@
 #include "base/diagnostics.hpp"
 #include "source.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 namespace {
 
 constexpr std::size_t most_figures = 9;  // two of these still make a fraction of 64 bits
@@ -91,4 +91,4 @@ std::string beats_text(const Fraction& beats) {
   return fmt::format("{}/{}", beats.num, beats.den);
 }
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

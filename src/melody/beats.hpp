@@ -7,7 +7,7 @@
 
 #include "firmus/melody.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 
 /// What is wrong with a token, and what would be right.
 struct TokenError {
@@ -25,4 +25,4 @@ std::string beats_text(const Fraction& beats);  ///< "2", "3/2": reads back the 
 /// "2", "1.5", "0.125"; empty when it has more decimals. Not negative.
 std::string decimal_text(const Fraction& beats, int most_decimals);
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

@@ -9,10 +9,10 @@
 #include <tuple>
 
 #include "note_token.hpp"
-#include "sheet_builder.hpp"
+#include "parsed_melody_builder.hpp"
 #include "source.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 namespace {
 
 using Field = CsvField;
@@ -34,23 +34,23 @@ struct ColumnPlaces {
   std::array<std::optional<std::size_t>, column_names.size()> place;
 };
 
-ColumnPlaces read_names(const Row& row, Diagnostics& errors) {
+ColumnPlaces read_header(const Row& row, Diagnostics& errors) {
   ColumnPlaces columns;
   for (std::size_t i = 0; i < row.size(); ++i) {
     const std::string name = lower(row[i].text);
     const auto* known = std::find(column_names.begin(), column_names.end(), name);
     if (known == column_names.end()) {
-      errors.add(row[i].spot, fmt::format("{} is no column of a melody", in_quotes(row[i].text)),
+      errors.add(row[i].position, fmt::format("{} is no column of a melody", in_quotes(row[i].text)),
                  "the columns are note, beats, bar, word, phrase");
       continue;
     }
     auto& place = columns.place[static_cast<std::size_t>(known - column_names.begin())];
     if (place)
-      errors.add(row[i].spot, fmt::format("the column {} is there twice", in_quotes(name)), "keep one of them");
+      errors.add(row[i].position, fmt::format("the column {} is there twice", in_quotes(name)), "keep one of them");
     place = i;
   }
   if (!columns.place[beats_column])
-    errors.add(row.front().spot, "there is no column \"beats\"", "name the columns note,beats in the first line");
+    errors.add(row.front().position, "there is no column \"beats\"", "name the columns note,beats in the first line");
   return columns;
 }
 
@@ -58,7 +58,7 @@ ColumnPlaces read_names(const Row& row, Diagnostics& errors) {
 struct CsvRow {
   Item item;
   std::string word;
-  SourcePosition word_spot;
+  SourcePosition word_position;
   std::optional<int> phrase;
 };
 
@@ -74,7 +74,7 @@ std::string word_of(std::string text) {
 
 /// The length that most bars have; among equals a whole number of quarters, then the longest, since short bars are
 /// mostly upbeats. None when there are no bars or it is no whole number from 1 to 64.
-std::optional<int> commonest_bar(const std::vector<CsvRow>& rows) {
+std::optional<int> most_common_bar_length(const std::vector<CsvRow>& rows) {
   std::map<std::pair<std::int64_t, std::int64_t>, int> times;
   Fraction sum;
   for (std::size_t i = 0; i < rows.size(); ++i) {
@@ -95,10 +95,10 @@ class CsvReader {
  public:
   CsvReader(Diagnostics& errors, Diagnostics& warnings) : errors_(errors), builder_(warnings) {}
 
-  Sheet read(std::string_view text, char separator) {
+  ParsedMelody read(std::string_view text, char separator) {
     const std::vector<Row> rows = split_csv(text, separator, errors_);
     if (rows.empty()) return builder_.finish();
-    columns_ = read_names(rows.front(), errors_);
+    columns_ = read_header(rows.front(), errors_);
     width_ = rows.front().size();
     if (errors_.any()) return builder_.finish();
     std::vector<CsvRow> read_rows;
@@ -116,7 +116,7 @@ class CsvReader {
 
   std::optional<CsvRow> read_row(const Row& row) {
     if (row.size() > width_) {
-      errors_.add(row[width_].spot, fmt::format("the row has {} fields for {} columns", row.size(), width_),
+      errors_.add(row[width_].position, fmt::format("the row has {} fields for {} columns", row.size(), width_),
                   "put fields that hold the separator in quotes");
       return std::nullopt;
     }
@@ -132,21 +132,21 @@ class CsvReader {
     const Field* note = field(row, note_column);
     const Field* beats = field(row, beats_column);
     if (!note) {
-      errors_.add(row.front().spot, "the row has no note", "write one such as F#4, or rest");
+      errors_.add(row.front().position, "the row has no note", "write one such as F#4, or rest");
       return false;
     }
     auto parsed = parse_note_token(note->text);
     if (note->text.find(':') != std::string::npos)
       parsed = TokenError{fmt::format("{} is no note", in_quotes(note->text)), "put its length into the column beats"};
-    if (const auto* error = std::get_if<TokenError>(&parsed)) errors_.add(note->spot, error->what, error->remedy);
+    if (const auto* error = std::get_if<TokenError>(&parsed)) errors_.add(note->position, error->what, error->remedy);
     const auto length = parse_beats(beats ? std::string_view(beats->text) : "1");
-    if (const auto* error = std::get_if<TokenError>(&length)) errors_.add(beats->spot, error->what, error->remedy);
+    if (const auto* error = std::get_if<TokenError>(&length)) errors_.add(beats->position, error->what, error->remedy);
     if (!std::holds_alternative<Item>(parsed) || !std::holds_alternative<Fraction>(length)) return false;
     item = std::get<Item>(parsed);
     item.beats = std::get<Fraction>(length);
-    item.spot = note->spot;
+    item.position = note->position;
     if (item.kind == ItemKind::note || !(item.beats == Fraction(0))) return true;
-    errors_.add(beats->spot, fmt::format("{} lasts no time", in_quotes(note->text)),
+    errors_.add(beats->position, fmt::format("{} lasts no time", in_quotes(note->text)),
                 "give it a length above 0, or leave it out");
     return false;
   }
@@ -156,7 +156,8 @@ class CsvReader {
     if (const Field* number = field(row, column)) {
       before = parse_whole(number->text, lowest, largest_number);
       if (!before)
-        errors_.add(number->spot, fmt::format("{} is no number of a {}", in_quotes(number->text), column_names[column]),
+        errors_.add(number->position,
+                    fmt::format("{} is no number of a {}", in_quotes(number->text), column_names[column]),
                     fmt::format("write a whole number from {}", lowest));
     }
     return before;
@@ -167,29 +168,29 @@ class CsvReader {
     if (!word) return;
     read.word = word_of(word->text);
     if (read.word == "-" || read.word == "--" || read.word == "#" || read.word == "|")
-      errors_.add(word->spot, fmt::format("{} is no word", in_quotes(read.word)),
+      errors_.add(word->position, fmt::format("{} is no word", in_quotes(read.word)),
                   "write the syllable, or leave the field empty");
     else if (read.item.kind != ItemKind::note)
-      errors_.add(word->spot, fmt::format("{} stands beside no note", in_quotes(read.word)), "move it to its note");
+      errors_.add(word->position, fmt::format("{} stands beside no note", in_quotes(read.word)), "move it to its note");
   }
 
   void build(const std::vector<CsvRow>& rows) {
-    if (const auto beats_a_bar = commonest_bar(rows)) builder_.set_meter({*beats_a_bar, 4});
+    if (const auto beats_a_bar = most_common_bar_length(rows)) builder_.set_meter({*beats_a_bar, 4});
     const bool any_words = std::any_of(rows.begin(), rows.end(), [](const CsvRow& row) { return !row.word.empty(); });
     const CsvRow* before = nullptr;
     for (const CsvRow& row : rows) {
-      if (before && before->phrase && before->phrase != row.phrase) builder_.add_breath(row.item.spot);
+      if (before && before->phrase && before->phrase != row.phrase) builder_.add_breath(row.item.position);
       if (before && before->item.given_bar != row.item.given_bar) builder_.bar_line();
       builder_.add(row.item);
       if (any_words && row.item.kind == ItemKind::note)
-        builder_.add_words(1, {row.word.empty() ? std::string_view(".") : row.word}, row.item.spot);
+        builder_.add_words(1, {row.word.empty() ? std::string_view(".") : row.word}, row.item.position);
       before = &row;
     }
     if (columns_.place[bar_column]) builder_.bar_line();
   }
 
   Diagnostics& errors_;
-  SheetBuilder builder_;
+  ParsedMelodyBuilder builder_;
   ColumnPlaces columns_;
   std::size_t width_ = 0;
   std::optional<int> bar_, phrase_;
@@ -219,7 +220,7 @@ std::optional<char> csv_separator(std::string_view text) {
   return std::nullopt;
 }
 
-bool is_csv_without_names(std::string_view text) {
+bool is_csv_without_header(std::string_view text) {
   const std::string_view line = first_line_that_holds_anything(text);
   for (const char separator : separators) {
     const std::vector<std::string> fields = fields_of_line(line, separator);
@@ -229,7 +230,7 @@ bool is_csv_without_names(std::string_view text) {
   return false;
 }
 
-Sheet read_csv(std::string_view text, char separator, Diagnostics& errors, Diagnostics& warnings) {
+ParsedMelody read_csv(std::string_view text, char separator, Diagnostics& errors, Diagnostics& warnings) {
   try {
     return CsvReader(errors, warnings).read(text, separator);
   } catch (const std::overflow_error&) {
@@ -238,4 +239,4 @@ Sheet read_csv(std::string_view text, char separator, Diagnostics& errors, Diagn
   }
 }
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

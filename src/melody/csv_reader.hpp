@@ -7,16 +7,16 @@
 #include <optional>
 #include <string_view>
 
-#include "sheet.hpp"
+#include "parsed_melody.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 
 /// The separator of a CSV melody: one of , ; and tab, when the first line that holds anything names a column `note`.
 std::optional<char> csv_separator(std::string_view text);
 
 /// Whether the first line that holds anything is a row of note and beats with no column names above it.
-bool is_csv_without_names(std::string_view text);
+bool is_csv_without_header(std::string_view text);
 
-Sheet read_csv(std::string_view text, char separator, Diagnostics& errors, Diagnostics& warnings);
+ParsedMelody read_csv(std::string_view text, char separator, Diagnostics& errors, Diagnostics& warnings);
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

@@ -1,11 +1,11 @@
 #include <fmt/format.h>
 
 #include "beats.hpp"
-#include "play.hpp"
-#include "sheet_for.hpp"
+#include "parsed_melody_of.hpp"
+#include "unroll.hpp"
 
 namespace firmus {
-namespace sheet {
+namespace melody {
 namespace {
 
 /// RFC 4180; a cell that a spreadsheet would run gets an apostrophe in front.
@@ -37,15 +37,15 @@ std::string_view kind_name(const Item& item) {
 }
 
 }  // namespace
-}  // namespace sheet
+}  // namespace melody
 
 std::string melody_as_csv(const Melody& melody) {
-  using namespace sheet;
+  using namespace melody;
   std::string csv = "note,beats,bar,word,phrase\r\n";
   int phrase = 1;
   bool phrase_has_notes = false;
-  const Sheet played_sheet = sheet_for(melody);
-  visit_played(played_sheet, [&](const Played& played) {
+  const ParsedMelody parsed = parsed_melody_of(melody);
+  visit_unrolled(parsed, [&](const UnrolledItem& played) {
     const Item& item = *played.item;
     if (item.kind == ItemKind::breath) {
       if (phrase_has_notes) ++phrase;

@@ -10,14 +10,14 @@
 #include "source.hpp"
 
 namespace firmus {
-namespace sheet {
+namespace melody {
 namespace {
 
 constexpr int page_width = 78;
 constexpr int longest_title = 4 * page_width;
 
 /// The first code points of a text, as many as fit.
-std::string_view cut_to(std::string_view text, int columns) {
+std::string_view first_columns(std::string_view text, int columns) {
   std::size_t bytes = 0;
   for (int column = 0; bytes < text.size(); ++column) {
     std::size_t next = bytes + 1;
@@ -30,7 +30,7 @@ std::string_view cut_to(std::string_view text, int columns) {
 
 /// Fills lines with pieces that stay whole; lines after the first are indented, pieces too long for a line are broken.
 template <typename Pieces>
-std::string filled(const Pieces& pieces, int indent) {
+std::string wrapped(const Pieces& pieces, int indent) {
   std::string page, line;
   const std::string margin(static_cast<std::size_t>(indent), ' ');
   for (std::string_view piece : pieces) {
@@ -40,7 +40,7 @@ std::string filled(const Pieces& pieces, int indent) {
     }
     line += line.empty() ? (page.empty() ? "" : margin) : " ";
     while (code_points(line) + code_points(piece) > page_width) {
-      const std::string_view part = cut_to(piece, page_width - code_points(line));
+      const std::string_view part = first_columns(piece, page_width - code_points(line));
       page += fmt::format("{}{}\n", line, part);
       line = margin;
       piece.remove_prefix(part.size());
@@ -50,12 +50,12 @@ std::string filled(const Pieces& pieces, int indent) {
   return page + line + "\n";
 }
 
-std::string filled_words(std::string_view text, int indent) {
-  return filled(split_words(text), indent);
+std::string wrapped_words(std::string_view text, int indent) {
+  return wrapped(split_words(text), indent);
 }
 
 /// "2", "1.5", "1 1/3".
-std::string for_people(const Fraction& number) {
+std::string readable(const Fraction& number) {
   std::string decimals = decimal_text(number, 3);
   if (!decimals.empty()) return decimals;
   if (number.num < number.den) return beats_text(number);
@@ -67,7 +67,7 @@ std::string interval_text(const Interval& interval) {
   return fmt::format("{} {}", interval_name(interval), to_string(interval.direction));
 }
 
-std::string in_force(const Melody& melody) {
+std::string settings_line(const Melody& melody) {
   std::vector<std::string> facts;
   facts.push_back(melody.key ? "key " + key_name(*melody.key) : "no key");
   facts.push_back(melody.meter ? fmt::format("meter {}/{}", melody.meter->count, melody.meter->unit) : "no meter");
@@ -117,7 +117,7 @@ std::string intervals_line(const Melody& melody) {
     const bool last = entries.size() == times.size();
     entries.push_back(fmt::format("{} ({}){}", interval_text({steps, semitones, direction}), count, last ? "" : ","));
   }
-  return filled(entries, 2);
+  return wrapped(entries, 2);
 }
 
 class Table {
@@ -139,7 +139,7 @@ class Table {
   void row(std::string_view bar, std::string_view beat, std::string_view note, std::string_view beats,
            std::string_view interval, std::string_view word) {
     std::string line = fmt::format("{:>5}  {:<7} {:<10} {:<11} {:<11} {}", bar, beat, note, beats, interval, word);
-    line = cut_to(line, page_width);
+    line = first_columns(line, page_width);
     while (line.back() == ' ') line.pop_back();
     text_ += line + "\n";
   }
@@ -149,7 +149,7 @@ class Table {
     const bool new_section = note.section != section_ || note.pass != pass_;
     if (note.phrase != phrase_ || new_section) text_ += "\n";
     if (new_section) {
-      text_ += filled_words(
+      text_ += wrapped_words(
           fmt::format("section {}{}", note.section, note.pass > 1 ? fmt::format(", pass {}", note.pass) : ""), 0);
       bar_.reset();
     }
@@ -164,17 +164,17 @@ class Table {
   void rest(const WrittenNote& next) {
     Fraction beats = next.onset_quarters - now_;
     if (!next.grace) beats = beats * next.beats / next.length_quarters;
-    row("", "", "rest", for_people(beats), "", "");
+    row("", "", "rest", readable(beats), "", "");
   }
 
   void write_note(const WrittenNote& note) {
     const std::string bar = note.bar && note.bar != bar_ ? fmt::to_string(*note.bar) : "";
     bar_ = note.bar;
-    std::string beats = note.grace ? "grace" : for_people(note.beats);
+    std::string beats = note.grace ? "grace" : readable(note.beats);
     if (note.mark == NoteMark::maybe) beats += " maybe";
     if (note.mark == NoteMark::free) beats += " free";
     const auto interval = interval_into(melody_, note.index);
-    row(bar, note.beat ? for_people(*note.beat) : "", pitch_name(note.pitch), beats,
+    row(bar, note.beat ? readable(*note.beat) : "", pitch_name(note.pitch), beats,
         interval ? interval_text(*interval) : "", note.word.value_or(""));
   }
 
@@ -195,19 +195,19 @@ std::string warnings_text(const Melody& melody) {
     if (warning.place.line > 0) line += fmt::format("line {}, column {}: ", warning.place.line, warning.place.column);
     line += display_name(warning.what);
     if (!warning.remedy.empty()) line += "; " + display_name(warning.remedy);
-    text += filled_words(line, 2);
+    text += wrapped_words(line, 2);
   }
   return text.empty() ? text : "\nTo check:\n" + text;
 }
 
 }  // namespace
-}  // namespace sheet
+}  // namespace melody
 
 std::string describe_melody(const Melody& melody) {
-  using namespace sheet;
+  using namespace melody;
   std::string page =
-      filled_words(melody.title.empty() ? "(no title)" : display_name(cut_to(melody.title, longest_title)), 0);
-  page += filled_words(in_force(melody), 2) + filled_words(size_and_range(melody), 2) + intervals_line(melody);
+      wrapped_words(melody.title.empty() ? "(no title)" : display_name(first_columns(melody.title, longest_title)), 0);
+  page += wrapped_words(settings_line(melody), 2) + wrapped_words(size_and_range(melody), 2) + intervals_line(melody);
   return page + "\n" + Table(melody).write() + warnings_text(melody);
 }
 

@@ -9,7 +9,7 @@
 #include "source.hpp"
 
 namespace firmus {
-namespace sheet {
+namespace melody {
 namespace {
 
 constexpr int most_drill_notes = 20000;
@@ -57,7 +57,7 @@ std::optional<DrillAim> parse_drill_aim(std::string_view text) {
   return aim;
 }
 
-}  // namespace sheet
+}  // namespace melody
 
 std::string drill_aim_text(const DrillAim& aim) {
   std::string text = fmt::format("{} on {} {}", aim.flat ? "flat" : "sharp", aim.group, aim.name);

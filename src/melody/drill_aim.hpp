@@ -5,9 +5,9 @@
 
 #include "firmus/melody.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 
 /// Reads what drill_aim_text writes; none when it is something else.
 std::optional<DrillAim> parse_drill_aim(std::string_view text);
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

@@ -11,7 +11,7 @@
 #include "note_token.hpp"
 #include "tokens.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 namespace {
 
 constexpr int most_passes = 99;
@@ -42,7 +42,7 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
   return row.back();
 }
 
-std::string remedy_for_unknown(std::string_view name) {
+std::string remedy_for_unknown_header(std::string_view name) {
   constexpr std::size_t longest_name = 20, farthest = 2;
   const std::string word = lower(name);
   if (word == "time" || word == "measure" || word == "time signature") return "write \"meter:\"";
@@ -109,57 +109,58 @@ void HeaderReader::read(const HeaderLine& header) {
   if (words_pass(name)) return words(header);
   const auto kind = kinds().find(name);
   if (kind == kinds().end())
-    return errors_.add(header.name_spot, fmt::format("{} is no header", in_quotes(fmt::format("{}:", header.name))),
-                       remedy_for_unknown(header.name));
-  if (may_stand_here(name, header)) (this->*kind->second.read)(header);
+    return errors_.add(header.name_position, fmt::format("{} is no header", in_quotes(fmt::format("{}:", header.name))),
+                       remedy_for_unknown_header(header.name));
+  if (is_allowed_here(name, header)) (this->*kind->second.read)(header);
 }
 
-bool HeaderReader::may_stand_here(const std::string& name, const HeaderLine& header) {
-  const std::size_t now = builder_.music_tokens();
-  const auto [seen, fresh] = seen_at_.try_emplace(name, now);
+bool HeaderReader::is_allowed_here(const std::string& name, const HeaderLine& header) {
+  const std::size_t now = builder_.token_count();
+  const auto [seen, inserted] = first_seen_at_.try_emplace(name, now);
   const bool only_before = kinds().find(name)->second.before_notes_only;
-  if (!fresh && (only_before || seen->second == now)) {
-    errors_.add(header.name_spot, fmt::format("\"{}:\" is given twice", name), "keep one of them");
+  if (!inserted && (only_before || seen->second == now)) {
+    errors_.add(header.name_position, fmt::format("\"{}:\" is given twice", name), "keep one of them");
     return false;
   }
   seen->second = now;
   if (only_before && now > 0) {
-    errors_.add(header.name_spot, fmt::format("\"{}:\" stands after the first note", name), "move it to the top");
+    errors_.add(header.name_position, fmt::format("\"{}:\" stands after the first note", name), "move it to the top");
     return false;
   }
   return true;
 }
 
-void HeaderReader::bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy) {
+void HeaderReader::report_bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy) {
   if (header.value.empty())
-    return errors_.add(header.value_spot, fmt::format("\"{}:\" says nothing", lower(header.name)), std::move(remedy));
-  errors_.add(header.value_spot, fmt::format("{} is {}", in_quotes(header.value), is_no), std::move(remedy));
+    return errors_.add(header.value_position, fmt::format("\"{}:\" says nothing", lower(header.name)),
+                       std::move(remedy));
+  errors_.add(header.value_position, fmt::format("{} is {}", in_quotes(header.value), is_no), std::move(remedy));
 }
 
 void HeaderReader::words(const HeaderLine& header) {
   const int pass = *words_pass(header.name);
   if (!builder_.notes_above())
-    return errors_.add(header.name_spot, "words with no notes above them", "put them below their notes");
+    return errors_.add(header.name_position, "words with no notes above them", "put them below their notes");
   std::vector<std::string_view> syllables = split_words(header.value);
   for (const std::string_view syllable : syllables)
     if (syllable == "-" || syllable == "--") {
       const auto offset = static_cast<std::size_t>(syllable.data() - header.value.data());
-      errors_.add({header.value_spot.line, Columns(header.value, header.value_spot.column).at(offset)},
+      errors_.add({header.value_position.line, Columns(header.value, header.value_position.column).at(offset)},
                   fmt::format("{} is no syllable", in_quotes(syllable)),
                   "join it to the one before, as in \"lan- tern\"");
       return;
     }
   std::erase(syllables, "|");  // bar lines among the words help the eye only
-  builder_.add_words(pass, syllables, header.name_spot);
+  builder_.add_words(pass, syllables, header.name_position);
 }
 
 void HeaderReader::title(const HeaderLine& header) {
-  builder_.sheet().title = header.value;
+  builder_.parsed().title = header.value;
 }
 
 void HeaderReader::key(const HeaderLine& header) {
   if (const auto key = parse_key(header.value)) return builder_.set_key(*key);
-  bad_value(header, "no key", "write a note and a mode, such as D major, F# minor or E dorian");
+  report_bad_value(header, "no key", "write a note and a mode, such as D major, F# minor or E dorian");
 }
 
 void HeaderReader::meter(const HeaderLine& header) {
@@ -168,7 +169,7 @@ void HeaderReader::meter(const HeaderLine& header) {
   const auto count = parse_whole(trimmed(text.substr(0, slash)), 1, 64);
   const auto unit = parse_whole(trimmed(slash < text.size() ? text.substr(slash + 1) : ""), 1, 64);
   if (count && unit && (*unit & (*unit - 1)) == 0) return builder_.set_meter({*count, *unit});
-  bad_value(header, "no meter", "write it as 3/4 or 6/8");
+  report_bad_value(header, "no meter", "write it as 3/4 or 6/8");
 }
 
 std::optional<Tempo> parse_tempo(std::string_view text) {
@@ -187,37 +188,38 @@ std::optional<Tempo> parse_tempo(std::string_view text) {
 
 void HeaderReader::tempo(const HeaderLine& header) {
   if (const auto tempo = parse_tempo(header.value)) return builder_.set_tempo(*tempo);
-  bad_value(header, "no tempo", "write beats a minute, such as 96, or 3 = 60 for three beats a second");
+  report_bad_value(header, "no tempo", "write beats a minute, such as 96, or 3 = 60 for three beats a second");
 }
 
 void HeaderReader::section(const HeaderLine& header) {
   constexpr std::size_t longest_name = 64;
   if (header.value.empty() || header.value.size() > longest_name || split_words(header.value).size() > 1)
-    return bad_value(header, "no name for a section", "write one short word, such as A");
+    return report_bad_value(header, "no name for a section", "write one short word, such as A");
   const std::string name(header.value);
   if (builder_.has_section(name))
-    return errors_.add(header.value_spot, fmt::format("section {} is opened twice", in_quotes(name)),
+    return errors_.add(header.value_position, fmt::format("section {} is opened twice", in_quotes(name)),
                        "write it once and play it again with \"order:\"");
-  builder_.open_section(name, header.value_spot);
+  builder_.open_section(name, header.value_position);
 }
 
 void HeaderReader::order(const HeaderLine& header) {
   if (header.value.empty())
-    return bad_value(header, "no order", "name the sections as they are played, such as A A B A");
-  Columns columns(header.value, header.value_spot.column);
+    return report_bad_value(header, "no order", "name the sections as they are played, such as A A B A");
+  Columns columns(header.value, header.value_position.column);
   for (const std::string_view name : split_words(header.value)) {
     const int column = columns.at(static_cast<std::size_t>(name.data() - header.value.data()));
-    builder_.sheet().order_given.push_back({std::string(name), {header.value_spot.line, column}});
+    builder_.parsed().declared_order.push_back({std::string(name), {header.value_position.line, column}});
   }
 }
 
 void HeaderReader::tuning(const HeaderLine& header) {
   if (parse_tuning(header.value, Key{})) {
-    builder_.sheet().tuning = NamedSpot{std::string(header.value), header.value_spot};
+    builder_.parsed().tuning = LocatedName{std::string(header.value), header.value_position};
     return;
   }
-  bad_value(header, "no tuning",
-            "write equal, just, pythagorean, meantone, or twelve cents from equal, C to B, each from -100 to 100");
+  report_bad_value(
+      header, "no tuning",
+      "write equal, just, pythagorean, meantone, or twelve cents from equal, C to B, each from -100 to 100");
 }
 
 void HeaderReader::a4(const HeaderLine& header) {
@@ -226,37 +228,39 @@ void HeaderReader::a4(const HeaderLine& header) {
   const auto hz = parse_beats(header.value);
   if (const auto* number = std::get_if<Fraction>(&hz);
       number && number->value() >= lowest_hz && number->value() <= highest_hz) {
-    builder_.sheet().a4_hz = number->value();
+    builder_.parsed().a4_hz = number->value();
     return;
   }
-  bad_value(header, "no concert pitch", "write hertz from 300 to 600, such as 440 or 442.5");
+  report_bad_value(header, "no concert pitch", "write hertz from 300 to 600, such as 440 or 442.5");
 }
 
 void HeaderReader::sounds(const HeaderLine& header) {
   if (const auto semitones = parse_whole(header.value, -48, 48)) {
-    builder_.sheet().sounds_semitones = *semitones;
+    builder_.parsed().sounds_semitones = *semitones;
     return;
   }
-  bad_value(header, "no number of semitones", "write semitones from written to sounding, -48 to 48, such as -12");
+  report_bad_value(header, "no number of semitones",
+                   "write semitones from written to sounding, -48 to 48, such as -12");
 }
 
 void HeaderReader::reference(const HeaderLine& header) {
   const auto reference = parse_reference(lower(header.value));
   if (reference && *reference != Reference::interval) {
-    builder_.sheet().reference = *reference;
+    builder_.parsed().reference = *reference;
     return;
   }
-  bad_value(header, "no reference a melody can ask for", "write concert or own");
+  report_bad_value(header, "no reference a melody can ask for", "write concert or own");
 }
 
 void HeaderReader::drill(const HeaderLine& header) {
   if (auto aim = parse_drill_aim(header.value)) {
-    builder_.sheet().drill = std::move(*aim);
-    builder_.sheet().drill_spot = header.value_spot;
+    builder_.parsed().drill = std::move(*aim);
+    builder_.parsed().drill_position = header.value_position;
     return;
   }
-  bad_value(header, "nothing that a melody can drill",
-            "write what is off, which way, and the notes it comes down to, as in flat on interval M6 up; notes 2 4");
+  report_bad_value(
+      header, "nothing that a melody can drill",
+      "write what is off, which way, and the notes it comes down to, as in flat on interval M6 up; notes 2 4");
 }
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

@@ -5,15 +5,15 @@
 #include <string>
 #include <string_view>
 
-#include "sheet_builder.hpp"
+#include "parsed_melody_builder.hpp"
 #include "source.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 
 struct HeaderLine {
   std::string_view name;   ///< as written, without the colon
   std::string_view value;  ///< without white space around it
-  SourcePosition name_spot, value_spot;
+  SourcePosition name_position, value_position;
 };
 
 /// The line as a header: words that are no music, a colon, and white space or the line's end. The name may be unknown.
@@ -27,11 +27,11 @@ std::optional<Tempo> parse_tempo(std::string_view text);
 
 class HeaderReader {
  public:
-  HeaderReader(SheetBuilder& builder, Diagnostics& errors) : builder_(builder), errors_(errors) {}
+  HeaderReader(ParsedMelodyBuilder& builder, Diagnostics& errors) : builder_(builder), errors_(errors) {}
   void read(const HeaderLine& header);
 
  private:
-  bool may_stand_here(const std::string& name, const HeaderLine& header);
+  bool is_allowed_here(const std::string& name, const HeaderLine& header);
   void words(const HeaderLine& header);
   void title(const HeaderLine& header);
   void key(const HeaderLine& header);
@@ -44,14 +44,15 @@ class HeaderReader {
   void sounds(const HeaderLine& header);
   void reference(const HeaderLine& header);
   void drill(const HeaderLine& header);
-  void bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy);
+  void report_bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy);
 
   struct Kind;
   static const std::map<std::string, Kind, std::less<>>& kinds();
 
-  SheetBuilder& builder_;
+  ParsedMelodyBuilder& builder_;
   Diagnostics& errors_;
-  std::map<std::string, std::size_t, std::less<>> seen_at_;  ///< by name: SheetBuilder::music_tokens() there
+  std::map<std::string, std::size_t, std::less<>>
+      first_seen_at_;  ///< by name: ParsedMelodyBuilder::token_count() there
 };
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

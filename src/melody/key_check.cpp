@@ -5,7 +5,7 @@
 
 #include "bars.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 namespace {
 
 /// How one letter is written under one key.
@@ -13,7 +13,7 @@ struct LetterUse {
   int natural = 0;  ///< times it stands as a natural, which the key alters
   int as_key_has_it = 0;
   SpelledPitch first, meant;
-  SourcePosition spot;
+  SourcePosition position;
 };
 
 /// The accidental that the key gives the letter.
@@ -35,9 +35,9 @@ bool is_usual_alteration(const Key& key, const SpelledPitch& pitch) {
 }  // namespace
 
 // Only naturals are asked about: a sharp or flat that someone wrote was meant. Octaves are counted together.
-void check_key_signature(const Sheet& sheet, Diagnostics& warnings) {
+void check_key_signature(const ParsedMelody& parsed, Diagnostics& warnings) {
   std::map<std::pair<std::string, char>, LetterUse> uses;
-  for (const Section& section : sheet.sections)
+  for (const Section& section : parsed.sections)
     for (const Item& item : section.items) {
       if (item.kind != ItemKind::note || !item.key) continue;
       const int in_key = alter_in_key(*item.key, item.pitch.letter);
@@ -48,14 +48,14 @@ void check_key_signature(const Sheet& sheet, Diagnostics& warnings) {
       if (use.natural++ > 0) continue;
       use.first = item.pitch;
       use.meant = {item.pitch.letter, in_key, item.pitch.octave, 0};
-      use.spot = item.spot;
+      use.position = item.position;
     }
   for (const auto& [key_and_letter, use] : uses)
     if (use.natural >= 2 && use.as_key_has_it == 0)
-      warnings.add(use.spot,
+      warnings.add(use.position,
                    fmt::format("{} stands outside {} ({} times): is {} meant?", pitch_name(use.first),
                                key_and_letter.first, use.natural, pitch_name(use.meant)),
                    "accidentals are always written, whatever the key");
 }
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

@@ -7,7 +7,7 @@
 #include "base/diagnostics.hpp"
 #include "source.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 namespace {
 
 constexpr std::size_t longest_token_bytes = 64;
@@ -97,4 +97,4 @@ std::variant<Item, TokenError> parse_note_token(std::string_view token) {
   return item;
 }
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

@@ -4,11 +4,11 @@
 #include <variant>
 
 #include "beats.hpp"
-#include "sheet.hpp"
+#include "parsed_melody.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 
 /// The item without its place and what is in force there.
 std::variant<Item, TokenError> parse_note_token(std::string_view token);
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-namespace firmus::sheet {
+namespace firmus::melody {
 namespace {
 
 constexpr std::size_t largest_bytes = 1 << 20;  // 1 MiB
@@ -32,15 +32,15 @@ void check_characters(const Line& line, Diagnostics& problems) {
   while (at < line.text.size()) {
     const std::string_view rest = line.text.substr(at);
     const std::size_t count = sequence_bytes(rest);
-    const auto spot = [&] { return SourcePosition{line.number, Columns(line.text).at(at)}; };
+    const auto position = [&] { return SourcePosition{line.number, Columns(line.text).at(at)}; };
     if (count == 0) {
-      problems.add(spot(), fmt::format("the byte \\x{:02X} is not UTF-8", static_cast<unsigned char>(rest[0])),
+      problems.add(position(), fmt::format("the byte \\x{:02X} is not UTF-8", static_cast<unsigned char>(rest[0])),
                    "save the file as UTF-8");
       return;
     }
     if (is_control(rest)) {
       const int code = static_cast<unsigned char>(rest[count - 1]);
-      problems.add(spot(), fmt::format("the control character \\x{:02X} is no text", code), "take it out");
+      problems.add(position(), fmt::format("the control character \\x{:02X} is no text", code), "take it out");
       return;
     }
     at += count;
@@ -105,4 +105,4 @@ std::string counted(std::string_view number, std::string_view unit) {
   return fmt::format("{} {}{}", number, unit, number == "1" ? "" : "s");
 }
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

@@ -8,7 +8,7 @@
 #include "base/csv.hpp"
 #include "base/diagnostics.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 
 struct Line {
   int number = 1;
@@ -47,4 +47,4 @@ std::vector<std::string_view> split_words(std::string_view text);
 /// "1 beat", "3 beats".
 std::string counted(std::string_view number, std::string_view unit);
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

@@ -4,10 +4,10 @@
 
 #include "headers.hpp"
 #include "note_token.hpp"
-#include "sheet_builder.hpp"
+#include "parsed_melody_builder.hpp"
 #include "tokens.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 namespace {
 
 class TextReader {
@@ -23,7 +23,7 @@ class TextReader {
     for (std::size_t i = 0; i < tokens.size(); ++i) i += read_token(tokens, i);
   }
 
-  Sheet finish() { return builder_.finish(); }
+  ParsedMelody finish() { return builder_.finish(); }
 
  private:
   /// How many further tokens it used up (a note in two parts is one error).
@@ -34,10 +34,10 @@ class TextReader {
         builder_.bar_line();
         return 0;
       case TokenKind::breath:
-        builder_.add_breath(token.spot);
+        builder_.add_breath(token.position);
         return 0;
       case TokenKind::repeat_sign:
-        errors_.add(token.spot, fmt::format("{} is a repeat sign, which is not read", in_quotes(token.text)),
+        errors_.add(token.position, fmt::format("{} is a repeat sign, which is not read", in_quotes(token.text)),
                     "write \"section: A\" before the notes and play them twice with \"order: A A\"");
         return 0;
       case TokenKind::word:
@@ -45,7 +45,7 @@ class TextReader {
     }
     auto parsed = parse_note_token(token.text);
     if (auto* item = std::get_if<Item>(&parsed)) {
-      item->spot = token.spot;
+      item->position = token.position;
       builder_.add(std::move(*item));
       return 0;
     }
@@ -59,7 +59,8 @@ class TextReader {
   bool report_two_parts(const Token& first, const Token& second) {
     const std::string joined = fmt::format("{}{}", first.text, second.text);
     if (!std::holds_alternative<Item>(parse_note_token(joined))) return false;
-    errors_.add(first.spot, fmt::format("{} is in two parts", in_quotes(fmt::format("{} {}", first.text, second.text))),
+    errors_.add(first.position,
+                fmt::format("{} is in two parts", in_quotes(fmt::format("{} {}", first.text, second.text))),
                 "write " + joined);
     return true;
   }
@@ -70,27 +71,27 @@ class TextReader {
     if (is_number && before && before->kind == TokenKind::word) {
       const std::string joined = fmt::format("{}:{}", before->text, length);
       if (std::holds_alternative<Item>(parse_note_token(joined)))
-        return errors_.add(token.spot, fmt::format("{} is no note", in_quotes(token.text)),
+        return errors_.add(token.position, fmt::format("{} is no note", in_quotes(token.text)),
                            "for its length write " + joined);
     }
     const std::string_view name = token.text.substr(0, token.text.find(':'));
     if (is_known_header(name) && !std::holds_alternative<Item>(parse_note_token(name)))
-      return errors_.add(token.spot, fmt::format("{} is no note", in_quotes(token.text)),
+      return errors_.add(token.position, fmt::format("{} is no note", in_quotes(token.text)),
                          fmt::format("a header is a word, a colon and white space: \"{}: ...\"", lower(name)));
-    errors_.add(token.spot, error.what, error.remedy);
+    errors_.add(token.position, error.what, error.remedy);
   }
 
-  SheetBuilder builder_;
+  ParsedMelodyBuilder builder_;
   HeaderReader headers_;
   Diagnostics& errors_;
 };
 
 }  // namespace
 
-Sheet read_text(std::string_view text, Diagnostics& errors, Diagnostics& warnings) {
+ParsedMelody read_text(std::string_view text, Diagnostics& errors, Diagnostics& warnings) {
   TextReader reader(errors, warnings);
   for (const Line& line : split_lines(text)) reader.read(line);
   return reader.finish();
 }
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

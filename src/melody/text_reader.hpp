@@ -2,11 +2,11 @@
 #pragma once
 #include <string_view>
 
-#include "sheet.hpp"
+#include "parsed_melody.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 
 /// Errors and warnings go to the collectors; what could be read is returned all the same.
-Sheet read_text(std::string_view text, Diagnostics& errors, Diagnostics& warnings);
+ParsedMelody read_text(std::string_view text, Diagnostics& errors, Diagnostics& warnings);
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

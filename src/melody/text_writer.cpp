@@ -3,12 +3,12 @@
 #include <algorithm>
 
 #include "beats.hpp"
-#include "sheet_for.hpp"
+#include "parsed_melody_of.hpp"
 #include "source.hpp"
 #include "tokens.hpp"
 
 namespace firmus {
-namespace sheet {
+namespace melody {
 namespace {
 
 constexpr int widest_row = 78;
@@ -45,11 +45,11 @@ std::vector<int> passes_of(const Item& item) {
 
 class TextWriter {
  public:
-  TextWriter(const Sheet& sheet, const Melody& melody) : sheet_(sheet), melody_(melody) {}
+  TextWriter(const ParsedMelody& parsed, const Melody& melody) : parsed_(parsed), melody_(melody) {}
 
   std::string write() {
     if (!melody_.title.empty()) header("title", title_text(melody_.title));
-    for (const Section& section : sheet_.sections)
+    for (const Section& section : parsed_.sections)
       if (!section.items.empty()) {
         state_before(section.items.front());
         break;
@@ -59,8 +59,8 @@ class TextWriter {
     if (melody_.sounds_semitones != 0) header("sounds", fmt::format("{}", melody_.sounds_semitones));
     if (melody_.reference) header("reference", to_string(*melody_.reference));
     if (melody_.drill) header("drill", drill_aim_text(*melody_.drill));
-    if (!sheet_.order_given.empty()) order();
-    for (const Section& section : sheet_.sections) write_section(section);
+    if (!parsed_.declared_order.empty()) order();
+    for (const Section& section : parsed_.sections) write_section(section);
     return std::move(text_);
   }
 
@@ -69,7 +69,7 @@ class TextWriter {
 
   void order() {
     std::vector<std::string_view> names;
-    for (const NamedSpot& named : sheet_.order_given) names.push_back(named.name);
+    for (const LocatedName& named : parsed_.declared_order) names.push_back(named.name);
     header("order", fmt::format("{}", fmt::join(names, " ")));
   }
 
@@ -79,7 +79,7 @@ class TextWriter {
     if (item.key && item.key != key_) header("key", key_name(*item.key));
     if (item.meter && item.meter_change != meter_change_)
       header("meter", fmt::format("{}/{}", item.meter->count, item.meter->unit));
-    if (item.tempo && item.tempo != tempo_) header("tempo", sheet_.tempos[*item.tempo].text);
+    if (item.tempo && item.tempo != tempo_) header("tempo", parsed_.tempos[*item.tempo].text);
     key_ = item.key;
     meter_change_ = item.meter_change;
     tempo_ = item.tempo;
@@ -97,11 +97,11 @@ class TextWriter {
         state_before(item);
         before = &item;
       }
-      if (item.kind == ItemKind::note) part_blocks_of_words(item);
+      if (item.kind == ItemKind::note) separate_word_blocks(item);
       add_token(token_of(item));
       if (item.kind == ItemKind::note) row_notes_.push_back(&item);
     }
-    if (before && before->meter && sheet_.has_bar_lines) add_token("|");
+    if (before && before->meter && parsed_.has_bar_lines) add_token("|");
     flush_row();
   }
 
@@ -110,7 +110,7 @@ class TextWriter {
     if (static_cast<int>(row_.size()) > wide_enough) flush_row();
   }
 
-  void part_blocks_of_words(const Item& note) {
+  void separate_word_blocks(const Item& note) {
     if (!row_notes_.empty() && passes_of(*row_notes_.back()) != passes_of(note)) flush_row();
   }
 
@@ -143,7 +143,7 @@ class TextWriter {
     }
   }
 
-  const Sheet& sheet_;
+  const ParsedMelody& parsed_;
   const Melody& melody_;
   std::string text_, row_;
   std::vector<const Item*> row_notes_;
@@ -154,10 +154,10 @@ class TextWriter {
 };
 
 }  // namespace
-}  // namespace sheet
+}  // namespace melody
 
 std::string melody_as_text(const Melody& melody) {
-  return sheet::TextWriter(sheet::sheet_for(melody), melody).write();
+  return melody::TextWriter(melody::parsed_melody_of(melody), melody).write();
 }
 
 }  // namespace firmus

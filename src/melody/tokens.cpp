@@ -1,12 +1,12 @@
 #include "tokens.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 namespace {
 
 constexpr std::string_view no_break_space = "\xC2\xA0";
 
 /// Bytes of white space at the front, 0 when there is none.
-std::size_t space_bytes(std::string_view text) {
+std::size_t leading_space_bytes(std::string_view text) {
   if (is_space(text.front())) return 1;
   return text.starts_with(no_break_space) ? no_break_space.size() : 0;
 }
@@ -27,9 +27,9 @@ class RunSplitter {
     std::size_t at = 0;
     while (at < run_.size()) {
       if (run_[at] == '|')
-        at = take_bar(at);
+        at = add_bar_lines(at);
       else if (run_[at] == ',' && !is_decimal_comma(run_, piece_, at))
-        at = take_breath(at);
+        at = add_breath_mark(at);
       else
         ++at;
     }
@@ -42,7 +42,7 @@ class RunSplitter {
     piece_ = end;
   }
 
-  std::size_t take_bar(std::size_t at) {
+  std::size_t add_bar_lines(std::size_t at) {
     std::size_t begin = at, end = at;
     while (begin > piece_ && run_[begin - 1] == ':') --begin;
     while (end < run_.size() && (run_[end] == '|' || run_[end] == ':')) ++end;
@@ -52,7 +52,7 @@ class RunSplitter {
     return end;
   }
 
-  std::size_t take_breath(std::size_t at) {
+  std::size_t add_breath_mark(std::size_t at) {
     add(TokenKind::word, piece_, at);
     add(TokenKind::breath, at, at + 1);
     return at + 1;
@@ -83,16 +83,16 @@ std::vector<Token> split_music(const Line& line) {
   Columns columns(text);
   std::size_t at = 0;
   while (at < text.size()) {
-    if (const std::size_t space = space_bytes(text.substr(at))) {
+    if (const std::size_t space = leading_space_bytes(text.substr(at))) {
       at += space;
       continue;
     }
     std::size_t end = at;
-    while (end < text.size() && space_bytes(text.substr(end)) == 0) ++end;
+    while (end < text.size() && leading_space_bytes(text.substr(end)) == 0) ++end;
     RunSplitter(text.substr(at, end - at), line.number, columns.at(at), tokens).split();
     at = end;
   }
   return tokens;
 }
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

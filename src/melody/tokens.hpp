@@ -5,14 +5,14 @@
 
 #include "source.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 
 enum class TokenKind { word, bar_line, breath, repeat_sign };
 
 struct Token {
   TokenKind kind = TokenKind::word;
   std::string_view text;
-  SourcePosition spot;
+  SourcePosition position;
 };
 
 /// The line up to its comment: a "#" that is the first character but for white space, or has white space (or an end of
@@ -22,4 +22,4 @@ std::string_view without_comment(std::string_view line);
 /// Tokens of a line without its comment. White space is space, tab and the no-break space that web pages paste.
 std::vector<Token> split_music(const Line& line);
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

@@ -44,7 +44,7 @@ CsvTable::CsvTable(std::string_view text, const std::string& file, std::string_v
   const std::size_t first = *place_in(header_, needed);
   for (std::size_t i = first + 1; i < header_.size(); ++i)
     if (lower(header_[i].text) == needed)
-      reject(file, header_[i].spot, fmt::format("a second column is called \"{}\"", needed), "rename one of them");
+      reject(file, header_[i].position, fmt::format("a second column is called \"{}\"", needed), "rename one of them");
 }
 
 std::optional<std::size_t> CsvTable::column(std::string_view name) const {
@@ -53,7 +53,7 @@ std::optional<std::size_t> CsvTable::column(std::string_view name) const {
 
 CsvField CsvTable::at(std::size_t row, std::size_t column) const {
   const auto& fields = rows_[row];
-  return column < fields.size() ? fields[column] : CsvField{"", fields.back().spot};
+  return column < fields.size() ? fields[column] : CsvField{"", fields.back().position};
 }
 
 }  // namespace firmus::studio

@@ -21,7 +21,7 @@ class CsvTable {
   std::optional<std::size_t> column(std::string_view name) const;
   /// The field; an empty one at the row's place where the row is too short.
   CsvField at(std::size_t row, std::size_t column) const;
-  SourcePosition spot_of(std::size_t row) const { return rows_[row].front().spot; }
+  SourcePosition spot_of(std::size_t row) const { return rows_[row].front().position; }
 
  private:
   std::vector<CsvField> header_;

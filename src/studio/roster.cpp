@@ -16,13 +16,14 @@ std::vector<std::string> read_roster(std::string_view csv, const std::string& fi
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const CsvField field = table.at(row, *table.column("student"));
     if (const std::string fault = fault_of_id(field.text); !fault.empty()) {
-      problems.add(field.spot, fmt::format("the id {} {}", in_quotes(field.text), fault),
+      problems.add(field.position, fmt::format("the id {} {}", in_quotes(field.text), fault),
                    "give 1 to 64 bytes of UTF-8 without these, such as s-01");
       continue;
     }
-    const auto [at, is_new] = seen.try_emplace(studio::lower(field.text), field.spot);
+    const auto [at, is_new] = seen.try_emplace(studio::lower(field.text), field.position);
     if (!is_new)
-      problems.add(field.spot, fmt::format("the id {} is that of line {} too", in_quotes(field.text), at->second.line),
+      problems.add(field.position,
+                   fmt::format("the id {} is that of line {} too", in_quotes(field.text), at->second.line),
                    "give every student an id of their own; capitals do not count");
     ids.push_back(field.text);
   }

@@ -1,4 +1,4 @@
-#include "sheet_for.hpp"
+#include "parsed_melody_of.hpp"
 
 #include <fmt/format.h>
 
@@ -7,11 +7,11 @@
 
 #include "bars.hpp"
 #include "headers.hpp"
-#include "play.hpp"
+#include "parsed_melody_builder.hpp"
 #include "read.hpp"
-#include "sheet_builder.hpp"
+#include "unroll.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 namespace {
 
 bool same_note(const WrittenNote& a, const WrittenNote& b) {
@@ -21,13 +21,13 @@ bool same_note(const WrittenNote& a, const WrittenNote& b) {
          a.key == b.key && a.quarters_per_minute == b.quarters_per_minute;
 }
 
-std::optional<Sheet> sheet_of_text(const Melody& melody) {
+std::optional<ParsedMelody> parsed_melody_of_text(const Melody& melody) {
   try {
     Diagnostics warnings("", "warning");
-    Sheet sheet = read_sheet(melody.text, "", warnings);
-    const std::vector<WrittenNote> notes = play_sheet(sheet, "").notes;
+    ParsedMelody parsed = parse_melody(melody.text, "", warnings);
+    const std::vector<WrittenNote> notes = unroll_melody(parsed, "").notes;
     const bool same = std::equal(notes.begin(), notes.end(), melody.notes.begin(), melody.notes.end(), same_note);
-    return same ? std::optional(std::move(sheet)) : std::nullopt;
+    return same ? std::optional(std::move(parsed)) : std::nullopt;
   } catch (const InputError&) {
     return std::nullopt;
   }
@@ -44,12 +44,12 @@ struct BarGrid {
   Fraction begin_of(int bar) const { return origin + Fraction(bar) * length; }
 };
 
-class SheetFromNotes {
+class ParsedMelodyFromNotes {
  public:
-  explicit SheetFromNotes(const Melody& melody)
+  explicit ParsedMelodyFromNotes(const Melody& melody)
       : melody_(melody), unit_(melody.meter ? melody.meter->unit : 4), warnings_("", "warning"), builder_(warnings_) {}
 
-  Sheet make() {
+  ParsedMelody make() {
     if (melody_.meter) builder_.set_meter(*melody_.meter);
     grid_ = find_grid();
     const bool keep_sections = sections_are_played_once();
@@ -60,11 +60,11 @@ class SheetFromNotes {
       add(note);
     }
     if (grid_) builder_.bar_line();
-    Sheet sheet = builder_.finish();
+    ParsedMelody parsed = builder_.finish();
     Diagnostics errors("", "error");
-    resolve_order(sheet, errors, warnings_);
-    count_bars(sheet, errors, warnings_);
-    return sheet;
+    resolve_order(parsed, errors, warnings_);
+    count_bars(parsed, errors, warnings_);
+    return parsed;
   }
 
  private:
@@ -98,7 +98,7 @@ class SheetFromNotes {
   }
 
   void add(const WrittenNote& note) {
-    if (builder_.music_tokens() > 0 && note.phrase != phrase_) builder_.add_breath({});
+    if (builder_.token_count() > 0 && note.phrase != phrase_) builder_.add_breath({});
     phrase_ = note.phrase;
     if (now_ < note.onset_quarters) add_span(ItemKind::rest, nullptr, now_, note.onset_quarters);
     if (note.key && note.key != key_) builder_.set_key(*note.key);
@@ -151,7 +151,7 @@ class SheetFromNotes {
   const Melody& melody_;
   int unit_;
   Diagnostics warnings_;
-  SheetBuilder builder_;
+  ParsedMelodyBuilder builder_;
   std::optional<BarGrid> grid_;
   std::optional<int> bar_;
   std::string section_;
@@ -164,9 +164,9 @@ class SheetFromNotes {
 
 }  // namespace
 
-Sheet sheet_for(const Melody& melody) {
-  if (auto sheet = sheet_of_text(melody)) return std::move(*sheet);
-  return SheetFromNotes(melody).make();
+ParsedMelody parsed_melody_of(const Melody& melody) {
+  if (auto parsed = parsed_melody_of_text(melody)) return std::move(*parsed);
+  return ParsedMelodyFromNotes(melody).make();
 }
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

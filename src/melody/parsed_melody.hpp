@@ -2,7 +2,8 @@
 // stands (key, meter, tempo). Text and CSV both become a Sheet; playing it out makes the notes of a Melody.
 //
 //   text  --text_reader-->  Sheet  --order, bars, key_check-->  Sheet  --play-->  notes  --retuned-->  Melody
-//   CSV   --csv_reader---/                                        ^--sheet_for--  Melody  (text_writer, csv_writer)
+//   CSV   --csv_reader---/                                        ^--parsed_melody_of--  Melody  (text_writer,
+//   csv_writer)
 //
 // What the format leaves open, and what is done:
 // - Key, meter and tempo hold from where they are *printed*: a section played again has those it is written under. A
@@ -26,7 +27,7 @@
 #include "base/diagnostics.hpp"
 #include "firmus/melody.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 
 enum class ItemKind { note, rest, hold, breath };
 
@@ -41,10 +42,10 @@ struct Item {
   SpelledPitch pitch;  ///< of a note
   Fraction beats{1};   ///< in the unit of the meter in force; 0 for a grace note and a breath
   NoteMark mark = NoteMark::none;
-  SourcePosition spot;
+  SourcePosition position;
   std::vector<PassWord> words;  ///< by pass, rising; only the passes that the words below the note give
 
-  // In force where it stands; filled in by SheetBuilder.
+  // In force where it stands; filled in by ParsedMelodyBuilder.
   std::optional<Key> key;
   std::optional<Meter> meter;
   int meter_change = 0;              ///< how many `meter:` lines stand before it: each starts a bar
@@ -63,7 +64,7 @@ struct Item {
 
 struct Section {
   std::string name;  ///< empty: the melody has no sections, or this stands before the first
-  SourcePosition spot;
+  SourcePosition position;
   std::vector<Item> items;
 };
 
@@ -75,23 +76,23 @@ struct Tempo {
   double quarters_per_minute() const { return units_per_minute.value() * 4.0 / unit.value_or(4); }
 };
 
-struct NamedSpot {
+struct LocatedName {
   std::string name;
-  SourcePosition spot;
+  SourcePosition position;
 };
 
-struct Sheet {
+struct ParsedMelody {
   std::string title;
   std::optional<Key> first_key;
   std::optional<Meter> first_meter;
   std::optional<std::size_t> first_tempo;  ///< index into tempos
-  std::optional<NamedSpot> tuning;         ///< as written; read when the key is known
+  std::optional<LocatedName> tuning;       ///< as written; read when the key is known
   double a4_hz = 440.0;
   int sounds_semitones = 0;
   std::optional<Reference> reference;
   std::optional<DrillAim> drill;
-  SourcePosition drill_spot;
-  std::vector<NamedSpot> order_given;
+  SourcePosition drill_position;
+  std::vector<LocatedName> declared_order;
   std::vector<Tempo> tempos;
   std::vector<Section> sections;
   std::vector<std::size_t> order;  ///< sections in playing order; filled in by resolve_order
@@ -101,4 +102,4 @@ struct Sheet {
 /// Which word a note has in a pass: that pass's, else the nearest earlier one's (a refrain is sung again).
 std::optional<std::string> word_in_pass(const Item& item, int pass);
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

@@ -1,20 +1,20 @@
-#include "play.hpp"
+#include "unroll.hpp"
 
 #include <fmt/format.h>
 
 #include <stdexcept>
 
-namespace firmus::sheet {
+namespace firmus::melody {
 namespace {
 
 /// Rests, holds and breaths are played out too; far more of them than notes is no melody.
 constexpr std::int64_t most_items = std::int64_t{10} * most_notes;
 
-class Player {
+class Unroller {
  public:
-  Player(const std::vector<Tempo>& tempos, Diagnostics& errors) : tempos_(tempos), errors_(errors) {}
+  Unroller(const std::vector<Tempo>& tempos, Diagnostics& errors) : tempos_(tempos), errors_(errors) {}
 
-  void play(const Played& played) {
+  void add(const UnrolledItem& played) {
     switch (played.item->kind) {
       case ItemKind::note:
         note(played);
@@ -36,7 +36,7 @@ class Player {
  private:
   enum class Before { nothing, note, grace, rest, breath };
 
-  void note(const Played& played) {
+  void note(const UnrolledItem& played) {
     const Item& item = *played.item;
     WrittenNote note;
     note.index = static_cast<int>(notes_.size());
@@ -54,8 +54,8 @@ class Player {
     note.word = word_in_pass(item, played.pass);
     note.key = item.key;
     if (item.tempo) note.quarters_per_minute = tempos_.at(*item.tempo).quarters_per_minute();
-    note.line = item.spot.line;
-    note.column = item.spot.column;
+    note.line = item.position.line;
+    note.column = item.position.column;
     now_ = now_ + note.length_quarters;
     before_ = note.grace ? Before::grace : Before::note;
     unit_ = item.unit();
@@ -80,16 +80,16 @@ class Player {
   void cannot_hold(const Item& item) {
     switch (before_) {
       case Before::rest:
-        return errors_.add(item.spot, "hold has no note to hold: a rest stands before it",
+        return errors_.add(item.position, "hold has no note to hold: a rest stands before it",
                            "write the note again, or a rest");
       case Before::breath:
-        return errors_.add(item.spot, "hold has no note to hold: a breath stands before it",
+        return errors_.add(item.position, "hold has no note to hold: a breath stands before it",
                            "put the breath behind it");
       case Before::grace:
-        return errors_.add(item.spot, "hold has no note to hold: a grace note has no length",
+        return errors_.add(item.position, "hold has no note to hold: a grace note has no length",
                            "give the note before it a length");
       default:
-        return errors_.add(item.spot, "hold has no note to hold", "write a note before it");
+        return errors_.add(item.position, "hold has no note to hold", "write a note before it");
     }
   }
 
@@ -111,14 +111,14 @@ class Player {
 
 }  // namespace
 
-bool within_limits(const Sheet& sheet, Diagnostics& errors) {
-  std::vector<std::int64_t> notes(sheet.sections.size());
-  for (std::size_t i = 0; i < sheet.sections.size(); ++i)
-    for (const Item& item : sheet.sections[i].items) notes[i] += item.kind == ItemKind::note ? 1 : 0;
+bool within_limits(const ParsedMelody& parsed, Diagnostics& errors) {
+  std::vector<std::int64_t> notes(parsed.sections.size());
+  for (std::size_t i = 0; i < parsed.sections.size(); ++i)
+    for (const Item& item : parsed.sections[i].items) notes[i] += item.kind == ItemKind::note ? 1 : 0;
   std::int64_t all_notes = 0, all_items = 0;
-  for (const std::size_t index : sheet.order) {
+  for (const std::size_t index : parsed.order) {
     all_notes += notes[index];
-    all_items += static_cast<std::int64_t>(sheet.sections[index].items.size());
+    all_items += static_cast<std::int64_t>(parsed.sections[index].items.size());
   }
   if (all_notes > most_notes)
     errors.add({}, fmt::format("has {} notes when played out, more than 20 000", all_notes), "split it");
@@ -130,18 +130,18 @@ bool within_limits(const Sheet& sheet, Diagnostics& errors) {
   return !errors.any();
 }
 
-std::vector<WrittenNote> play_out(const Sheet& sheet, Diagnostics& errors) {
-  Player player(sheet.tempos, errors);
-  SourcePosition here;
+std::vector<WrittenNote> unroll(const ParsedMelody& parsed, Diagnostics& errors) {
+  Unroller unroller(parsed.tempos, errors);
+  SourcePosition current_position;
   try {
-    visit_played(sheet, [&](const Played& played) {
-      here = played.item->spot;
-      player.play(played);
+    visit_unrolled(parsed, [&](const UnrolledItem& played) {
+      current_position = played.item->position;
+      unroller.add(played);
     });
   } catch (const std::overflow_error&) {
-    errors.add(here, "the lengths up to here have no exact sum that fits", "use simpler fractions");
+    errors.add(current_position, "the lengths up to here have no exact sum that fits", "use simpler fractions");
   }
-  return player.take_notes();
+  return unroller.take_notes();
 }
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody

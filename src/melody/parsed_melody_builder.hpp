@@ -4,54 +4,54 @@
 #include <string>
 #include <vector>
 
-#include "sheet.hpp"
+#include "parsed_melody.hpp"
 
-namespace firmus::sheet {
+namespace firmus::melody {
 
-class SheetBuilder {
+class ParsedMelodyBuilder {
  public:
-  explicit SheetBuilder(Diagnostics& warnings) : warnings_(warnings) { sheet_.sections.emplace_back(); }
+  explicit ParsedMelodyBuilder(Diagnostics& warnings) : warnings_(warnings) { parsed_.sections.emplace_back(); }
 
-  Sheet& sheet() { return sheet_; }
+  ParsedMelody& parsed() { return parsed_; }
   /// Grows with every token of music: equal twice, nothing stood between.
-  std::size_t music_tokens() const { return music_tokens_; }
+  std::size_t token_count() const { return token_count_; }
   bool has_section(const std::string& name) const;
   bool notes_above() const { return block_begin_ < section().items.size(); }
 
-  void open_section(std::string name, SourcePosition spot);
+  void open_section(std::string name, SourcePosition position);
   void set_key(const Key& key);
   void set_meter(const Meter& meter);
   void set_tempo(Tempo tempo);
   void add(Item item);
-  void add_breath(SourcePosition spot);
+  void add_breath(SourcePosition position);
   void bar_line();
   /// Syllables for the notes since the words before; further ones of the same pass go on where these end.
-  void add_words(int pass, const std::vector<std::string_view>& syllables, SourcePosition spot);
+  void add_words(int pass, const std::vector<std::string_view>& syllables, SourcePosition position);
 
   /// The sheet, without a leading section that holds nothing.
-  Sheet finish();
+  ParsedMelody finish();
 
  private:
   struct PassLine {
-    SourcePosition spot;
+    SourcePosition position;
     std::vector<std::string> syllables;
   };
-  Section& section() { return sheet_.sections.back(); }
-  const Section& section() const { return sheet_.sections.back(); }
-  void count_as_given(const Item& item);
-  void hand_out_words();
-  void hand_out(int pass, const PassLine& line, const std::vector<Item*>& notes);
+  Section& section() { return parsed_.sections.back(); }
+  const Section& section() const { return parsed_.sections.back(); }
+  void note_first_settings(const Item& item);
+  void assign_words();
+  void assign(int pass, const PassLine& line, const std::vector<Item*>& notes);
 
   Diagnostics& warnings_;
-  Sheet sheet_;
+  ParsedMelody parsed_;
   std::optional<Key> key_;
   std::optional<Meter> meter_;
   std::optional<std::size_t> tempo_;
   int meter_change_ = 0;
   int bar_lines_ = 0;
-  std::size_t music_tokens_ = 0;
+  std::size_t token_count_ = 0;
   std::size_t block_begin_ = 0;          ///< first item of the section that the next words belong to
   std::map<int, PassLine> block_words_;  ///< by pass
 };
 
-}  // namespace firmus::sheet
+}  // namespace firmus::melody
