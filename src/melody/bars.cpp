@@ -15,10 +15,10 @@ struct Bar {
   std::size_t section = 0;
   std::vector<Item*> items;
   Fraction sum;               ///< in beats
-  int empty_bars_before = 0;  ///< bars before it in which nothing begins (a long note, bars counted by the meter)
+  int empty_bars_before = 0;  ///< bars before it in which no item begins: a long note, with bars counted by the meter
   bool first_of_section = false, last_of_section = false;
-  bool is_completed = false;    ///< short, and completed by another bar
-  bool starts_mid_bar = false;  ///< its beats count from where the other part ends: an upbeat of one in 3/4 is beat 3
+  bool is_completed = false;    ///< short, but another bar completes it
+  bool starts_mid_bar = false;  ///< its first part is another bar: an upbeat of one beat in 3/4 is beat 3
   int number = 0;
 
   Fraction full() const { return Fraction(meter.count); }
@@ -69,13 +69,13 @@ class BarCounter {
       bars_.push_back({*item.meter, section, {}, {}, 0, false, false, false, false, 0});
     else if (!parsed_.has_bar_lines)
       split_full_bars(section);
-    item.beat = bars_.back().sum;  // from 0, the share of bars before not yet counted in
+    item.beat = bars_.back().sum;  // from 0, without the part of the bar that an earlier section may hold
     bars_.back().items.push_back(&item);
     bars_.back().sum = bars_.back().sum + item.beats;
     return &item;
   }
 
-  /// Bars counted by the meter: what is more than a bar goes to the next ones.
+  /// Bars counted by the meter: moves what exceeds a full bar to the next bars.
   void split_full_bars(std::size_t section) {
     Bar& bar = bars_.back();
     if (bar.is_short()) return;

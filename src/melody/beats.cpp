@@ -10,9 +10,9 @@
 namespace firmus::melody {
 namespace {
 
-constexpr std::size_t most_figures = 9;  // two of these still make a fraction of 64 bits
+constexpr std::size_t most_figures = 9;  // a fraction of two such numbers fits into 64 bits
 
-/// One to nine figures and nothing else.
+/// One to nine digits and nothing else.
 std::optional<std::int64_t> parse_figures(std::string_view text) {
   if (text.empty() || text.size() > most_figures) return std::nullopt;
   std::int64_t value = 0;

@@ -29,7 +29,7 @@ std::string_view first_line_that_holds_anything(std::string_view text) {
   return {};
 }
 
-/// Where each column stands in a row.
+/// The index of each column in a row.
 struct ColumnPlaces {
   std::array<std::optional<std::size_t>, column_names.size()> place;
 };
@@ -54,7 +54,7 @@ ColumnPlaces read_header(const Row& row, Diagnostics& errors) {
   return columns;
 }
 
-/// The notes of the file, row by row, before it is known what meter their bars have.
+/// A row of the file, read before the meter of the bars is known.
 struct CsvRow {
   Item item;
   std::string word;
@@ -62,8 +62,8 @@ struct CsvRow {
   std::optional<int> phrase;
 };
 
-/// A leading apostrophe keeps spreadsheets from running a cell and is no part of the word; white space inside becomes a
-/// no-break space, since a syllable is one.
+/// Without the leading apostrophe that keeps spreadsheets from evaluating a cell. White space inside becomes a no-break
+/// space, since a word is one syllable.
 std::string word_of(std::string text) {
   if (text.size() > 1 && text[0] == '\'' && std::string_view("=+-@").find(text[1]) != std::string_view::npos)
     text.erase(0, 1);
@@ -72,8 +72,8 @@ std::string word_of(std::string text) {
   return fmt::format("{}", fmt::join(split_words(text), "\xC2\xA0"));
 }
 
-/// The length that most bars have; among equals a whole number of quarters, then the longest, since short bars are
-/// mostly upbeats. None when there are no bars or it is no whole number from 1 to 64.
+/// The most common length of a bar. Of equally common ones a whole number of quarters is preferred, then the longest,
+/// since short bars are mostly upbeats. None without bars, and when it is not a whole number from 1 to 64.
 std::optional<int> most_common_bar_length(const std::vector<CsvRow>& rows) {
   std::map<std::pair<std::int64_t, std::int64_t>, int> times;
   Fraction sum;
@@ -151,7 +151,7 @@ class CsvReader {
     return false;
   }
 
-  /// An empty field says that the number of the row before goes on.
+  /// An empty field means the same number as in the row before.
   std::optional<int> read_number(const Row& row, Column column, int lowest, std::optional<int>& before) {
     if (const Field* number = field(row, column)) {
       before = parse_whole(number->text, lowest, largest_number);

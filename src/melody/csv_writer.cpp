@@ -8,7 +8,7 @@ namespace firmus {
 namespace melody {
 namespace {
 
-/// RFC 4180; a cell that a spreadsheet would run gets an apostrophe in front.
+/// RFC 4180; a cell that a spreadsheet would take for a formula gets a leading apostrophe.
 std::string csv_field(std::string_view word) {
   const bool runs = !word.empty() && std::string_view("=+-@").find(word.front()) != std::string_view::npos;
   const std::string_view guard = runs ? "'" : "";
@@ -21,8 +21,8 @@ std::string csv_field(std::string_view word) {
   return fmt::format("\"{}{}\"", guard, doubled);
 }
 
-/// Quarter notes, since a CSV has no meter; decimals where they are exact, since spreadsheets take 3/2 for a date. A
-/// length with more figures than a reader takes is rounded to nine decimals.
+/// Quarter notes, since a CSV has no meter. Decimals where they are exact, since spreadsheets take 3/2 for a date. A
+/// length with more digits than parse_beats reads is rounded to nine decimals.
 std::string csv_beats(const Item& item) {
   const Fraction quarters = item.quarters();
   std::string decimals = decimal_text(quarters, 9);

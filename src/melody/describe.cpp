@@ -16,7 +16,7 @@ namespace {
 constexpr int page_width = 78;
 constexpr int longest_title = 4 * page_width;
 
-/// The first code points of a text, as many as fit.
+/// The first `columns` code points of a text.
 std::string_view first_columns(std::string_view text, int columns) {
   std::size_t bytes = 0;
   for (int column = 0; bytes < text.size(); ++column) {
@@ -28,7 +28,7 @@ std::string_view first_columns(std::string_view text, int columns) {
   return text;
 }
 
-/// Fills lines with pieces that stay whole; lines after the first are indented, pieces too long for a line are broken.
+/// Wraps lines between pieces; only a piece longer than a line is broken. Lines after the first are indented.
 template <typename Pieces>
 std::string wrapped(const Pieces& pieces, int indent) {
   std::string page, line;
@@ -104,7 +104,7 @@ std::string size_and_range(const Melody& melody) {
                              interval_name(interval_between(lowest->pitch, highest->pitch)));
 }
 
-/// How often each interval comes, by size.
+/// The number of times that each interval occurs, ordered by size.
 std::string intervals_line(const Melody& melody) {
   std::map<std::tuple<int, int, Direction>, int> times;
   for (std::size_t i = 1; i < melody.notes.size(); ++i) {
@@ -144,7 +144,7 @@ class Table {
     text_ += line + "\n";
   }
 
-  /// A blank line parts phrases; a section says its name, a bar its number once, a new key its name.
+  /// Blank lines between phrases, and the names of a new section and a new key.
   void headings(const WrittenNote& note) {
     const bool new_section = note.section != section_ || note.pass != pass_;
     if (note.phrase != phrase_ || new_section) text_ += "\n";
@@ -160,7 +160,7 @@ class Table {
     phrase_ = note.phrase;
   }
 
-  /// The beats of a rest count in the unit of the note behind it.
+  /// The beats of a rest are in the beat unit of the note after it.
   void rest(const WrittenNote& next) {
     Fraction beats = next.onset_quarters - now_;
     if (!next.grace) beats = beats * next.beats / next.length_quarters;

@@ -13,7 +13,7 @@ namespace melody {
 namespace {
 
 constexpr int most_drill_notes = 20000;
-// The groups that results have.
+// The groups of habits in results.
 constexpr std::array<std::string_view, 9> groups{"interval", "degree", "note",   "register", "place",
                                                  "approach", "line",   "length", "spot"};
 
@@ -23,7 +23,7 @@ std::optional<Direction> direction_of(std::string_view word) {
   return std::nullopt;
 }
 
-/// "notes 2 4 6"; empty when it is something else.
+/// "notes 2 4 6"; empty for any other text.
 std::vector<int> notes_of(std::string_view text) {
   const auto words = split_words(text);
   if (words.size() < 2 || (words[0] != "notes" && words[0] != "note")) return {};

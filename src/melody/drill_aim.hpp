@@ -7,7 +7,7 @@
 
 namespace firmus::melody {
 
-/// Reads what drill_aim_text writes; none when it is something else.
+/// Reads what drill_aim_text writes; none for any other text.
 std::optional<DrillAim> parse_drill_aim(std::string_view text);
 
 }  // namespace firmus::melody

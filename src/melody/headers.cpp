@@ -19,14 +19,14 @@ constexpr int most_passes = 99;
 constexpr std::array<std::string_view, 12> header_names{"title", "key",    "meter", "tempo",  "section",   "order",
                                                         "words", "tuning", "a4",    "sounds", "reference", "drill"};
 
-/// The pass of "words", "words 2"; none when it is no words header.
+/// The pass of "words", "words 2"; none for another header.
 std::optional<int> words_pass(std::string_view name) {
   const std::vector<std::string_view> words = split_words(name);
   if (words.empty() || words.size() > 2 || lower(words[0]) != "words") return std::nullopt;
   return words.size() == 1 ? 1 : parse_whole(words[1], 1, most_passes);
 }
 
-/// Least number of single-letter changes (Levenshtein).
+/// Least number of insertions, deletions and substitutions (Levenshtein 1966).
 std::size_t edit_distance(std::string_view a, std::string_view b) {
   std::vector<std::size_t> row(b.size() + 1);
   std::iota(row.begin(), row.end(), std::size_t{0});
@@ -150,7 +150,7 @@ void HeaderReader::words(const HeaderLine& header) {
                   "join it to the one before, as in \"lan- tern\"");
       return;
     }
-  std::erase(syllables, "|");  // bar lines among the words help the eye only
+  std::erase(syllables, "|");  // bar lines between words have no meaning
   builder_.add_words(pass, syllables, header.name_position);
 }
 
@@ -178,7 +178,7 @@ std::optional<Tempo> parse_tempo(std::string_view text) {
   const auto units = parse_beats(grouped ? trimmed(text.substr(0, equals)) : "1");
   const auto rate = parse_beats(trimmed(grouped ? text.substr(equals + 1) : text));
   if (!std::holds_alternative<Fraction>(units) || !std::holds_alternative<Fraction>(rate)) return std::nullopt;
-  constexpr std::int64_t highest = 10000;  // so that no product here overflows
+  constexpr std::int64_t highest = 10000;  // so that no product overflows
   const Fraction a = std::get<Fraction>(units), b = std::get<Fraction>(rate);
   if (a.value() > highest || b.value() > highest || a.den > highest || b.den > highest * 100) return std::nullopt;
   const Fraction per_minute = a * b;
@@ -224,7 +224,7 @@ void HeaderReader::tuning(const HeaderLine& header) {
 
 void HeaderReader::a4(const HeaderLine& header) {
   constexpr double lowest_hz = 300,
-                   highest_hz = 600;  // historical pitches lie between 370 and 570 (Ellis 1880, memory)
+                   highest_hz = 600;  // historical pitches are between 370 and 570 Hz (Ellis 1880)
   const auto hz = parse_beats(header.value);
   if (const auto* number = std::get_if<Fraction>(&hz);
       number && number->value() >= lowest_hz && number->value() <= highest_hz) {

@@ -1,4 +1,4 @@
-// The header lines of a melody text: which line is one, and what each means.
+// Recognises and reads the header lines of a melody text.
 #pragma once
 #include <map>
 #include <optional>
@@ -16,13 +16,14 @@ struct HeaderLine {
   SourcePosition name_position, value_position;
 };
 
-/// The line as a header: words that are no music, a colon, and white space or the line's end. The name may be unknown.
+/// The line as a header: words that are not notes, a colon, then white space or the end of the line. The name may be
+/// unknown.
 std::optional<HeaderLine> header_of(const Line& line);
 
-/// Whether it is the name of a header ("title", "words 2"), in either case.
+/// Whether `name` is the name of a header ("title", "words 2"), ignoring case.
 bool is_known_header(std::string_view name);
 
-/// "96" is units a minute; "3 = 60" is sixty times three units a minute. None when it is no tempo.
+/// "96" means 96 units a minute, "3 = 60" sixty times three units a minute. None when the text is not a tempo.
 std::optional<Tempo> parse_tempo(std::string_view text);
 
 class HeaderReader {

@@ -10,13 +10,13 @@ namespace {
 
 /// How one letter is written under one key.
 struct LetterUse {
-  int natural = 0;  ///< times it stands as a natural, which the key alters
+  int natural = 0;  ///< times it is written as a natural although the key alters it
   int as_key_has_it = 0;
   SpelledPitch first, meant;
   SourcePosition position;
 };
 
-/// The accidental that the key gives the letter.
+/// The accidental of the letter in the key, semitones.
 int alter_in_key(const Key& key, char letter) {
   for (int alter = -2; alter <= 2; ++alter) {
     const std::string degree = scale_degree(key, {letter, alter, 4, 0});
@@ -34,7 +34,7 @@ bool is_usual_alteration(const Key& key, const SpelledPitch& pitch) {
 
 }  // namespace
 
-// Only naturals are asked about: a sharp or flat that someone wrote was meant. Octaves are counted together.
+// Only naturals give a warning: a written sharp or flat is intended. All octaves are counted together.
 void check_key_signature(const ParsedMelody& parsed, Diagnostics& warnings) {
   std::map<std::pair<std::string, char>, LetterUse> uses;
   for (const Section& section : parsed.sections)

@@ -12,7 +12,7 @@ namespace {
 
 constexpr std::size_t longest_token_bytes = 64;
 
-/// The parts between colons; more than three are an error of their own.
+/// The parts between colons; `count` may exceed 3, which is an error.
 struct Parts {
   std::array<std::string_view, 3> part;
   std::size_t count = 0;

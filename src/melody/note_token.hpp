@@ -8,7 +8,7 @@
 
 namespace firmus::melody {
 
-/// The item without its place and what is in force there.
+/// The item without its position and without the key, meter and tempo in effect there.
 std::variant<Item, TokenError> parse_note_token(std::string_view token);
 
 }  // namespace firmus::melody

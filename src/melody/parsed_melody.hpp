@@ -1,23 +1,26 @@
-// The melody as it stands on the sheet, before it is played out: sections, each item with what is in force where it
-// stands (key, meter, tempo). Text and CSV both become a Sheet; playing it out makes the notes of a Melody.
+// The melody as written, before its sections are unrolled: each item with the key, meter and tempo in effect there.
+// Text and CSV are both parsed into a ParsedMelody; unrolling it gives the notes of a Melody.
 //
-//   text  --text_reader-->  Sheet  --order, bars, key_check-->  Sheet  --play-->  notes  --retuned-->  Melody
-//   CSV   --csv_reader---/                                        ^--parsed_melody_of--  Melody  (text_writer,
-//   csv_writer)
+//   text  --text_reader-->  ParsedMelody  --section_order, bars, key_check-->  ParsedMelody  --unroll-->  Melody
+//   CSV   --csv_reader--->  ParsedMelody                                       (the same)
+//   Melody  --parsed_melody_of-->  ParsedMelody  --text_writer, csv_writer-->  text, CSV
 //
-// What the format leaves open, and what is done:
-// - Key, meter and tempo hold from where they are *printed*: a section played again has those it is written under. A
-//   tempo's unit is the meter's where it first counts; a new meter alone does not change the speed of a quarter note.
+// Decisions that the format leaves open:
+//
+// - Key, meter and tempo apply from where they are *printed*: a section played again keeps those above it. The unit of
+//   a tempo is that of the meter at its first note; a new meter alone does not change the speed of a quarter note.
+//
 // - Bars are numbered as printed, through all sections; a section played again has the same numbers. `meter:` and
-//   `section:` end a bar. Two short parts of a bar on both sides of a section's begin are one bar, if together they
-//   fill it; the last bar may lack the upbeat. A melody with a meter and no bar line has its bars counted by the meter.
-// - A word of pass N without `words N:` is that of the nearest earlier pass (a refrain); grace notes take a syllable
-// only
-//   when the words have one for every note. Syllables go to the notes since the words before, or the section's begin.
-// - A hold continues the note before it in playing order, also into a section; after a rest, a breath or a grace note
-// it
-//   is an error. Only a breath ends a phrase. Phrases are numbered as played.
-// - The commonest mistakes are told in one error for the whole: "F #4", "C4 2", "C4:1,5", "Es4", "title:Song".
+//   `section:` end a bar. Two short bars, at the end of a section and at the start of the next, are one bar if together
+//   they fill it; the last bar may lack the upbeat. With a meter and no bar line, bars are counted by the meter.
+//
+// - Without `words N:`, pass N has the words of the nearest earlier pass (a refrain). Grace notes get a syllable only
+//   if there is one for every note. Syllables apply to the notes after the previous words, or from the section's start.
+//
+// - A hold continues the note before it in playing order, also across sections; after a rest, a breath or a grace note
+//   it is an error. Only a breath ends a phrase. Phrases are numbered in playing order.
+//
+// - The most common mistakes give one error for the whole: "F #4", "C4 2", "C4:1,5", "Es4", "title:Song".
 #pragma once
 #include <optional>
 #include <string>
@@ -31,7 +34,7 @@ namespace firmus::melody {
 
 enum class ItemKind { note, rest, hold, breath };
 
-/// The syllable that a pass gives to a note; none for "." and where the words ran out.
+/// The syllable of a note in a pass; none for "." and when there are fewer syllables than notes.
 struct PassWord {
   int pass = 1;
   std::optional<std::string> syllable;
@@ -43,17 +46,17 @@ struct Item {
   Fraction beats{1};   ///< in the unit of the meter in force; 0 for a grace note and a breath
   NoteMark mark = NoteMark::none;
   SourcePosition position;
-  std::vector<PassWord> words;  ///< by pass, rising; only the passes that the words below the note give
+  std::vector<PassWord> words;  ///< by ascending pass; only passes for which words are written
 
-  // In force where it stands; filled in by ParsedMelodyBuilder.
+  // In effect at the item; set by ParsedMelodyBuilder.
   std::optional<Key> key;
   std::optional<Meter> meter;
-  int meter_change = 0;              ///< how many `meter:` lines stand before it: each starts a bar
-  std::optional<std::size_t> tempo;  ///< index into Sheet::tempos
-  int bar_lines = 0;                 ///< how many bar lines stand before it
-  std::optional<int> given_bar;      ///< the bar number that a CSV gives it
+  int meter_change = 0;              ///< number of `meter:` lines before it; each starts a bar
+  std::optional<std::size_t> tempo;  ///< index into ParsedMelody::tempos
+  int bar_lines = 0;                 ///< number of bar lines before it
+  std::optional<int> given_bar;      ///< its bar number in a CSV
 
-  // Filled in by count_bars.
+  // Set by count_bars.
   std::optional<int> bar;
   std::optional<Fraction> beat;
 
@@ -63,7 +66,7 @@ struct Item {
 };
 
 struct Section {
-  std::string name;  ///< empty: the melody has no sections, or this stands before the first
+  std::string name;  ///< empty: the melody has no sections, or this is before the first one
   SourcePosition position;
   std::vector<Item> items;
 };
@@ -71,7 +74,7 @@ struct Section {
 struct Tempo {
   std::string text;  ///< as written: "96", "3 = 60"
   Fraction units_per_minute;
-  std::optional<int> unit;  ///< lower figure of the meter where it first counts; later meters do not change the speed
+  std::optional<int> unit;  ///< lower figure of the meter at its first note; later meters do not change the speed
 
   double quarters_per_minute() const { return units_per_minute.value() * 4.0 / unit.value_or(4); }
 };
@@ -86,7 +89,7 @@ struct ParsedMelody {
   std::optional<Key> first_key;
   std::optional<Meter> first_meter;
   std::optional<std::size_t> first_tempo;  ///< index into tempos
-  std::optional<LocatedName> tuning;       ///< as written; read when the key is known
+  std::optional<LocatedName> tuning;       ///< as written; parsed when the key is known
   double a4_hz = 440.0;
   int sounds_semitones = 0;
   std::optional<Reference> reference;
@@ -95,11 +98,11 @@ struct ParsedMelody {
   std::vector<LocatedName> declared_order;
   std::vector<Tempo> tempos;
   std::vector<Section> sections;
-  std::vector<std::size_t> order;  ///< sections in playing order; filled in by resolve_order
-  bool has_bar_lines = false;      ///< under a meter; without any, bars are counted by the meter
+  std::vector<std::size_t> order;  ///< sections in playing order; set by resolve_order
+  bool has_bar_lines = false;      ///< under a meter; without bar lines, bars are counted by the meter
 };
 
-/// Which word a note has in a pass: that pass's, else the nearest earlier one's (a refrain is sung again).
+/// The word of a note in a pass; if the pass has no words, that of the nearest earlier pass (a refrain).
 std::optional<std::string> word_in_pass(const Item& item, int pass);
 
 }  // namespace firmus::melody

@@ -40,7 +40,7 @@ void ParsedMelodyBuilder::set_tempo(Tempo tempo) {
   parsed_.tempos.push_back(std::move(tempo));
 }
 
-// A key, meter or tempo that no music stands under says nothing of the melody.
+// A key, meter or tempo is recorded as the first one only when an item follows it.
 void ParsedMelodyBuilder::note_first_settings(const Item& item) {
   if (!parsed_.first_key) parsed_.first_key = key_;
   if (!parsed_.first_meter) parsed_.first_meter = meter_;
@@ -92,7 +92,7 @@ void ParsedMelodyBuilder::assign_words() {
   block_words_.clear();
 }
 
-// A grace note shares the syllable of the note after it, unless the words have one for every note, graces and all.
+// A grace note gets no syllable, unless there is one for every note including grace notes.
 void ParsedMelodyBuilder::assign(int pass, const PassLine& line, const std::vector<Item*>& notes) {
   const bool graces_too = line.syllables.size() == notes.size();
   std::size_t next = 0, words_wanted = 0;

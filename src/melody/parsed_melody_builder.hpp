@@ -1,4 +1,4 @@
-// Builds a Sheet item by item, in the order of the file, keeping what is in force.
+// Builds a ParsedMelody item by item, in the order of the file, and keeps track of the key, meter and tempo in effect.
 #pragma once
 #include <map>
 #include <string>
@@ -13,7 +13,7 @@ class ParsedMelodyBuilder {
   explicit ParsedMelodyBuilder(Diagnostics& warnings) : warnings_(warnings) { parsed_.sections.emplace_back(); }
 
   ParsedMelody& parsed() { return parsed_; }
-  /// Grows with every token of music: equal twice, nothing stood between.
+  /// Number of notes, rests, holds, breaths and bar lines so far.
   std::size_t token_count() const { return token_count_; }
   bool has_section(const std::string& name) const;
   bool notes_above() const { return block_begin_ < section().items.size(); }
@@ -25,10 +25,10 @@ class ParsedMelodyBuilder {
   void add(Item item);
   void add_breath(SourcePosition position);
   void bar_line();
-  /// Syllables for the notes since the words before; further ones of the same pass go on where these end.
+  /// Syllables for the notes after the previous words. A second call for the same pass appends to the first.
   void add_words(int pass, const std::vector<std::string_view>& syllables, SourcePosition position);
 
-  /// The sheet, without a leading section that holds nothing.
+  /// The parsed melody, without an empty leading section.
   ParsedMelody finish();
 
  private:
@@ -50,7 +50,7 @@ class ParsedMelodyBuilder {
   int meter_change_ = 0;
   int bar_lines_ = 0;
   std::size_t token_count_ = 0;
-  std::size_t block_begin_ = 0;          ///< first item of the section that the next words belong to
+  std::size_t block_begin_ = 0;          ///< first item of the section to which the next words apply
   std::map<int, PassLine> block_words_;  ///< by pass
 };
 

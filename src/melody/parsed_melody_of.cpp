@@ -33,7 +33,7 @@ std::optional<ParsedMelody> parsed_melody_of_text(const Melody& melody) {
   }
 }
 
-/// Bars of one length: which bar a moment lies in.
+/// Bars of equal length.
 struct BarGrid {
   Fraction origin, length;  ///< in quarters; bar 0 begins at the origin
 
@@ -68,7 +68,7 @@ class ParsedMelodyFromNotes {
   }
 
  private:
-  /// The grid of the first note's bar and beat, if every note agrees with it.
+  /// The grid through the first note's bar and beat, if the bars of all notes fit it.
   std::optional<BarGrid> find_grid() const {
     if (!melody_.meter || !melody_.notes.front().bar || !melody_.notes.front().beat) return std::nullopt;
     const WrittenNote& first = melody_.notes.front();
@@ -119,7 +119,7 @@ class ParsedMelodyFromNotes {
     if (tempo) builder_.set_tempo(std::move(*tempo));
   }
 
-  /// A note or rest, cut at bar lines; what goes on of a note is held.
+  /// Adds a note or rest, split at bar lines; the later parts of a note are holds.
   void add_span(ItemKind kind, const WrittenNote* note, Fraction begin, const Fraction& end) {
     while (true) {
       Fraction stop = end;

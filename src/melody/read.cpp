@@ -28,7 +28,7 @@ void warn_of_just_without_key(const ParsedMelody& parsed, const Tuning& tuning, 
                  "give the key, such as \"key: D major\"");
 }
 
-/// The twelve offsets and the names need no key; just tuning stands on the first key given.
+/// Just tuning takes the first key as its tonic; the other tunings need no key.
 Tuning tuning_of(const ParsedMelody& parsed) {
   const Key tonic = parsed.first_key.value_or(Key{});
   const auto tuning = parsed.tuning ? parse_tuning(parsed.tuning->name, tonic) : std::nullopt;
@@ -55,7 +55,7 @@ ParsedMelody parse_melody(std::string_view text, const std::string& file, Diagno
 
 namespace {
 
-/// The header counts notes before they are there.
+/// Checked here because the header stands before the notes that it refers to.
 void require_drilled_notes(const ParsedMelody& parsed, std::size_t notes, Diagnostics& errors) {
   if (parsed.drill && static_cast<std::size_t>(parsed.drill->notes.back()) >= notes)
     errors.add(parsed.drill_position, fmt::format("there is no note {}", parsed.drill->notes.back() + 1),

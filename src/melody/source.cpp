@@ -47,7 +47,7 @@ void check_characters(const Line& line, Diagnostics& problems) {
   }
 }
 
-/// What other formats begin with; they are named instead of called bad text.
+/// The name of another format that the text is in; empty when none is recognised.
 std::string_view other_format(std::string_view text) {
   if (text.starts_with("MThd")) return "a MIDI file";
   if (text.starts_with("PK\x03\x04")) return "a zip archive (compressed MusicXML is one)";
@@ -79,7 +79,7 @@ void check_is_text(std::string_view text, const std::string& file) {
   problems.throw_if_any();
   for (const Line& line : split_lines(without_byte_order_mark(text))) {
     check_characters(line, problems);
-    if (problems.any()) break;  // a file in another encoding is wrong everywhere; once is enough
+    if (problems.any()) break;  // a file in another encoding would give an error in every line
   }
   problems.throw_if_any();
 }

@@ -1,4 +1,4 @@
-// A melody's bytes as lines, with the places that problems name.
+// The text of a melody as lines, with positions for problems.
 #pragma once
 #include <string>
 #include <string_view>
@@ -18,10 +18,10 @@ struct Line {
 /// Lines ended by LF, CRLF or CR.
 std::vector<Line> split_lines(std::string_view text);
 
-/// Throws InputError when the text is too large, empty, another format, not UTF-8, or holds control characters.
+/// Throws InputError when the text is larger than 1 MiB, has another format, is not UTF-8, or holds control characters.
 void check_is_text(std::string_view text, const std::string& file);
 
-/// Columns of byte offsets that only grow, in code points from 1.
+/// Converts byte offsets, given in ascending order, to columns: code points, from 1.
 class Columns {
  public:
   explicit Columns(std::string_view text, int first_column = 1) : text_(text), column_(first_column) {}
@@ -41,7 +41,7 @@ constexpr bool is_digit(char c) {
   return c >= '0' && c <= '9';
 }
 std::string lower(std::string_view text);  ///< ASCII letters only
-/// The words between white space.
+/// The words, split at white space.
 std::vector<std::string_view> split_words(std::string_view text);
 
 /// "1 beat", "3 beats".

@@ -26,7 +26,7 @@ class TextReader {
   ParsedMelody finish() { return builder_.finish(); }
 
  private:
-  /// How many further tokens it used up (a note in two parts is one error).
+  /// Returns the number of further tokens consumed (a note written in two parts is one error).
   std::size_t read_token(const std::vector<Token>& tokens, std::size_t at) {
     const Token& token = tokens[at];
     switch (token.kind) {
@@ -55,7 +55,7 @@ class TextReader {
     return 0;
   }
 
-  /// "F #4", "F# 4", "C4: 2": the two together are a note.
+  /// Reports two tokens that form a note when joined: "F #4", "F# 4", "C4: 2".
   bool report_two_parts(const Token& first, const Token& second) {
     const std::string joined = fmt::format("{}{}", first.text, second.text);
     if (!std::holds_alternative<Item>(parse_note_token(joined))) return false;

@@ -1,4 +1,4 @@
-// The melody text format -> Sheet.
+// The melody text format -> ParsedMelody.
 #pragma once
 #include <string_view>
 
@@ -6,7 +6,7 @@
 
 namespace firmus::melody {
 
-/// Errors and warnings go to the collectors; what could be read is returned all the same.
+/// Adds errors and warnings to the collectors and returns whatever could be read.
 ParsedMelody read_text(std::string_view text, Diagnostics& errors, Diagnostics& warnings);
 
 }  // namespace firmus::melody

@@ -12,9 +12,9 @@ namespace melody {
 namespace {
 
 constexpr int widest_row = 78;
-constexpr int wide_enough = 52;  ///< a row ends at the first bar line past this
+constexpr int wide_enough = 52;  ///< a row ends at the first bar line after this column
 
-/// A title on one line and without what would begin a comment.
+/// The title on one line, cut where a comment would begin.
 std::string title_text(std::string title) {
   for (char& c : title)
     if (static_cast<unsigned char>(c) < 0x20) c = ' ';
@@ -34,8 +34,8 @@ std::string token_of(const Item& item) {
   return token;
 }
 
-/// The passes that have words here; where none has, the first, since every row of a section with words has a line of
-/// them.
+/// The passes that have words for this note; without any, the first one, since every row of a section with words gets a
+/// line of words.
 std::vector<int> passes_of(const Item& item) {
   if (item.words.empty()) return {1};
   std::vector<int> passes;
@@ -73,7 +73,7 @@ class TextWriter {
     header("order", fmt::format("{}", fmt::join(names, " ")));
   }
 
-  /// Header lines for what is in force at the item and was not before it.
+  /// Header lines for the key, meter and tempo that change at the item.
   void state_before(const Item& item) {
     if (item.key != key_ || item.meter_change != meter_change_ || item.tempo != tempo_) flush_row();
     if (item.key && item.key != key_) header("key", key_name(*item.key));
@@ -127,7 +127,7 @@ class TextWriter {
     row_notes_.clear();
   }
 
-  // Every row of a section with words has a line of them, since words belong to all notes above that have none yet.
+  // Every row of a section with words gets a line of words, because words apply to all notes above that have none yet.
   void write_words() {
     const std::vector<int> passes = passes_of(*row_notes_.front());
     for (std::size_t i = 0; i < passes.size(); ++i) {

@@ -5,13 +5,13 @@ namespace {
 
 constexpr std::string_view no_break_space = "\xC2\xA0";
 
-/// Bytes of white space at the front, 0 when there is none.
+/// Number of bytes of the white-space character at the front, 0 when there is none.
 std::size_t leading_space_bytes(std::string_view text) {
   if (is_space(text.front())) return 1;
   return text.starts_with(no_break_space) ? no_break_space.size() : 0;
 }
 
-/// A comma inside a number of beats ("G4:1,5") is no breath: the number is told to be wrong as a whole.
+/// A comma inside a number of beats ("G4:1,5") is not a breath; the whole token is reported.
 bool is_decimal_comma(std::string_view run, std::size_t piece, std::size_t comma) {
   return comma > piece && comma + 1 < run.size() && is_digit(run[comma - 1]) && is_digit(run[comma + 1]) &&
          run.substr(piece, comma - piece).find(':') != std::string_view::npos;

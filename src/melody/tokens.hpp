@@ -1,4 +1,4 @@
-// A line of music as tokens. Bar lines and breaths may touch their neighbours.
+// Splits a line of notes into tokens. Bar lines and breaths need no white space around them.
 #pragma once
 #include <string_view>
 #include <vector>
@@ -15,11 +15,12 @@ struct Token {
   SourcePosition position;
 };
 
-/// The line up to its comment: a "#" that is the first character but for white space, or has white space (or an end of
-/// the line) on both sides.
+/// The line up to its comment. A "#" starts a comment when only white space stands before it, or when it has white
+/// space, or the end of the line, on both sides.
 std::string_view without_comment(std::string_view line);
 
-/// Tokens of a line without its comment. White space is space, tab and the no-break space that web pages paste.
+/// Tokens of a line without its comment. White space is space, tab and the no-break space, which text copied from web
+/// pages contains.
 std::vector<Token> split_music(const Line& line);
 
 }  // namespace firmus::melody

@@ -7,7 +7,7 @@
 namespace firmus::melody {
 namespace {
 
-/// Rests, holds and breaths are played out too; far more of them than notes is no melody.
+/// Limit of all items, since rests, holds and breaths are unrolled too.
 constexpr std::int64_t most_items = std::int64_t{10} * most_notes;
 
 class Unroller {
@@ -68,7 +68,7 @@ class Unroller {
     before_ = Before::rest;
   }
 
-  // A hold under another meter counts in the unit of the note it continues.
+  // A hold under another meter is counted in the beat unit of the note that it continues.
   void hold(const Item& item) {
     if (before_ != Before::note) return cannot_hold(item);
     WrittenNote& held = notes_.back();

@@ -1,4 +1,4 @@
-// A sheet played out in its order: the notes of a Melody.
+// Unrolls the sections of a ParsedMelody in playing order into the notes of a Melody.
 #pragma once
 #include <functional>
 #include <vector>
@@ -9,11 +9,11 @@ namespace firmus::melody {
 
 constexpr int most_notes = 20000;
 
-/// Fills in Sheet::order from the sections named, or as they stand. Errors: unknown sections, sections that hold
-/// nothing. Warnings: sections never played, words of a pass never sung.
+/// Sets ParsedMelody::order from the declared order, or to the order in the file. Errors: unknown sections, empty
+/// sections. Warnings: sections never played, words of a pass never sung.
 void resolve_order(ParsedMelody& parsed, Diagnostics& errors, Diagnostics& warnings);
 
-/// One item in playing order, with the pass of its section.
+/// An item in playing order, with the pass of its section.
 struct UnrolledItem {
   const Section* section = nullptr;
   int pass = 1;
@@ -22,10 +22,12 @@ struct UnrolledItem {
 /// Calls `visit` for every item in playing order.
 void visit_unrolled(const ParsedMelody& parsed, const std::function<void(const UnrolledItem&)>& visit);
 
-/// Whether there is something to play and not too much; errors say so otherwise. Costs nothing, however long the order.
+/// Whether there is at least one note and no more than the limits allow; adds an error otherwise. Fast even for a very
+/// long order, since nothing is unrolled.
 bool within_limits(const ParsedMelody& parsed, Diagnostics& errors);
 
-/// Notes of a sheet within limits in playing order, target_hz not yet set. Errors: holds with nothing to hold.
+/// The notes in playing order, target_hz not yet set. The melody must be within limits. Errors: holds that follow no
+/// note.
 std::vector<WrittenNote> unroll(const ParsedMelody& parsed, Diagnostics& errors);
 
 }  // namespace firmus::melody
