@@ -7,6 +7,8 @@
 #include <string>
 #include <string_view>
 
+#include "base/utf8.hpp"
+
 namespace firmus {
 
 /// Lower-case hexadecimal SHA-256 (FIPS 180-4) of `bytes`.
@@ -18,9 +20,6 @@ std::string sha256_hex_of_file(const std::string& path);
 /// `name` as it may be shown on a terminal: control characters and bytes that are not UTF-8 become \xNN, the rest
 /// stays.
 std::string display_name(std::string_view name);
-
-/// Number of Unicode code points in valid UTF-8; each stray byte counts as one.
-int code_points(std::string_view text);
 
 /// Writes `content` under a temporary name beside `path`, flushes it to disk and renames it, so that nothing half
 /// written is ever found under `path`. Throws WriteError naming the path and the system's reason.

@@ -1,4 +1,5 @@
 #include "base/csv.hpp"
+#include "base/utf8.hpp"
 
 namespace firmus {
 namespace {
@@ -37,7 +38,7 @@ class CsvSplitter {
     if (c == '\n' || c == '\r') {
       ++line_;
       column_ = 1;
-    } else if ((static_cast<unsigned char>(c) & 0xC0) != 0x80) {
+    } else if (!is_utf8_continuation(c)) {
       ++column_;
     }
   }

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "base/utf8.hpp"
+
 namespace firmus {
 
 void Diagnostics::add(SourcePosition position, std::string what, std::string remedy) {
@@ -31,7 +33,7 @@ std::string in_quotes(std::string_view text) {
   // Before the character that would be cut in two; bytes that are no UTF-8 may go on from each other for ever.
   constexpr std::size_t longest_character = 4;
   std::size_t cut = longest;
-  while (cut > longest - longest_character && (static_cast<unsigned char>(text[cut]) & 0xC0) == 0x80) --cut;
+  while (cut > longest - longest_character && is_utf8_continuation(text[cut])) --cut;
   return fmt::format("\"{}...\"", text.substr(0, cut));
 }
 

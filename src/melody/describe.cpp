@@ -16,18 +16,6 @@ namespace {
 constexpr int page_width = 78;
 constexpr int longest_title = 4 * page_width;
 
-/// The first `columns` code points of a text.
-std::string_view first_columns(std::string_view text, int columns) {
-  std::size_t bytes = 0;
-  for (int column = 0; bytes < text.size(); ++column) {
-    std::size_t next = bytes + 1;
-    while (next < text.size() && (static_cast<unsigned char>(text[next]) & 0xC0) == 0x80) ++next;
-    if (column == columns) return text.substr(0, bytes);
-    bytes = next;
-  }
-  return text;
-}
-
 /// Wraps lines between pieces; only a piece longer than a line is broken. Lines after the first are indented.
 template <typename Pieces>
 std::string wrapped(const Pieces& pieces, int indent) {
@@ -40,7 +28,7 @@ std::string wrapped(const Pieces& pieces, int indent) {
     }
     line += line.empty() ? (page.empty() ? "" : margin) : " ";
     while (code_points(line) + code_points(piece) > page_width) {
-      const std::string_view part = first_columns(piece, page_width - code_points(line));
+      const std::string_view part = first_code_points(piece, page_width - code_points(line));
       page += fmt::format("{}{}\n", line, part);
       line = margin;
       piece.remove_prefix(part.size());
@@ -139,7 +127,7 @@ class Table {
   void row(std::string_view bar, std::string_view beat, std::string_view note, std::string_view beats,
            std::string_view interval, std::string_view word) {
     std::string line = fmt::format("{:>5}  {:<7} {:<10} {:<11} {:<11} {}", bar, beat, note, beats, interval, word);
-    line = first_columns(line, page_width);
+    line = first_code_points(line, page_width);
     while (line.back() == ' ') line.pop_back();
     text_ += line + "\n";
   }
@@ -205,8 +193,8 @@ std::string warnings_text(const Melody& melody) {
 
 std::string describe_melody(const Melody& melody) {
   using namespace melody;
-  std::string page =
-      wrapped_words(melody.title.empty() ? "(no title)" : display_name(first_columns(melody.title, longest_title)), 0);
+  std::string page = wrapped_words(
+      melody.title.empty() ? "(no title)" : display_name(first_code_points(melody.title, longest_title)), 0);
   page += wrapped_words(settings_line(melody), 2) + wrapped_words(size_and_range(melody), 2) + intervals_line(melody);
   return page + "\n" + Table(melody).write() + warnings_text(melody);
 }

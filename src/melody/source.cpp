@@ -7,38 +7,18 @@ namespace {
 
 constexpr std::size_t largest_bytes = 1 << 20;  // 1 MiB
 
-/// Bytes of the UTF-8 sequence at the front (RFC 3629); 0 when there is none.
-std::size_t sequence_bytes(std::string_view text) {
-  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
-  const unsigned first = byte(0);
-  if (first < 0x80) return 1;
-  const std::size_t count = first >= 0xF0 ? 4 : first >= 0xE0 ? 3 : 2;
-  if (first < 0xC2 || first > 0xF4 || text.size() < count) return 0;
-  for (std::size_t i = 1; i < count; ++i)
-    if ((byte(i) & 0xC0) != 0x80) return 0;
-  if ((first == 0xE0 && byte(1) < 0xA0) || (first == 0xED && byte(1) > 0x9F)) return 0;  // overlong, surrogate
-  if ((first == 0xF0 && byte(1) < 0x90) || (first == 0xF4 && byte(1) > 0x8F)) return 0;  // overlong, past U+10FFFF
-  return count;
-}
-
-bool is_control(std::string_view text) {
-  const auto first = static_cast<unsigned char>(text[0]);
-  if (first == 0xC2) return static_cast<unsigned char>(text[1]) < 0xA0;
-  return (first < 0x20 && first != '\t') || first == 0x7F;
-}
-
 void check_characters(const Line& line, Diagnostics& problems) {
   std::size_t at = 0;
   while (at < line.text.size()) {
     const std::string_view rest = line.text.substr(at);
-    const std::size_t count = sequence_bytes(rest);
+    const std::size_t count = utf8_sequence_length(rest);
     const auto position = [&] { return SourcePosition{line.number, Columns(line.text).at(at)}; };
     if (count == 0) {
       problems.add(position(), fmt::format("the byte \\x{:02X} is not UTF-8", static_cast<unsigned char>(rest[0])),
                    "save the file as UTF-8");
       return;
     }
-    if (is_control(rest)) {
+    if (rest.front() != '\t' && is_control_character(rest.substr(0, count))) {
       const int code = static_cast<unsigned char>(rest[count - 1]);
       problems.add(position(), fmt::format("the control character \\x{:02X} is no text", code), "take it out");
       return;

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 
+#include "base/utf8.hpp"
+
 namespace firmus::picture {
 namespace {
 
@@ -17,9 +19,10 @@ constexpr std::array<int, 95> thousandths{
 constexpr int other_letter = 800;  ///< accented, Greek and Cyrillic letters are mostly below
 constexpr int wide_letter = 1000;  ///< three bytes and more in UTF-8: East Asian letters fill an em
 
-int thousandths_of(unsigned char lead) {
+int thousandths_of(char byte) {
+  if (is_utf8_continuation(byte)) return 0;  // part of the character before
+  const auto lead = static_cast<unsigned char>(byte);
   if (lead >= first_code && lead < first_code + thousandths.size()) return thousandths[lead - first_code];
-  if ((lead & 0xC0) == 0x80) return 0;  // goes on a letter
   return lead >= 0xE0 ? wide_letter : other_letter;
 }
 
@@ -28,7 +31,7 @@ int thousandths_of(unsigned char lead) {
 double text_width(std::string_view text, double size, bool bold) {
   constexpr double bold_factor = 1.1;
   int sum = 0;
-  for (const char c : text) sum += thousandths_of(static_cast<unsigned char>(c));
+  for (const char c : text) sum += thousandths_of(c);
   return sum * size / 1000 * (bold ? bold_factor : 1);
 }
 
@@ -37,7 +40,7 @@ std::string cut_to(std::string_view text, double width, double size) {
   constexpr std::string_view dots = "...";
   std::string cut(text);
   while (!cut.empty() && text_width(cut, size) + text_width(dots, size) > width) {
-    while (!cut.empty() && (static_cast<unsigned char>(cut.back()) & 0xC0) == 0x80) cut.pop_back();
+    while (!cut.empty() && is_utf8_continuation(cut.back())) cut.pop_back();
     if (!cut.empty()) cut.pop_back();
   }
   return cut + std::string(dots);

@@ -83,12 +83,7 @@ std::string listed(const std::vector<std::string>& parts) {
 }
 
 std::string prefix(std::string_view text, int columns) {
-  std::size_t end = 0;
-  for (int count = 0; end < text.size(); ++end) {
-    const bool starts = (static_cast<unsigned char>(text[end]) & 0xC0) != 0x80;
-    if (starts && count++ == columns) break;
-  }
-  return std::string(text.substr(0, end));
+  return std::string(first_code_points(text, columns));
 }
 
 std::string file_of(std::string_view path) {
