@@ -1,5 +1,5 @@
-// Problems with what the user gave us: thrown by readers and parsers, caught once by whoever runs the command.
-// Algorithms never throw these; they return values or status enums.
+// Errors in the user's input: thrown by readers and parsers, caught once per command or recording. Algorithms do not
+// throw them; they return values or status enums.
 #pragma once
 #include <optional>
 #include <stdexcept>
@@ -8,25 +8,25 @@
 
 namespace firmus {
 
-/// Where in an input a problem stands. `line` and `column` count from 1, columns in Unicode code points (a tab is 1,
-/// a byte order mark 0); 0 means "the file as a whole".
+/// A position in an input file. `line` and `column` count from 1, columns in Unicode code points (a tab counts 1, a
+/// byte order mark 0); 0 stands for the file as a whole.
 struct SourceLocation {
   std::string file;
   int line = 0;
   int column = 0;
 };
 
-/// One problem, in the three parts that every error line has.
+/// One problem. An error line shows these three parts.
 struct Problem {
   SourceLocation place;
   std::string what;    ///< what is wrong, naming the offending token
-  std::string remedy;  ///< what would be right; may be empty
+  std::string remedy;  ///< how to correct it; may be empty
 };
 
 /// "FILE:LINE:COLUMN: what; remedy" without the leading "firmus: "; control characters escaped.
 std::string to_line(const Problem& problem);
 
-/// A melody, roster, rubric, assignment or command line that is wrong: exit status 2. Holds at least one problem.
+/// An invalid melody, roster, rubric, assignment or command line: exit status 2. Holds at least one problem.
 class InputError : public std::runtime_error {
  public:
   explicit InputError(std::vector<Problem> problems);
@@ -37,8 +37,8 @@ class InputError : public std::runtime_error {
   std::vector<Problem> problems_;
 };
 
-/// A take that cannot be measured: the batch goes on, exit status 1. `kind` is one word for scripts
-/// (missing unreadable empty not_audio silence not_this_rate too_long ...), `advice` says what to do.
+/// A recording that cannot be measured: the batch continues, exit status 1. `kind` is one word for scripts (missing,
+/// unreadable, empty, not_audio, silence, rate, too_long, ...), `advice` says what to do.
 class TakeError : public std::runtime_error {
  public:
   TakeError(std::string error_kind, std::string error_detail, std::string error_advice)
@@ -49,7 +49,7 @@ class TakeError : public std::runtime_error {
   std::string kind, detail, advice;
 };
 
-/// A result that cannot be written (disk full, closed output, folder that cannot be made): exit status 4.
+/// A result that cannot be written (disk full, closed output, folder that cannot be created): exit status 4.
 class WriteError : public std::runtime_error {
  public:
   using std::runtime_error::runtime_error;

@@ -1,4 +1,4 @@
-// Note names, intervals by spelling, keys, tunings and cents. Pure functions; no input or output, no other stage.
+// Note names, intervals by spelling, keys, tunings and cents. Pure functions that depend on no other stage.
 #pragma once
 #include <array>
 #include <optional>
@@ -21,14 +21,14 @@ struct SpelledPitch {
   char letter = 'C';           ///< 'A' to 'G'
   int alter = 0;               ///< -2 (double flat) to +2 (double sharp), semitones
   int octave = 4;              ///< 0 to 9
-  double deviation_cents = 0;  ///< from its place in the tuning, e.g. +50 for a quarter tone up
+  double deviation_cents = 0;  ///< from its pitch in the tuning, e.g. +50 for a quarter tone up
   friend bool operator==(const SpelledPitch&, const SpelledPitch&) = default;
 };
 
 int midi_key(const SpelledPitch& pitch);            ///< 60 for C4, 59 for Cb4; the deviation is not counted
 std::string pitch_name(const SpelledPitch& pitch);  ///< "F#4", "Bb3", "C##5", "F#4+50", ASCII accidentals
 
-/// What is wrong with a note name: the offending text and what would be right.
+/// What is wrong with a note name, and how to correct it.
 struct PitchNameError {
   std::string what, remedy;
 };
@@ -39,8 +39,9 @@ std::variant<SpelledPitch, PitchNameError> parse_pitch(std::string_view text);
 enum class Direction { up, down, same };
 std::string_view to_string(Direction direction);  ///< "up" "down" "same"
 
-/// An interval by spelling. `steps` counts staff steps (0 unison, 2 a third, 7 an octave), `semitones` keys, both of
-/// the absolute distance (semitones may be negative for a diminished unison-like spelling).
+/// An interval by spelling. `steps` is the distance in staff steps (0 unison, 2 a third, 7 an octave), `semitones` the
+/// distance in semitones, positive in `direction`; negative for a spelling narrower than a diminished second (B#4 to
+/// Cb5).
 struct Interval {
   int steps = 0;
   int semitones = 0;
@@ -56,31 +57,32 @@ struct Key {
   Mode mode = Mode::major;
   friend bool operator==(const Key&, const Key&) = default;
 };
-/// Reads "D major", "F# minor", "E dorian" (any case). Empty when it is no key.
+/// Reads "D major", "F# minor", "E dorian" (any case). None when the text is not a key.
 std::optional<Key> parse_key(std::string_view text);
 std::string key_name(const Key& key);
 /// Scale degree of a note in a key: "3", "raised 7", "lowered 6".
 std::string scale_degree(const Key& key, const SpelledPitch& pitch);
 
 enum class TuningKind { equal, just, pythagorean, meantone, offsets };
-/// A twelve-note tuning: where each spelled note stands, in cents from equal temperament.
+/// A twelve-note tuning: the deviation of each spelled note from equal temperament.
 struct Tuning {
   TuningKind kind = TuningKind::equal;
-  Key tonic;                              ///< for just: the tonic stays at its equal-tempered place
+  Key tonic;                              ///< for just: this note has its equal-tempered pitch
   std::array<double, 12> offset_cents{};  ///< for offsets: C to B, -100 to 100
 };
-/// Reads "equal", "just", "pythagorean", "meantone" or twelve numbers. `tonic` is the melody's key (C major when it has
-/// none).
+/// Reads "equal", "just", "pythagorean", "meantone" or twelve numbers. `tonic` is the key of the melody (C major if it
+/// has none). None for any other text.
 std::optional<Tuning> parse_tuning(std::string_view text, const Key& tonic);
 std::string tuning_name(const Tuning& tuning);
-/// Cents from the equal-tempered place of the note (A4 at 0 in pythagorean and meantone, tonic at 0 in just). Excludes
-/// the deviation.
+/// Cents from the equal-tempered pitch of the note: 0 for A4 in pythagorean and meantone, 0 for the tonic in just. Does
+/// not include the note's own deviation.
 double tuning_offset_cents(const Tuning& tuning, const SpelledPitch& pitch);
-/// The frequency that a spelled note asks for, its deviation included. `sounds_semitones`: from written to sounding.
+/// The frequency of a spelled note, its deviation included. `sounds_semitones`: from written to sounding pitch of a
+/// transposing instrument.
 double target_hz(const SpelledPitch& pitch, const Tuning& tuning, double a4_hz, int sounds_semitones = 0);
 
-/// The spelled note nearest to a sounding frequency in equal temperament at `a4_hz`: with a key, spelled as the key has
-/// it, else with the usual mixture (C# Eb F# G# Bb).
+/// The spelled note nearest to a sounding frequency in equal temperament at `a4_hz`, spelled as in the key; without a
+/// key as C# Eb F# G# Bb. Clamped to C0 to B9.
 SpelledPitch nearest_pitch(double hz, double a4_hz, const std::optional<Key>& key = std::nullopt);
 
 }  // namespace firmus

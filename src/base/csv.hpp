@@ -1,4 +1,4 @@
-// Rows and fields of a CSV file that somebody wrote (RFC 4180), with their places.
+// Rows and fields of a CSV file written by a user (RFC 4180), with their positions.
 #pragma once
 #include <string>
 #include <string_view>
@@ -13,7 +13,7 @@ struct CsvField {
   SourcePosition position;
 };
 
-/// Rows that hold anything. Quoted fields may hold separators, doubled quotes and line ends.
+/// The rows that are not blank. Quoted fields may hold separators, doubled quotes and line ends.
 std::vector<std::vector<CsvField>> split_csv(std::string_view text, char separator, Diagnostics& errors);
 
 /// The text without a UTF-8 byte order mark.

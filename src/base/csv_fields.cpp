@@ -31,7 +31,7 @@ class CsvSplitter {
   bool at_line_end() const { return at_ == text_.size() || text_[at_] == '\n' || text_[at_] == '\r'; }
   bool at_field_end() const { return at_line_end() || text_[at_] == separator_; }
 
-  /// One byte on; a line end of two bytes is one.
+  /// Advances by one byte, or by two at CR LF.
   void step() {
     const char c = text_[at_++];
     if (c == '\r' && at_ < text_.size() && text_[at_] == '\n') ++at_;
@@ -50,7 +50,7 @@ class CsvSplitter {
       read_quoted(field);
     } else {
       const std::size_t begin = at_;
-      // A multi-byte character's column counts at its first byte, so stepping byte by byte is right.
+      // The column grows only at the first byte of a character, so stepping by bytes is correct.
       while (!at_field_end()) step();
       field.text = trimmed(text_.substr(begin, at_ - begin));
     }

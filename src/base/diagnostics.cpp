@@ -28,9 +28,10 @@ void Diagnostics::throw_if_any() const {
 }
 
 std::string in_quotes(std::string_view text) {
-  constexpr std::size_t longest = 40;  // bytes: no token that is right is longer
+  constexpr std::size_t longest = 40;  // bytes: no valid token is longer
   if (text.size() <= longest) return fmt::format("\"{}\"", text);
-  // Before the character that would be cut in two; bytes that are no UTF-8 may go on from each other for ever.
+  // Cuts before a multi-byte character, not inside it. In invalid UTF-8 any number of continuation bytes may follow
+  // each other.
   constexpr std::size_t longest_character = 4;
   std::size_t cut = longest;
   while (cut > longest - longest_character && is_utf8_continuation(text[cut])) --cut;

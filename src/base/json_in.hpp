@@ -1,5 +1,5 @@
-// JSON that somebody else wrote, read value by value: every complaint names the place in the file. RFC 8259, at most
-// 16 MiB, nested at most 64 deep.
+// Reads JSON from users value by value; every error names its location in the file. RFC 8259, at most 16 MiB, nested at
+// most 64 levels deep.
 #pragma once
 #include <cstddef>
 #include <nlohmann/json.hpp>
@@ -12,26 +12,26 @@
 
 namespace firmus {
 
-/// A key of an object, where it stands.
+/// A key of an object, with its location.
 struct JsonKey {
   std::string name;
   SourceLocation place;
 };
 
-/// The text with its parsed values. What points into it (JsonIn) must not outlive it.
+/// The text with its parsed values. Must outlive every JsonIn made from it.
 class JsonSource {
  public:
-  /// Throws InputError where it is no JSON, too large or too deep. `file` is the name shown in problems; `wanted` says
-  /// what would be right ("give a result that firmus wrote").
+  /// Throws InputError when the text is not JSON, too large or nested too deep. `file` is the name shown in problems;
+  /// `wanted` is their remedy ("give a result that firmus wrote").
   JsonSource(std::string_view text, std::string file, std::string wanted);
 
   const nlohmann::ordered_json& root() const { return root_; }
   const std::string& file() const { return file_; }
   const std::string& wanted() const { return wanted_; }
-  /// Where a value of the root stands, and how it is reached: "notes[3].index", "" for the root itself.
+  /// The location of a value, and its path: "notes[3].index", "" for the root itself.
   SourceLocation place_of(const nlohmann::ordered_json& value) const;
   std::string path_of(const nlohmann::ordered_json& value) const;
-  /// The keys of an object as written: also those that stand there twice.
+  /// The keys of an object as written, duplicates included.
   std::vector<JsonKey> keys_of(const nlohmann::ordered_json& object) const;
 
  private:
@@ -39,7 +39,7 @@ class JsonSource {
   nlohmann::ordered_json root_;
 };
 
-/// One value. Reading it as something else than it is throws InputError with its place.
+/// One value. Reading it as another type than it has throws InputError with its location.
 class JsonIn {
  public:
   explicit JsonIn(const JsonSource& source) : JsonIn(source, source.root()) {}
@@ -48,19 +48,19 @@ class JsonIn {
   bool boolean() const;
   int integer(int least, int most) const;
   double number() const;
-  /// The number, or NaN for null: how a number that is none is written.
+  /// The number, or NaN for null (as NaN is written in JSON).
   double number_or_nan() const;
   bool is_null() const { return value_->is_null(); }
   bool is_object() const { return value_->is_object(); }
 
   std::string path() const { return source_->path_of(*value_); }
   std::vector<JsonKey> keys() const;  ///< of this object
-  /// The member of this object; throws where there is none.
+  /// The member of this object; throws when it is missing.
   JsonIn at(std::string_view key) const;
-  /// The member of this object; none where there is none, or where it is null.
+  /// The member of this object; none when it is missing or null.
   std::optional<JsonIn> find(std::string_view key) const;
   std::size_t size() const;               ///< of this array
-  JsonIn item(std::size_t number) const;  ///< of this array; it must have it
+  JsonIn item(std::size_t number) const;  ///< of this array; number < size()
 
   /// One of `values` by its name (to_string).
   template <class E, std::size_t N>
@@ -74,7 +74,7 @@ class JsonIn {
     reject("is \"" + name + "\"", "one of " + names + " would be right");
   }
 
-  /// Throws: "NAME WHAT; REMEDY" at the place of this value.
+  /// Throws InputError "NAME WHAT; REMEDY" with the location of this value.
   [[noreturn]] void reject(std::string_view what, std::string remedy) const;
 
  private:

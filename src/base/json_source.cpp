@@ -11,7 +11,7 @@ namespace firmus {
 namespace {
 
 using Json = nlohmann::ordered_json;
-using Step = std::variant<std::string, std::size_t>;  // a key of an object, a number in an array
+using Step = std::variant<std::string, std::size_t>;  // a key of an object, an index of an array
 
 constexpr std::size_t largest_bytes = 16 << 20;
 constexpr int deepest = 64;
@@ -28,14 +28,14 @@ SourceLocation place_at(std::string_view text, std::size_t offset, const std::st
   return {file, line, 1 + code_points(text.substr(begin, std::max(begin, offset) - begin))};
 }
 
-/// The end of the string that begins at `at`, or of the text where the string has no end.
+/// The end of the string that begins at `at`; the end of the text if the string is not closed.
 std::size_t end_of_string(std::string_view text, std::size_t at) {
   for (++at; at < text.size() && text[at] != '"'; ++at)
     if (text[at] == '\\') ++at;
   return std::min(at + 1, text.size());
 }
 
-/// The bracket that goes too deep, in text that need not be JSON.
+/// The offset of the bracket that exceeds the nesting limit. The text need not be valid JSON.
 std::optional<std::size_t> too_deep(std::string_view text) {
   int depth = 0;
   for (std::size_t i = 0; i < text.size(); ++i) {
@@ -47,7 +47,7 @@ std::optional<std::size_t> too_deep(std::string_view text) {
   return std::nullopt;
 }
 
-/// Goes through text that is known to be JSON.
+/// Walks through text that is valid JSON.
 class Walk {
  public:
   explicit Walk(std::string_view text) : text_(text) {
@@ -60,7 +60,7 @@ class Walk {
     std::string name;
     std::size_t offset;
   };
-  /// Of the object that is stood on.
+  /// The keys of the object at the current offset.
   std::vector<Key> keys() {
     std::vector<Key> found;
     ++at_;  // the brace
@@ -84,7 +84,7 @@ class Walk {
   }
 
  private:
-  /// Of members with one key the last counts.
+  /// Of several members with the same key the last one counts.
   void enter_member(const std::string& wanted) {
     std::size_t found = at_;
     while (text_[at_] != '}') {
@@ -93,7 +93,7 @@ class Walk {
     }
     at_ = found;
   }
-  /// Leaves off at the value.
+  /// Reads a key and moves to its value.
   std::string read_key() {
     const std::size_t begin = at_;
     at_ = end_of_string(text_, at_);
@@ -124,7 +124,7 @@ class Walk {
   std::size_t at_ = 0;
 };
 
-/// The steps from `from` to `value`, found by its address; false where it is not in there.
+/// The steps from `from` to `value`, which is found by its address; false when it is not part of `from`.
 bool find_steps(const Json& from, const Json& value, std::vector<Step>& steps) {
   if (&from == &value) return true;
   if (!from.is_structured()) return false;
@@ -137,7 +137,7 @@ bool find_steps(const Json& from, const Json& value, std::vector<Step>& steps) {
   return false;
 }
 
-/// What stands at the place where the text stops being JSON.
+/// Describes the text at the offset where parsing fails.
 std::string what_is_there(std::string_view text, std::size_t offset) {
   constexpr std::size_t most_shown = 12;
   if (offset >= text.size()) return "the JSON ends too early";

@@ -6,7 +6,7 @@ namespace firmus {
 
 namespace {
 
-/// U+FFFE and U+FFFF are no characters of XML (XML 1.0, 2.2).
+/// U+FFFE and U+FFFF are not allowed in XML (XML 1.0, section 2.2).
 std::string without_noncharacters(std::string text) {
   for (const std::string_view sequence : {"\xEF\xBF\xBE", "\xEF\xBF\xBF"})
     for (std::size_t at = text.find(sequence); at != std::string::npos; at = text.find(sequence, at))

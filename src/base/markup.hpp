@@ -1,4 +1,4 @@
-// Text in HTML, SVG and XML.
+// Escapes text for HTML, SVG and XML.
 #pragma once
 #include <string>
 #include <string_view>
@@ -6,7 +6,7 @@
 namespace firmus {
 
 /// Text for an element or an attribute in double quotes: & < > " ' escaped; control characters, which XML forbids, and
-/// stray bytes shown as \xNN.
+/// invalid bytes become \xNN.
 std::string markup_escaped(std::string_view text);
 
 }  // namespace firmus

@@ -11,7 +11,7 @@
 namespace firmus {
 namespace {
 
-/// The indices that are left, and the exception of the lowest one that failed.
+/// The remaining indices, and the exception of the lowest index that failed.
 class Share {
  public:
   Share(std::size_t count, const std::function<void(std::size_t)>& work) : count_(count), work_(work) {}
@@ -54,7 +54,7 @@ void in_parallel(std::size_t count, int threads, const std::function<void(std::s
     const std::size_t wanted = std::min(count, static_cast<std::size_t>(std::max(1, threads)));
     try {
       for (std::size_t i = 1; i < wanted; ++i) others.emplace_back([&] { share.run(); });
-    } catch (const std::system_error&) {  // no more threads to be had: those there are do the work
+    } catch (const std::system_error&) {  // no more threads available: the existing ones do the work
     }
     share.run();
   }

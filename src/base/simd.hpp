@@ -1,15 +1,15 @@
-// Eight floats worked on at once, for the few loops that take most of the time.
+// Operations on vectors of eight floats, for the few loops that take most of the time.
 #pragma once
 #include <cstring>
 
-// A function so marked is also built for AVX2, and the program picks at load time. Both give the same bits: sums run in
-// eight fixed lanes either way, and AVX2 alone brings no fused multiply-add.
+// A function with this mark is compiled for AVX2 too, and the loader chooses the version. Both give the same bits: sums
+// use eight fixed lanes in both, and AVX2 alone has no fused multiply-add.
 #if defined(__x86_64__) && defined(__linux__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
 #define FIRMUS_MULTIVERSION __attribute__((target_clones("avx2", "default")))
 #else
 #define FIRMUS_MULTIVERSION
 #endif
-/// For what such a function calls: only when inlined is it built for AVX2 too.
+/// For functions called by such a function: they are compiled for AVX2 only when inlined.
 #define FIRMUS_INLINE [[gnu::always_inline]] inline
 
 namespace firmus {
@@ -32,7 +32,7 @@ FIRMUS_INLINE void add_product(const float* a, const float* b, float8& sum) {
   load(b, y);
   sum += x * y;
 }
-/// In one fixed order.
+/// The sum over the lanes, in a fixed order.
 FIRMUS_INLINE float total(const float8& sum) {
   return ((sum[0] + sum[4]) + (sum[2] + sum[6])) + ((sum[1] + sum[5]) + (sum[3] + sum[7]));
 }

@@ -3,10 +3,10 @@
 
 namespace firmus {
 
-/// How often chance alone gives a t at least as far from 0, either way.
+/// Two-sided p-value: the probability of |T| >= |t| with `df` degrees of freedom.
 double two_sided_p(double t, double df);
 
-/// The t that a share of `probability` lies below; 0 < probability < 1.
+/// Quantile: the t with P(T < t) = `probability`, 0 < probability < 1.
 double t_quantile(double probability, double df);
 
 }  // namespace firmus

@@ -1,22 +1,21 @@
-// The chain of fifths: ... Eb Bb F C G D A E B F# ..., C at 0. Spelling, tunings and key signatures are all read off
-// it.
+// The line of fifths: ... Eb Bb F C G D A E B F# ..., C at 0. Spelling, tunings and key signatures follow from it.
 #pragma once
 #include "firmus/theory.hpp"
 
 namespace firmus::theory {
 
-/// Place of a letter among C D E F G A B, 0 to 6; of any char, undefined unless 'A' to 'G'.
+/// Index of a letter among C D E F G A B, 0 to 6; meaningful for 'A' to 'G' only.
 int letter_index(char letter);
 /// Semitones of the natural letter above C.
 int natural_semitones(char letter);
-/// Place on the chain of fifths: F -1, C 0, G 1, ... B 5, F# 6; Bb -2.
+/// Position on the line of fifths: F -1, C 0, G 1, ... B 5, F# 6; Bb -2.
 int fifths_of(char letter, int alter);
 
 struct LetterAlter {
   char letter = 'C';
   int alter = 0;
 };
-/// The note at a place on the chain of fifths.
+/// The note at a position on the line of fifths.
 LetterAlter note_at_fifths(int fifths);
 
 /// Remainder in 0 to modulus - 1, also of negative numbers.
@@ -26,8 +25,7 @@ constexpr int modulo(int value, int modulus) {
 
 /// Semitones of the mode's seven degrees above its tonic.
 const std::array<int, 7>& scale_of(Mode mode);
-/// How many fifths the mode's tonic stands above the tonic of the major key with the same signature (minor: A over C,
-/// 3).
+/// Fifths from the tonic of the major key with the same signature up to the mode's tonic (minor: C to A, 3).
 int fifths_above_major(Mode mode);
 
 /// Accidental at the front of `text`, either ASCII or Unicode; `bytes` 0 when there is none.

@@ -19,8 +19,8 @@ std::string_view to_string(Direction direction) {
   return "same";
 }
 
-// The spelling decides: C4 to Dbb4 is a diminished second up, though both are one key; on one staff step the sound
-// does.
+// The spelling decides the direction: C4 to Dbb4 is a diminished second up, though both sound the same. On the same
+// staff step the sound decides.
 Interval interval_between(const SpelledPitch& from, const SpelledPitch& to) {
   const int steps = 7 * (to.octave - from.octave) + theory::letter_index(to.letter) - theory::letter_index(from.letter);
   const int semitones = midi_key(to) - midi_key(from);

@@ -69,8 +69,8 @@ std::string scale_degree(const Key& key, const SpelledPitch& pitch) {
   return fmt::format("{}{}{}", twice, word, degree + 1);
 }
 
-// Twelve notes of the chain of fifths about the key: its own seven and, in C, C# Eb F# G# Bb. They are the usual
-// mixture without a key too.
+// The candidates are twelve neighbours on the line of fifths: the seven notes of the key and, in C, C# Eb F# G# Bb,
+// which are also used without a key.
 SpelledPitch nearest_pitch(double hz, double a4_hz, const std::optional<Key>& key) {
   const double midi = midi_from_hz(hz, a4_hz);
   const int sounding = midi < 12 ? 12 : midi > 131 ? 131 : static_cast<int>(std::lround(midi));

@@ -11,7 +11,7 @@ namespace {
 
 using theory::accidental_text;
 
-/// Further off than a whole tone it is another note, and meant to be written as one.
+/// A deviation of more than a whole tone should be written as another note.
 constexpr double largest_deviation_cents = 200.0;
 
 char upper(char c) {
@@ -32,7 +32,7 @@ struct ForeignName {
   std::string_view name, ours;
 };
 
-/// Names of other languages: the longest that `text` begins with, followed by nothing but octave, length and the like.
+/// The name in another language that equals the leading letters of `text`.
 const ForeignName* foreign_name(std::string_view text) {
   static constexpr std::array<ForeignName, 27> names{
       {{"do", "C"},   {"ut", "C"},   {"re", "D"},   {"mi", "E"},   {"fa", "F"},   {"sol", "G"},  {"so", "G"},
@@ -47,7 +47,7 @@ const ForeignName* foreign_name(std::string_view text) {
   return nullptr;
 }
 
-/// The octave that a broken name seems to ask for, else the one of middle C.
+/// The first digit in an invalid name, for a suggestion; else the octave of middle C.
 char octave_in(std::string_view text) {
   for (const char c : text)
     if (is_digit(c)) return c;
@@ -61,7 +61,7 @@ PitchNameError no_note(std::string_view text) {
   return {fmt::format("\"{}\" is no note", text), "write a letter A to G, # or b, and an octave: F#4"};
 }
 
-/// What stands where the octave should: nothing, an octave behind a stray sign, or something else.
+/// The error for a name without a valid octave: none, one with a sign, or other text in its place.
 PitchNameError no_octave(std::string_view text, const SpelledPitch& pitch, std::string_view rest) {
   if (theory::read_accidental(rest).bytes > 0)
     return {fmt::format("\"{}\" has more accidentals than a note can", text), "write one of # b ## bb"};

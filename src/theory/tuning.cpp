@@ -10,16 +10,16 @@
 namespace firmus {
 namespace {
 
-// Cents by which each pure step differs from its equal-tempered one; closed forms, values beside them.
+// Difference in cents of each pure interval from its equal-tempered size, in closed form.
 const double pure_fifth_offset_cents = 1200.0 * std::log2(3.0 / 2.0) - 700.0;  // +1.95500
 const double pure_third_offset_cents = 1200.0 * std::log2(5.0 / 4.0) - 400.0;  // -13.68629
 const double meantone_fifth_offset_cents = 300.0 * std::log2(5.0) - 700.0;     // -3.42157: fifth of 5^(1/4)
 
-/// How many pure thirds stand for four fifths each, between the tonic and a note. It gives Ellis's duodene (appendix to
-/// Helmholtz): F C G D in pure fifths, A E B F# a pure third above them, Db Ab Eb Bb one below (so 16:15 9:8 6:5 5:4
-/// 4:3 45:32 3:2 8:5 5:3 9:5 15:8). The other notes mirror and continue it: diminished fifth 64:45, augmented unison
-/// 25:24, diminished octave 48:25. The minor seventh alone has no mirror: 9:5, a pure fifth over the minor third, not
-/// 16:9.
+/// Number of pure thirds, each in place of four fifths, between the tonic and a note. This gives Ellis's duodene
+/// (appendix to Helmholtz): F C G D in pure fifths, A E B F# a pure third above them, Db Ab Eb Bb one below (16:15 9:8
+/// 6:5 5:4 4:3 45:32 3:2 8:5 5:3 9:5 15:8). The other notes continue it symmetrically: diminished fifth 64:45,
+/// augmented unison 25:24, diminished octave 48:25. The minor seventh is the exception: 9:5, a pure fifth above the
+/// minor third, not 16:9.
 int thirds_for(int fifths) {
   if (fifths >= -1) return (fifths + 1) / 4;
   return fifths == -2 ? -1 : -((1 - fifths) / 4);
@@ -37,7 +37,7 @@ double chain_offset_cents(const Tuning& tuning, int fifths) {
   return 0;
 }
 
-/// Fifths by which a transposition moves a spelled note: by minor, major and perfect intervals, six semitones as an
+/// Fifths by which a transposition moves a spelled note: minor, major and perfect intervals, with six semitones as an
 /// augmented fourth.
 int fifths_of_transposition(int semitones) {
   return theory::modulo(7 * semitones + 5, 12) - 5;
@@ -53,7 +53,7 @@ double sounding_offset_cents(const Tuning& tuning, const SpelledPitch& pitch, in
   return chain_offset_cents(tuning, fifths + fifths_of_transposition(sounds_semitones));
 }
 
-/// The word at the front of `text`, which is cut.
+/// Removes the first word from `text` and returns it.
 std::string_view take_word(std::string_view& text) {
   const std::size_t end = std::min(text.find_first_of(" \t"), text.size());
   const std::string_view word = text.substr(0, end);

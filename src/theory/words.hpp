@@ -1,4 +1,4 @@
-// Small helpers for reading words and numbers; ASCII case only.
+// Helpers for parsing words and numbers; case is ignored for ASCII only.
 #pragma once
 #include <charconv>
 #include <cmath>
@@ -23,7 +23,7 @@ inline bool equal_but_for_case(std::string_view text, std::string_view lower) {
   return true;
 }
 
-/// Cents as people write them, kept to a thousandth so that they can be printed and read back: "50", "-12.5", "+3".
+/// Parses "50", "-12.5", "+3", rounded to a thousandth, so that a printed value reads back the same.
 inline std::optional<double> parse_cents(std::string_view text) {
   const bool plus = text.starts_with('+');
   if (plus) text.remove_prefix(1);
