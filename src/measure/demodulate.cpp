@@ -7,7 +7,7 @@
 namespace firmus::measure {
 namespace {
 
-constexpr int n = Demodulator::knot_samples;
+constexpr int n = Demodulator::decimation;
 /// Three running means of n samples, one after the other (a quadratic B-spline): its images at multiples of 800 Hz are
 /// 60 dB down 80 Hz beside them. One row for the knot after the block, of the block, and before it; every tap stands
 /// there once for each lane.
@@ -24,7 +24,7 @@ struct Kernel {
 const Kernel kernel;
 
 /// cos and sin of 2 pi r for |r| <= 1/2 by Taylor's series at half the angle; error under 1e-6.
-FIRMUS_INLINE void turn(const float8& r, float8& c, float8& s) {
+FIRMUS_INLINE void rotation(const float8& r, float8& c, float8& s) {
   // With h = pi r in [-pi/2, pi/2]: cos 2h = 1 - 2 sin^2 h, sin 2h = 2 sin h cos h.
   const float8 h = 3.14159265F * r;
   const float8 q = h * h;
@@ -48,32 +48,32 @@ FIRMUS_MULTIVERSION void set_phasors(const float8& start, const float8& pace, co
     const float8 turned = start + at * (pace + at * bend);
     constexpr float to_integer = 12582912.0F;  // 1.5 * 2^23: adding it rounds to a whole number
     const float8 whole = (turned + to_integer) - to_integer;
-    turn(turned - whole, c[static_cast<std::size_t>(i)], s[static_cast<std::size_t>(i)]);
+    rotation(turned - whole, c[static_cast<std::size_t>(i)], s[static_cast<std::size_t>(i)]);
   }
 }
 
 /// What one harmonic of eight blocks gives to the knots after, of and before each.
-struct KnotSums {
+struct OutputSums {
   float8 after_re{}, after_im{}, here_re{}, here_im{}, before_re{}, before_im{};
 };
 
 /// Adds the sums of eight blocks one after the other; knots are `row` values apart, imaginary parts `row` / 2 behind
 /// the real ones.
-FIRMUS_INLINE void add_to_knots(const KnotSums& sums, int row, float* knot) {
-  for (int j = 0; j < lanes; ++j, knot += row) {
-    float* const im = knot + row / 2;
-    knot[0] += sums.before_re[j], im[0] += sums.before_im[j];
-    knot[row] += sums.here_re[j], im[row] += sums.here_im[j];
-    knot[2 * row] += sums.after_re[j], im[2 * row] += sums.after_im[j];
+FIRMUS_INLINE void add_to_outputs(const OutputSums& sums, int row, float* out) {
+  for (int j = 0; j < lanes; ++j, out += row) {
+    float* const im = out + row / 2;
+    out[0] += sums.before_re[j], im[0] += sums.before_im[j];
+    out[row] += sums.here_re[j], im[row] += sums.here_im[j];
+    out[2 * row] += sums.after_re[j], im[2 * row] += sums.after_im[j];
   }
 }
 
 /// Shifts harmonic after harmonic of eight blocks and adds them to their knots.
 FIRMUS_MULTIVERSION void add_blocks(const Phasors& samples, const Phasors& c, const Phasors& s, int harmonics, int row,
-                                    float* knots) {
+                                    float* values) {
   Phasors power_re = samples, power_im{};
   for (int k = 0; k < harmonics; ++k) {
-    KnotSums sums;
+    OutputSums sums;
     for (std::size_t i = 0; i < n; ++i) {
       const float8 re = power_re[i] * c[i] + power_im[i] * s[i];
       const float8 im = power_im[i] * c[i] - power_re[i] * s[i];
@@ -82,7 +82,7 @@ FIRMUS_MULTIVERSION void add_blocks(const Phasors& samples, const Phasors& c, co
       sums.here_re += kernel.tap[1][i] * re, sums.here_im += kernel.tap[1][i] * im;
       sums.before_re += kernel.tap[2][i] * re, sums.before_im += kernel.tap[2][i] * im;
     }
-    add_to_knots(sums, row, knots + k);
+    add_to_outputs(sums, row, values + k);
   }
 }
 
@@ -92,8 +92,8 @@ void Demodulator::run(const Samples& samples, std::span<const double> ref_hz, st
   harmonics = std::clamp(harmonics, 1, most_harmonics);
   held_ = (harmonics + 3) / 4 * 4;
   const std::size_t count = ref_hz.size(), padded = (count + 1) / frames_at_once * frames_at_once;
-  knots_ = static_cast<int>(count) * knots_in_frame;
-  values_.assign((padded * knots_in_frame + 2) * 2 * static_cast<std::size_t>(held_), 0.0F);
+  size_ = static_cast<int>(count) * values_per_frame;
+  values_.assign((padded * values_per_frame + 2) * 2 * static_cast<std::size_t>(held_), 0.0F);
   piece_.resize(padded * frame_samples);
   samples.read(first_frame * frame_samples, piece_);
   const auto reference = [&](std::size_t frame) { return ref_hz[std::min(frame, count - 1)]; };
@@ -101,12 +101,13 @@ void Demodulator::run(const Samples& samples, std::span<const double> ref_hz, st
   Phasors c, s;
   for (std::size_t frame = 0; frame < padded; frame += frames_at_once) {
     for (std::size_t f = 0; f < frames_at_once; ++f)
-      cycles = set_blocks(static_cast<int>(f) * knots_in_frame, cycles, reference(frame + f), reference(frame + f + 1));
+      cycles =
+          set_blocks(static_cast<int>(f) * values_per_frame, cycles, reference(frame + f), reference(frame + f + 1));
     set_phasors(phases_.start, phases_.pace, phases_.bend, c, s);
     deal_samples(&piece_[frame * frame_samples]);
     // values_ begins with the knot before the first, which nothing reads, so that the first block needs no exception.
     add_blocks(samples_, c, s, harmonics, 2 * held_,
-               &values_[frame * knots_in_frame * 2 * static_cast<std::size_t>(held_)]);
+               &values_[frame * values_per_frame * 2 * static_cast<std::size_t>(held_)]);
   }
 }
 
@@ -115,7 +116,7 @@ double Demodulator::set_blocks(int first_lane, double cycles, double from_hz, do
   const double step = from_hz / Samples::rate_hz;
   const double bend = (to_hz - from_hz) / frame_samples / Samples::rate_hz / 2;
   // Each block counts from its own start, in float: the phase within 20 samples needs no more.
-  for (int j = 0; j < knots_in_frame; ++j) {
+  for (int j = 0; j < values_per_frame; ++j) {
     const double at = j * n, phase = cycles + at * (step + at * bend);
     phases_.start[first_lane + j] = static_cast<float>(phase - std::floor(phase));
     phases_.pace[first_lane + j] = static_cast<float>(step + 2 * at * bend);

@@ -36,7 +36,7 @@ double estimate_reverberation_level(const Samples& samples, std::span<const floa
 /// Pitch of the note that sounds from onset_s to end_s, from the refined track (5 ms frames) and the samples.
 /// `lingering`: of the take, see estimate_reverberation_level.
 NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
-                       double lingering = 0);
+                       double reverberation_level = 0);
 
 /// What the centre line is fitted to: one entry for each judged note of the try that counts, by time.
 struct JudgedNote {
@@ -59,7 +59,7 @@ TuningCurve fit_tuning_curve(std::span<const JudgedNote> notes);
 
 /// Warns when another pitch sounds beside the measured one in at least three tenths of the voiced time (second voice,
 /// accompaniment). One at the octave or twelfth cannot be heard this way.
-std::optional<RecordingWarning> find_second_voice(const Samples& samples, std::span<const float> refined_hz);
+std::optional<RecordingWarning> detect_second_pitch(const Samples& samples, std::span<const float> refined_hz);
 
 /// Warns when all notes are off by the ratio of two common sample rates (147 or 555 cents), within 12 cents of each
 /// other: it could be a wrong rate in the file. Needs 12 judged notes in one key without drift.

@@ -45,9 +45,9 @@ double variance_of_choice(const std::vector<double>& cents, const SteadyPart& st
 }
 
 /// Chance that an end was taken for the wrong thing: even at the limit, fading on both sides of it.
-double chance_of_wrong_cut(double away_spreads) {
-  const double fades = away_spreads < cut_from_spreads ? wander_fades_spreads : scoop_fades_spreads;
-  return 0.5 * std::exp(-std::abs(away_spreads - cut_from_spreads) / fades);
+double chance_of_wrong_cut(double z_score) {
+  const double fades = z_score < cut_from_z_score ? wander_fades_spreads : scoop_fades_spreads;
+  return 0.5 * std::exp(-std::abs(z_score - cut_from_z_score) / fades);
 }
 
 /// Variance from the chance that what was cut was honest wander, or what was left in was a scoop.
@@ -55,19 +55,20 @@ double variance_of_cuts(const std::vector<double>& cents, const SteadyPart& stea
   const auto moved_by = [&](std::size_t from, std::size_t to) {
     return to > from + fewest_frames_for_error ? squared(mean_of(cents, from, to) - centre) : 0.0;
   };
-  const bool start_cut = steady.part.from == steady.arrived.from, end_cut = steady.part.to == steady.arrived.to;
-  return chance_of_wrong_cut(steady.start_away_spreads) *
-             moved_by(start_cut ? steady.sounding.from : steady.arrived.from, steady.part.to) +
-         chance_of_wrong_cut(steady.end_away_spreads) *
-             moved_by(steady.part.from, end_cut ? steady.sounding.to : steady.arrived.to);
+  const bool start_cut = steady.part.from == steady.settled.from, end_cut = steady.part.to == steady.settled.to;
+  return chance_of_wrong_cut(steady.start_z_score) *
+             moved_by(start_cut ? steady.sounding.from : steady.settled.from, steady.part.to) +
+         chance_of_wrong_cut(steady.end_z_score) *
+             moved_by(steady.part.from, end_cut ? steady.sounding.to : steady.settled.to);
 }
 
 }  // namespace
 
-double standard_error(const std::vector<double>& still_cents, const SteadyPart& steady) {
-  const double centre = mean_of(still_cents, steady.part.from, steady.part.to);
-  return std::sqrt(squared(error_floor_cents) + variance_of_choice(still_cents, steady, centre) +
-                   variance_of_cuts(still_cents, steady, centre) + variance_of_noise(still_cents, steady.part, 1));
+double standard_error(const std::vector<double>& vibrato_removed_cents, const SteadyPart& steady) {
+  const double centre = mean_of(vibrato_removed_cents, steady.part.from, steady.part.to);
+  return std::sqrt(squared(error_floor_cents) + variance_of_choice(vibrato_removed_cents, steady, centre) +
+                   variance_of_cuts(vibrato_removed_cents, steady, centre) +
+                   noise_variance_of_mean(vibrato_removed_cents, steady.part, 1));
 }
 
 }  // namespace firmus::measure

@@ -12,13 +12,13 @@ constexpr double edge_s = 0.080;             ///< attack and release are looked 
 constexpr double least_attack_s = 0.015;     ///< always left out: half of what f0 is measured over lies outside
 constexpr double edge_slope_db_per_s = 100;  ///< a level that changes faster is an attack or a release, not a swell
 constexpr double quiet_db = 15;              ///< frames this far under the note's loud part are no steady part either
-constexpr double usual_spread_cents = 10;    ///< of natural wander; less would take honest frames for a scoop
-constexpr double pitch_drift_s = 0.1;        ///< wander gives one independent look in this time
-constexpr double prior_looks = 4;
+constexpr double usual_sd_cents = 10;        ///< of natural wander; less would take honest frames for a scoop
+constexpr double correlation_time_s = 0.1;   ///< wander gives one independent look in this time
+constexpr double prior_observations = 4;
 constexpr double tame = 0.8;               ///< the plain spread may be a quarter over the robust one before it counts
-constexpr double arrived_cents = 5;        ///< ... until it is this near to the mean of what follows
+constexpr double settled_cents = 5;        ///< ... until it is this near to the mean of what follows
 constexpr double scoop_cents_per_s = 350;  ///< scoops of 40 cents in 0.1 s; wander of 15 cents moves at 200
-constexpr std::size_t follows = 12;        ///< frames (60 ms)
+constexpr std::size_t settle_frames = 12;  ///< frames (60 ms)
 
 double loud_level(const NoteSeries& series) {
   std::vector<double> levels = series.level_db;
@@ -28,9 +28,9 @@ double loud_level(const NoteSeries& series) {
 }
 
 /// Where the inside of a note lies: a straight line (a note may sink) and the wander about it.
-struct Centre {
+struct RobustLine {
   double middle_s = 0, at_middle = 0, slope = 0, spread = 0;
-  double off(double time_s, double cents) const { return cents - at_middle - slope * (time_s - middle_s); }
+  double residual_cents(double time_s, double cents) const { return cents - at_middle - slope * (time_s - middle_s); }
 };
 
 double root_mean_square(const std::vector<double>& values) {
@@ -40,39 +40,41 @@ double root_mean_square(const std::vector<double>& values) {
 }
 
 /// Spread of wander: what the note shows, held to the usual where it is short and shows little.
-double spread_with_prior(const std::vector<double>& off_line, double looks) {
+double sd_with_prior(const std::vector<double>& off_line, double independent_observations) {
   // A line fitted to few looks takes much of their spread with it.
-  const double shown = std::max(mad_sigma(off_line, 0), tame * root_mean_square(off_line)) *
-                       std::sqrt(looks / std::max(looks - 1.5, 0.5 * looks));
-  return std::sqrt((looks * shown * shown + prior_looks * usual_spread_cents * usual_spread_cents) /
-                   (looks + prior_looks));
+  const double shown =
+      std::max(mad_sigma(off_line, 0), tame * root_mean_square(off_line)) *
+      std::sqrt(independent_observations / std::max(independent_observations - 1.5, 0.5 * independent_observations));
+  return std::sqrt((independent_observations * shown * shown + prior_observations * usual_sd_cents * usual_sd_cents) /
+                   (independent_observations + prior_observations));
 }
 
 /// Offsets of the sampled inside from the line; the line's level is set to their median.
-std::vector<double> level_on(const std::vector<double>& time_s, const std::vector<double>& cents, Centre& centre) {
-  std::vector<double> off;
+std::vector<double> level_on(const std::vector<double>& time_s, const std::vector<double>& cents, RobustLine& centre) {
+  std::vector<double> residual_cents;
   centre.at_middle = 0;
-  for (std::size_t i = 0; i < cents.size(); ++i) off.push_back(centre.off(time_s[i], cents[i]));
-  centre.at_middle = median(off);
-  for (double& value : off) value -= centre.at_middle;
-  return off;
+  for (std::size_t i = 0; i < cents.size(); ++i) residual_cents.push_back(centre.residual_cents(time_s[i], cents[i]));
+  centre.at_middle = median(residual_cents);
+  for (double& value : residual_cents) value -= centre.at_middle;
+  return residual_cents;
 }
 
-Centre centre_of(const NoteSeries& series, const std::vector<double>& still, Part inner) {
-  Centre centre;
+RobustLine robust_line_of(const NoteSeries& series, const std::vector<double>& still, Part inner) {
+  RobustLine centre;
   std::vector<double> time_s, cents;
   const std::size_t step = 1 + inner.size() / 40;
   for (std::size_t i = inner.from; i < inner.to; i += step)
     time_s.push_back(series.time_s[i]), cents.push_back(still[i]);
   centre.middle_s = (time_s.front() + time_s.back()) / 2;
-  const double length_s = time_s.back() - time_s.front(), looks = std::max(length_s / pitch_drift_s, 1.0);
+  const double length_s = time_s.back() - time_s.front(),
+               independent_observations = std::max(length_s / correlation_time_s, 1.0);
   const double slope = theil_sen_slope(time_s, cents);
   centre.slope = slope;
-  const double about_line = spread_with_prior(level_on(time_s, cents, centre), looks);
+  const double about_line = sd_with_prior(level_on(time_s, cents, centre), independent_observations);
   // The slope counts as far as it stands above what such wander alone would show.
-  const double by_chance = about_line * std::sqrt(12 / looks) / length_s;
+  const double by_chance = about_line * std::sqrt(12 / independent_observations) / length_s;
   centre.slope = slope * std::max(0.0, 1 - 2 * by_chance * by_chance / (slope * slope + 1e-9));
-  centre.spread = spread_with_prior(level_on(time_s, cents, centre), looks);
+  centre.spread = sd_with_prior(level_on(time_s, cents, centre), independent_observations);
   return centre;
 }
 
@@ -85,47 +87,52 @@ class FromEnd {
   std::size_t size() const { return still_.size(); }
   double cents(std::size_t i) const { return still_[place(i)]; }
   double level(std::size_t i) const { return series_.level_db[place(i)]; }
-  double away_s(std::size_t i) const { return std::abs(series_.time_s[place(i)] - series_.time_s[place(0)]); }
+  double distance_s(std::size_t i) const { return std::abs(series_.time_s[place(i)] - series_.time_s[place(0)]); }
 
   /// Frames at this end whose level still rises towards the inside, or that are quiet.
-  std::size_t rising(double loud_db) const {
+  std::size_t attack_length(double loud_db) const {
     const std::size_t keep = size() / 4;
     std::size_t i = 0;
-    for (; i < keep && i + 2 < size() && away_s(i) < edge_s; ++i) {
-      const double slope = (level(i + 2) - level(i)) / std::max(away_s(i + 2) - away_s(i), frame_s);
+    for (; i < keep && i + 2 < size() && distance_s(i) < edge_s; ++i) {
+      const double slope = (level(i + 2) - level(i)) / std::max(distance_s(i + 2) - distance_s(i), frame_s);
       // The first pause ends it: vibrato makes the level of high notes rise and fall as fast as an attack.
-      if (slope <= edge_slope_db_per_s && level(i) >= loud_db - quiet_db && away_s(i) >= least_attack_s - 1e-9) break;
+      if (slope <= edge_slope_db_per_s && level(i) >= loud_db - quiet_db && distance_s(i) >= least_attack_s - 1e-9)
+        break;
     }
     return i;
   }
 
   /// How far the pitch at `skip` is from the centre, in spreads; less, where it takes its time to get there, as wander
   /// does.
-  double away_spreads(std::size_t skip, std::size_t arrived, const Centre& centre) const {
+  double z_score(std::size_t skip, std::size_t settled, const RobustLine& centre) const {
     if (skip + 3 > size()) return 0;
-    const double away =
-        std::abs(median({off(skip, centre), off(skip + 1, centre), off(skip + 2, centre)})) / centre.spread;
-    if (arrived <= skip) return away;
-    const double speed = std::abs(off(arrived, centre) - off(skip, centre)) / (away_s(arrived) - away_s(skip));
+    const double away = std::abs(median({residual_cents(skip, centre), residual_cents(skip + 1, centre),
+                                         residual_cents(skip + 2, centre)})) /
+                        centre.spread;
+    if (settled <= skip) return away;
+    const double speed = std::abs(residual_cents(settled, centre) - residual_cents(skip, centre)) /
+                         (distance_s(settled) - distance_s(skip));
     return away * std::min(1.0, speed / scoop_cents_per_s);
   }
 
   /// First frame from `skip` on at which the pitch has arrived; `skip` when none has.
-  std::size_t arrival(std::size_t skip, const Centre& centre) const {
-    for (std::size_t i = skip; i + follows < size() && i < size() / 2; ++i)
-      if (std::abs(off(i, centre)) < cut_from_spreads * centre.spread &&
-          std::abs(mean_after(i) - cents(i)) < arrived_cents)
+  std::size_t settling_point(std::size_t skip, const RobustLine& centre) const {
+    for (std::size_t i = skip; i + settle_frames < size() && i < size() / 2; ++i)
+      if (std::abs(residual_cents(i, centre)) < cut_from_z_score * centre.spread &&
+          std::abs(mean_after(i) - cents(i)) < settled_cents)
         return i;
     return skip;
   }
 
  private:
-  double off(std::size_t i, const Centre& centre) const { return centre.off(series_.time_s[place(i)], cents(i)); }
+  double residual_cents(std::size_t i, const RobustLine& centre) const {
+    return centre.residual_cents(series_.time_s[place(i)], cents(i));
+  }
   std::size_t place(std::size_t i) const { return end_ == End::first ? i : size() - 1 - i; }
   double mean_after(std::size_t i) const {
     double sum = 0;
-    for (std::size_t j = 0; j < follows; ++j) sum += cents(i + j);
-    return sum / follows;
+    for (std::size_t j = 0; j < settle_frames; ++j) sum += cents(i + j);
+    return sum / settle_frames;
   }
   const NoteSeries& series_;
   const std::vector<double>& still_;
@@ -138,18 +145,19 @@ SteadyPart find_steady_part(const NoteSeries& series, const std::vector<double>&
   const double loud = loud_level(series);
   const FromEnd start(series, vibrato_removed_cents, FromEnd::End::first),
       end(series, vibrato_removed_cents, FromEnd::End::last);
-  const std::size_t first = start.rising(loud), last = end.rising(loud);
+  const std::size_t first = start.attack_length(loud), last = end.attack_length(loud);
   SteadyPart steady;
   steady.sounding = {first, series.size() - last};
   const std::size_t fifth = steady.sounding.size() / 5;
-  const Centre centre = centre_of(series, vibrato_removed_cents, {first + fifth, series.size() - last - fifth});
-  const std::size_t start_arrival = start.arrival(first, centre), end_arrival = end.arrival(last, centre);
-  steady.arrived = {start_arrival, series.size() - end_arrival};
-  steady.start_away_spreads = start.away_spreads(first, start_arrival, centre);
-  steady.end_away_spreads = end.away_spreads(last, end_arrival, centre);
+  const RobustLine centre =
+      robust_line_of(series, vibrato_removed_cents, {first + fifth, series.size() - last - fifth});
+  const std::size_t start_settled = start.settling_point(first, centre), end_settled = end.settling_point(last, centre);
+  steady.settled = {start_settled, series.size() - end_settled};
+  steady.start_z_score = start.z_score(first, start_settled, centre);
+  steady.end_z_score = end.z_score(last, end_settled, centre);
   steady.part = steady.sounding;
-  if (steady.start_away_spreads >= cut_from_spreads) steady.part.from = steady.arrived.from;
-  if (steady.end_away_spreads >= cut_from_spreads) steady.part.to = steady.arrived.to;
+  if (steady.start_z_score >= cut_from_z_score) steady.part.from = steady.settled.from;
+  if (steady.end_z_score >= cut_from_z_score) steady.part.to = steady.settled.to;
   if (steady.part.size() < steady.sounding.size() / 4) steady.part = steady.sounding;
   return steady;
 }

@@ -34,7 +34,7 @@ Result measure_take(const Recording& take, const Melody* melody, const MeasureOp
   const std::vector<float> refined_hz = refine_track(take.samples, decoded.f0_hz, options.threads);
   if (options.trace_dir) write_trace(*options.trace_dir, evidence, decoded, refined_hz);
   Result result = describe_take(take, options);
-  if (auto warning = find_second_voice(take.samples, refined_hz))
+  if (auto warning = detect_second_pitch(take.samples, refined_hz))
     result.signal_quality.warnings.push_back(std::move(*warning));
   if (melody) {
     fill_from_melody(result, take, *melody, decoded, refined_hz);

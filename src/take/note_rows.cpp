@@ -40,11 +40,14 @@ NoteResult written_row(const Melody& melody, int index) {
 }
 
 MeasuredTake::MeasuredTake(const Samples& of_take, std::span<const float> track_hz, std::span<const DecodedNote> notes)
-    : samples(of_take), refined_hz(track_hz), lingering(estimate_reverberation_level(of_take, track_hz, notes)) {}
+    : samples(of_take),
+      refined_hz(track_hz),
+      reverberation_level(estimate_reverberation_level(of_take, track_hz, notes)) {}
 
 void fill_sound(NoteResult& row, const MeasuredTake& heard, const DecodedNote& note, double a4_hz,
                 const std::optional<Key>& key) {
-  const NotePitch pitch = measure_note(heard.samples, heard.refined_hz, note.onset_s, note.end_s, heard.lingering);
+  const NotePitch pitch =
+      measure_note(heard.samples, heard.refined_hz, note.onset_s, note.end_s, heard.reverberation_level);
   row.onset_s = note.onset_s;
   row.end_s = note.end_s;
   row.sung_hz = pitch.hz;

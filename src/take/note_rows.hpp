@@ -15,7 +15,7 @@ struct MeasuredTake {
   MeasuredTake(const Samples& samples, std::span<const float> refined_hz, std::span<const DecodedNote> notes);
   const Samples& samples;
   std::span<const float> refined_hz;
-  double lingering = 0;  ///< see estimate_reverberation_level
+  double reverberation_level = 0;  ///< see estimate_reverberation_level
 };
 
 /// Measures a sounding note into its row: times, pitch, standard error, scoop, vibrato, level.

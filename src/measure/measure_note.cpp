@@ -5,9 +5,9 @@
 #include "base/statistics.hpp"
 #include "measure/measure.hpp"
 #include "nearby_samples.hpp"
-#include "note_centre.hpp"
 #include "note_series.hpp"
-#include "second_voice.hpp"
+#include "pitch_estimate.hpp"
+#include "second_pitch.hpp"
 
 namespace firmus {
 namespace {
@@ -24,22 +24,22 @@ constexpr double noisy_se_cents = 15;         ///< a wider 95 % interval than +-
 constexpr double reported_extent_cents = 15;  ///< less is taken off, but is no vibrato that a listener would name
 /// What a tail as loud as the note would add to the standard error; it adds as its amplitude does (rooms of 0.8 and
 /// 1.8 s with exact truth, seeds 41 to 44).
-constexpr double lingering_cents = 4;
+constexpr double reverberation_se_cents = 4;
 constexpr double scoop_from_cents = 20;
 constexpr double clipped_level = 0.97, clipped_share = 0.05;  ///< more than that of a note's samples near full scale
 
 /// From 40 frames at most: every pair counts, and neighbours say the same.
-double slope_over(const NoteSeries& series, const std::vector<double>& still, Part part) {
+double slope_over(const NoteSeries& series, const std::vector<double>& vibrato_removed, Part part) {
   std::vector<double> x, y;
   for (std::size_t i = part.from; i < part.to; i += 1 + part.size() / 40)
-    x.push_back(series.time_s[i]), y.push_back(still[i]);
+    x.push_back(series.time_s[i]), y.push_back(vibrato_removed[i]);
   return theil_sen_slope(x, y);
 }
 
 /// Where the note began: the third to fifth voiced frame (the first two are still half silence) against the centre.
-std::optional<double> scoop_of(const std::vector<double>& still, double centre) {
-  if (still.size() < 8) return std::nullopt;
-  const double off = median({still[2], still[3], still[4]}) - centre;
+std::optional<double> scoop_of(const std::vector<double>& vibrato_removed, double centre) {
+  if (vibrato_removed.size() < 8) return std::nullopt;
+  const double off = median({vibrato_removed[2], vibrato_removed[3], vibrato_removed[4]}) - centre;
   return std::abs(off) >= scoop_from_cents ? std::optional(off) : std::nullopt;
 }
 
@@ -65,14 +65,14 @@ bool is_clipped(const Samples& samples, const NoteSeries& series, Part part) {
 /// Whether at most of five places in the part a second pitch sounds.
 bool has_two_voices(const Samples& samples, const NoteSeries& series, Part part) {
   constexpr std::size_t places = 5;
-  measure::SecondVoiceEar ear(samples);
-  int heard = 0;
+  measure::SecondPitchDetector detector(samples);
+  int detected = 0;
   for (std::size_t i = 0; i < places; ++i) {
     const std::size_t at = part.from + (2 * i + 1) * part.size() / (2 * places);
     const double hz = series.middle_hz * std::exp2(series.cents[at] / 1200);
-    heard += ear.hears(std::llround(series.time_s[at] / measure::frame_s), hz) ? 1 : 0;
+    detected += detector.detects(std::llround(series.time_s[at] / measure::frame_s), hz) ? 1 : 0;
   }
-  return heard >= 4;
+  return detected >= 4;
 }
 
 std::optional<UnclearReason> too_little(const NoteSeries& series) {
@@ -81,11 +81,12 @@ std::optional<UnclearReason> too_little(const NoteSeries& series) {
   return std::nullopt;
 }
 
-std::optional<UnclearReason> doubt_about(const Samples& samples, const NoteSeries& series,
-                                         const std::vector<double>& still, Part part, const NotePitch& note) {
+std::optional<UnclearReason> reason_unclear(const Samples& samples, const NoteSeries& series,
+                                            const std::vector<double>& vibrato_removed, Part part,
+                                            const NotePitch& note) {
   if (is_clipped(samples, series, part)) return UnclearReason::clipped;
   if (static_cast<double>(series.size()) < least_voiced_share * series.frames_within) return UnclearReason::noisy;
-  if (deviation_over(still, part) > unstable_spread_cents) return UnclearReason::unstable;
+  if (deviation_over(vibrato_removed, part) > unstable_spread_cents) return UnclearReason::unstable;
   if (has_two_voices(samples, series, part)) return UnclearReason::two_voices;
   if (*note.se_cents > noisy_se_cents) return UnclearReason::noisy;
   return std::nullopt;
@@ -110,23 +111,23 @@ std::string_view to_string(UnclearReason reason) {
 }
 
 NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
-                       double lingering) {
+                       double reverberation_level) {
   NotePitch note;
   const NoteSeries series = measure::gather_note(samples, refined_hz, onset_s, end_s);
   note.unclear = too_little(series);
   if (note.unclear) return note;
-  const measure::NoteCentre centre = measure::find_note_centre(series, onset_s, end_s);
-  const std::vector<double>& still = centre.still_cents;
+  const measure::PitchEstimate centre = measure::estimate_note_pitch(series, onset_s, end_s);
+  const std::vector<double>& vibrato_removed = centre.vibrato_removed_cents;
   const Part part = centre.part;
   note.hz = series.middle_hz * std::exp2(centre.cents / 1200);
-  note.se_cents = std::hypot(centre.se_cents, lingering_cents * lingering);
+  note.se_cents = std::hypot(centre.se_cents, reverberation_se_cents * reverberation_level);
   note.spread_cents = deviation_over(series.cents, part);
-  note.slope_cents_per_s = slope_over(series, still, part);
-  note.scoop_cents = scoop_of(still, centre.cents);
+  note.slope_cents_per_s = slope_over(series, vibrato_removed, part);
+  note.scoop_cents = scoop_of(vibrato_removed, centre.cents);
   if (centre.vibrato && centre.vibrato->extent_cents >= reported_extent_cents)
     note.vibrato = Vibrato{centre.vibrato->rate_hz, centre.vibrato->extent_cents};
   note.level_dbfs = level_over(series, part);
-  note.unclear = doubt_about(samples, series, still, part, note);
+  note.unclear = reason_unclear(samples, series, vibrato_removed, part, note);
   return note;
 }
 

@@ -43,7 +43,7 @@ std::vector<DecodedNote> decoded(const synth::Sound& sound) {
   return notes;
 }
 
-double lingering_of(const synth::Sound& sound) {
+double reverberation_of(const synth::Sound& sound) {
   return estimate_reverberation_level(sound.samples(), synth::coarse_track(sound, 5, 0, 3), decoded(sound));
 }
 
@@ -51,12 +51,12 @@ double lingering_of(const synth::Sound& sound) {
 
 TEST_CASE("A dry voice does not linger, neither in silence nor in noise and hum") {
   synth::Sound sound = notes_with_gaps();
-  CHECK(lingering_of(sound) == 0);
+  CHECK(reverberation_of(sound) == 0);
   for (std::size_t i = 0; i < sound.values.size(); ++i)
     sound.values[i] += static_cast<float>(0.01 * std::sin(2 * std::numbers::pi * 50 * static_cast<double>(i) / 16000));
-  CHECK(lingering_of(sound) == 0);
+  CHECK(reverberation_of(sound) == 0);
   synth::add_noise(sound, 10, 5);
-  CHECK(lingering_of(sound) < 0.1);
+  CHECK(reverberation_of(sound) < 0.1);
 }
 
 TEST_CASE("A room's tail is heard in the gaps, a longer one as louder") {
@@ -66,16 +66,16 @@ TEST_CASE("A room's tail is heard in the gaps, a longer one as louder") {
   // Power that is left when everything but what comes 0.12 s late is gone, 60 dB in T: 10^(-6 * 0.12 / T) of the
   // room's: amplitudes of -6 - 9 dB = 0.18 and -3 - 4 dB = 0.45 where the note has lasted as long as the room; less
   // here.
-  CHECK(lingering_of(hall) > 0.05);
-  CHECK(lingering_of(hall) < 0.3);
-  CHECK(lingering_of(church) > 1.4 * lingering_of(hall));
-  CHECK(lingering_of(church) < 0.6);
+  CHECK(reverberation_of(hall) > 0.05);
+  CHECK(reverberation_of(hall) < 0.3);
+  CHECK(reverberation_of(church) > 1.4 * reverberation_of(hall));
+  CHECK(reverberation_of(church) < 0.6);
 }
 
 TEST_CASE("Where no gap is long enough nothing is said to linger") {
   synth::Sound sound = notes_with_gaps(0.06);
   add_room(sound, 1.8, 3);
-  CHECK(lingering_of(sound) == 0);
+  CHECK(reverberation_of(sound) == 0);
   CHECK(estimate_reverberation_level(sound.samples(), synth::coarse_track(sound, 5, 0, 3), {}) == 0);
 }
 
@@ -83,8 +83,8 @@ TEST_CASE("The standard error grows by what lingers") {
   const synth::Sound sound = notes_with_gaps();
   const auto track = refine_track(sound.samples(), synth::coarse_track(sound, 5, 0, 3));
   const auto& note = sound.notes[1];
-  const auto se_with = [&](double lingering) {
-    return measure_note(sound.samples(), track, note.onset_s, note.end_s, lingering).se_cents.value();
+  const auto se_with = [&](double reverberation_level) {
+    return measure_note(sound.samples(), track, note.onset_s, note.end_s, reverberation_level).se_cents.value();
   };
   CHECK(se_with(0) < 0.6);
   CHECK(se_with(0.1) > se_with(0));

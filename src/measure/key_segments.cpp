@@ -1,4 +1,4 @@
-#include "stretches.hpp"
+#include "key_segments.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -8,17 +8,17 @@
 namespace firmus::measure {
 namespace {
 
-constexpr std::size_t fewest_notes = 5;    ///< shorter excursions are wrong notes, not a key
-constexpr double least_step_cents = 60;    ///< a smaller step is intonation
-constexpr std::size_t looked_at = 6;       ///< notes either side when likely places are gathered
-constexpr double likely_step_cents = 45;   ///< under the least step, since medians of 6 notes err by 15
-constexpr std::size_t sharpened_over = 4;  ///< notes either way
-constexpr std::size_t most_places = 60;    ///< the likeliest; bounds the work on very long takes
-constexpr double cost_cap = 3;             ///< a note this many scales off is another note; it counts no further
+constexpr std::size_t fewest_notes = 5;        ///< shorter excursions are wrong notes, not a key
+constexpr double least_step_cents = 60;        ///< a smaller step is intonation
+constexpr std::size_t context_notes = 6;       ///< notes either side when likely places are gathered
+constexpr double candidate_step_cents = 45;    ///< under the least step, since medians of 6 notes err by 15
+constexpr std::size_t refine_reach_notes = 4;  ///< notes either way
+constexpr std::size_t most_candidates = 60;    ///< the likeliest; bounds the work on very long takes
+constexpr double cost_cap = 3;                 ///< a note this many scales off is another note; it counts no further
 /// Singers sink by 11 cents in 50 s (median; Mauch, Frieler & Dixon 2014), 60 in a take at the worst: a line much
 /// steeper than this is a change of key that it tries to bridge.
 constexpr double usual_drift_cents_per_minute = 80;
-constexpr double cost_of_a_change = 10;  ///< in those units; measured: see the test on honest takes
+constexpr double change_point_penalty = 10;  ///< in those units; measured: see the test on honest takes
 constexpr double least_scale_cents = 10, most_scale_cents = 40;
 
 double square_of(double x) {
@@ -38,9 +38,9 @@ double scale_of(std::span<const double> errors) {
 
 /// Tukey's resistant line: through the medians of the outer thirds, moved to the median residual. Quick and robust
 /// enough for comparing; the line that is reported is fitted with more care.
-Line resistant_line(std::span<const double> time, std::span<const double> errors) {
+TrendLine resistant_line(std::span<const double> time, std::span<const double> errors) {
   const std::size_t count = time.size(), third = count / 3;
-  Line line{(time.front() + time.back()) / 2, 0, 0};
+  TrendLine line{(time.front() + time.back()) / 2, 0, 0};
   if (count >= static_cast<std::size_t>(fewest_notes_for_slope) &&
       time.back() - time.front() >= least_seconds_for_slope) {
     const double run = median_of(time.last(third)) - median_of(time.first(third));
@@ -53,7 +53,7 @@ Line resistant_line(std::span<const double> time, std::span<const double> errors
 }
 
 /// Half squared deviations in scales, each capped; and the unlikeliness of the slope.
-double cost_of(std::span<const double> time, std::span<const double> errors, const Line& line, double scale) {
+double cost_of(std::span<const double> time, std::span<const double> errors, const TrendLine& line, double scale) {
   double cost = square_of(60 * line.cents_per_s / usual_drift_cents_per_minute) / 2;
   for (std::size_t i = 0; i < time.size(); ++i)
     cost += std::min(square_of((errors[i] - line.at(time[i])) / scale) / 2, cost_cap);
@@ -61,34 +61,35 @@ double cost_of(std::span<const double> time, std::span<const double> errors, con
 }
 
 double step_at(std::span<const double> errors, std::size_t place) {
-  const std::size_t before = std::min(place, looked_at), after = std::min(errors.size() - place, looked_at);
+  const std::size_t before = std::min(place, context_notes), after = std::min(errors.size() - place, context_notes);
   return std::abs(median_of(errors.subspan(place, after)) - median_of(errors.subspan(place - before, before)));
 }
 
 /// Places where the notes before and after differ, the largest of its neighbourhood each.
-std::vector<std::size_t> likely_places(std::span<const double> errors) {
+std::vector<std::size_t> candidate_change_points(std::span<const double> errors) {
   std::vector<double> step(errors.size(), 0.0);
   for (std::size_t i = fewest_notes; i + fewest_notes <= errors.size(); ++i) step[i] = step_at(errors, i);
-  std::vector<std::size_t> places;
+  std::vector<std::size_t> candidates;
   for (std::size_t i = fewest_notes; i + fewest_notes <= errors.size(); ++i) {
     const double nearby = *std::max_element(step.begin() + static_cast<std::ptrdiff_t>(i - 2),
                                             step.begin() + static_cast<std::ptrdiff_t>(std::min(i + 3, step.size())));
-    if (step[i] >= likely_step_cents && step[i] >= nearby) places.push_back(i);
+    if (step[i] >= candidate_step_cents && step[i] >= nearby) candidates.push_back(i);
   }
-  if (places.size() > most_places) {
-    std::stable_sort(places.begin(), places.end(), [&](std::size_t a, std::size_t b) { return step[a] > step[b]; });
-    places.resize(most_places);
-    std::sort(places.begin(), places.end());
+  if (candidates.size() > most_candidates) {
+    std::stable_sort(candidates.begin(), candidates.end(),
+                     [&](std::size_t a, std::size_t b) { return step[a] > step[b]; });
+    candidates.resize(most_candidates);
+    std::sort(candidates.begin(), candidates.end());
   }
-  return places;
+  return candidates;
 }
 
 /// The dynamic programme: cheapest way to reach each place, over the place before it.
-class Chooser {
+class ChangePointSearch {
  public:
-  Chooser(std::span<const double> time, std::span<const double> errors)
+  ChangePointSearch(std::span<const double> time, std::span<const double> errors)
       : time_(time), errors_(errors), scale_(scale_of(errors)) {
-    for (const std::size_t place : likely_places(errors_)) edges_.push_back(place);
+    for (const std::size_t place : candidate_change_points(errors_)) edges_.push_back(place);
     edges_.push_back(errors_.size());
   }
 
@@ -98,7 +99,7 @@ class Chooser {
     for (std::size_t to = 1; to < edges_.size(); ++to) {
       best[to] = 1e300;
       for (std::size_t begin = 0; begin < to; ++begin) {
-        const double cost = best[begin] + stretch_cost(begin, to) + (begin > 0 ? cost_of_a_change : 0);
+        const double cost = best[begin] + segment_cost(begin, to) + (begin > 0 ? change_point_penalty : 0);
         if (cost < best[to]) best[to] = cost, from[to] = begin;
       }
     }
@@ -107,13 +108,13 @@ class Chooser {
 
   /// Medians of six notes are as large two notes beside a change as at it: each start moves to where its two stretches
   /// cost least.
-  void sharpen(std::vector<std::size_t>& starts) const {
+  void refine(std::vector<std::size_t>& starts) const {
     for (std::size_t s = 1; s < starts.size(); ++s) {
       const std::size_t begin = starts[s - 1], end = s + 1 < starts.size() ? starts[s + 1] : errors_.size();
       std::size_t best = starts[s];
       double least = 1e300;
-      for (std::size_t at = std::max(begin + fewest_notes, starts[s] - std::min(starts[s], sharpened_over));
-           at <= starts[s] + sharpened_over && at + fewest_notes <= end; ++at) {
+      for (std::size_t at = std::max(begin + fewest_notes, starts[s] - std::min(starts[s], refine_reach_notes));
+           at <= starts[s] + refine_reach_notes && at + fewest_notes <= end; ++at) {
         const double cost = notes_cost(begin, at) + notes_cost(at, end);
         if (cost < least) least = cost, best = at;
       }
@@ -122,14 +123,14 @@ class Chooser {
   }
 
  private:
-  double stretch_cost(std::size_t begin, std::size_t end) const {
+  double segment_cost(std::size_t begin, std::size_t end) const {
     if (edges_[end] - edges_[begin] < fewest_notes && edges_.size() > 2) return 1e300;
     return notes_cost(edges_[begin], edges_[end]);
   }
 
   double notes_cost(std::size_t first, std::size_t end) const {
     const auto time = time_.subspan(first, end - first), errors = errors_.subspan(first, end - first);
-    const Line level{0, median_of(errors), 0};
+    const TrendLine level{0, median_of(errors), 0};
     return std::min(cost_of(time, errors, resistant_line(time, errors), scale_), cost_of(time, errors, level, scale_));
   }
 
@@ -145,12 +146,12 @@ class Chooser {
   std::vector<std::size_t> edges_{0};
 };
 
-Line line_from(std::span<const double> time, std::span<const double> errors, std::size_t begin, std::size_t end) {
+TrendLine line_from(std::span<const double> time, std::span<const double> errors, std::size_t begin, std::size_t end) {
   return resistant_line(time.subspan(begin, end - begin), errors.subspan(begin, end - begin));
 }
 
 /// Takes out the smallest step between neighbouring stretches, again and again, until all are large enough.
-void join_small_steps(std::span<const double> time, std::span<const double> errors, std::vector<std::size_t>& starts) {
+void merge_small_steps(std::span<const double> time, std::span<const double> errors, std::vector<std::size_t>& starts) {
   while (starts.size() > 1) {
     std::size_t smallest = 0;
     double least = least_step_cents;
@@ -168,12 +169,12 @@ void join_small_steps(std::span<const double> time, std::span<const double> erro
 
 }  // namespace
 
-std::vector<std::size_t> stretch_starts(std::span<const double> time_s, std::span<const double> errors_cents) {
+std::vector<std::size_t> key_segment_starts(std::span<const double> time_s, std::span<const double> errors_cents) {
   if (errors_cents.size() < 2 * fewest_notes) return {0};
-  const Chooser chooser(time_s, errors_cents);
-  std::vector<std::size_t> starts = chooser.starts();
-  chooser.sharpen(starts);
-  join_small_steps(time_s, errors_cents, starts);
+  const ChangePointSearch search(time_s, errors_cents);
+  std::vector<std::size_t> starts = search.starts();
+  search.refine(starts);
+  merge_small_steps(time_s, errors_cents, starts);
   return starts;
 }
 

@@ -1,5 +1,5 @@
 // What a note's centre leaves out: vibrato that sets in late, and the consonant behind the vowel.
-#include "../../../src/measure/note_centre.hpp"
+#include "../../../src/measure/pitch_estimate.hpp"
 
 #include <doctest/doctest.h>
 
@@ -7,9 +7,9 @@
 #include <cmath>
 #include <numbers>
 
-#include "../../../src/measure/middle.hpp"
+#include "../../../src/measure/central_window.hpp"
 #include "../../../src/measure/noise_variance.hpp"
-#include "../../../src/measure/swing.hpp"
+#include "../../../src/measure/vibrato_tracker.hpp"
 #include "synth.hpp"
 
 using namespace firmus;
@@ -52,12 +52,12 @@ TEST_CASE("Vibrato that sets in late is followed, however it grows") {
   NoteSeries series = level_note();
   for (std::size_t i = 0; i < series.size(); ++i) series.cents[i] = late_vibrato(series.time_s[i]);
   add_wander(series, 8, 3);
-  const Swing swing = find_swing(series, series.cents, {0, 160}, {32, 128});
-  REQUIRE(swing.cents.size() == series.size());
-  CHECK(swing.sure);
+  const VibratoTrack track = track_vibrato(series, series.cents, {0, 160}, {32, 128});
+  REQUIRE(track.cents.size() == series.size());
+  CHECK(track.sure);
   double worst = 0;
   for (std::size_t i = 32; i < 128; ++i)
-    worst = std::max(worst, std::abs(swing.cents[i] - late_vibrato(series.time_s[i])));
+    worst = std::max(worst, std::abs(track.cents[i] - late_vibrato(series.time_s[i])));
   CHECK(worst < 5);
 }
 
@@ -66,7 +66,7 @@ TEST_CASE("Wander, and a swing slower than vibrato, are left in the note") {
     NoteSeries series = level_note();
     for (std::size_t i = 0; i < series.size(); ++i) series.cents[i] = slow_swing(series.time_s[i]);
     add_wander(series, 15, seed);
-    CHECK_FALSE(find_swing(series, series.cents, {0, 160}, {32, 128}).sure);
+    CHECK_FALSE(track_vibrato(series, series.cents, {0, 160}, {32, 128}).sure);
   }
 }
 
@@ -74,7 +74,7 @@ TEST_CASE("The centre does not move with the phase of a vibrato that sets in lat
   for (const double sign : {1.0, -1.0}) {
     NoteSeries series = level_note();
     for (std::size_t i = 0; i < series.size(); ++i) series.cents[i] = sign * late_vibrato(series.time_s[i] + 0.05);
-    const NoteCentre centre = find_note_centre(series, 0, 0.8);
+    const PitchEstimate centre = estimate_note_pitch(series, 0, 0.8);
     CHECK(std::abs(centre.cents) < 0.5);
     CHECK(std::abs(centre.cents) < 1.96 * centre.se_cents);
   }
@@ -84,15 +84,15 @@ TEST_CASE("The vowel ends where the level falls for good") {
   NoteSeries series = level_note();
   for (std::size_t i = 140; i < 160; ++i) series.level_db[i] = -31;  // a hum, 11 dB under the vowel
   series.level_db[70] = -35;                                         // a dip inside ends nothing
-  CHECK(heard_end(series, 0.8) == doctest::Approx(0.7).epsilon(0.01));
-  CHECK(heard_end(level_note(), 0.8) == doctest::Approx(0.8));
+  CHECK(vowel_end(series, 0.8) == doctest::Approx(0.7).epsilon(0.01));
+  CHECK(vowel_end(level_note(), 0.8) == doctest::Approx(0.8));
 }
 
 TEST_CASE("The standard error is larger where the pitch moves at the ends") {
   NoteSeries level = level_note(), sinking = level_note();
   for (std::size_t i = 0; i < sinking.size(); ++i) sinking.cents[i] = -25 * (sinking.time_s[i] - 0.4);
-  const auto still = middle_centre(level, level.cents, {0, 160}, 0, 0.8);
-  const auto moving = middle_centre(sinking, sinking.cents, {0, 160}, 0, 0.8);
+  const auto still = trimmed_median(level, level.cents, {0, 160}, 0, 0.8);
+  const auto moving = trimmed_median(sinking, sinking.cents, {0, 160}, 0, 0.8);
   REQUIRE((still && moving));
   CHECK(still->se_cents == doctest::Approx(0.1));
   // 25 cents/s: an onset 15 ms off moves the median by 0.5 x 0.8 x 25 x 0.015 = 0.15 cents and more, an end the like
@@ -104,8 +104,8 @@ TEST_CASE("Noise of single frames shows at any lag, a straight slope at none") {
   std::vector<double> slope, noise;
   synth::Random random(5);
   for (int i = 0; i < 4000; ++i) slope.push_back(0.1 * i), noise.push_back(2 * random.normal());
-  CHECK(variance_of_noise(slope, {0, 4000}, 4) < 1e-12);
+  CHECK(noise_variance_of_mean(slope, {0, 4000}, 4) < 1e-12);
   // 2 cents, eight frames that tell one: 2^2 x 8 / 4000 = 0.008
-  CHECK(variance_of_noise(noise, {0, 4000}, 1) == doctest::Approx(0.008).epsilon(0.1));
-  CHECK(variance_of_noise(noise, {0, 4000}, 4) == doctest::Approx(0.008).epsilon(0.1));
+  CHECK(noise_variance_of_mean(noise, {0, 4000}, 1) == doctest::Approx(0.008).epsilon(0.1));
+  CHECK(noise_variance_of_mean(noise, {0, 4000}, 4) == doctest::Approx(0.008).epsilon(0.1));
 }

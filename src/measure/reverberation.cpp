@@ -14,14 +14,14 @@ namespace {
 
 using measure::frame_samples;
 
-constexpr double over_db = 5;  ///< a note is over where its level has fallen so far for good
+constexpr double note_over_db = 5;  ///< a note is over where its level has fallen so far for good
 /// A mouth and an instrument without a room are silent by then, or nearly: of 350 dry takes with exact truth (seed 11)
-/// 5 are over `own_release`, by 2.5 dB at most; at 0.1 s more are.
-constexpr std::int64_t listen_after_frames = 24;
+/// 5 are over `own_release_power`, by 2.5 dB at most; at 0.1 s more are.
+constexpr std::int64_t tail_after_frames = 24;
 constexpr std::int64_t window_samples = 1024;  ///< 64 ms
 constexpr double next_s = 0.03;                ///< the next note may begin so much before its onset
 constexpr double same_pitch = 0.04;            ///< what lingers may have glided: share of its period
-constexpr double own_release = 0.01;           ///< power: 20 dB under the note are its own release
+constexpr double own_release_power = 0.01;     ///< power: 20 dB under the note are its own release
 
 /// Rises with frequency: rumble and hum say nothing of a voice.
 class Emphasised {
@@ -45,7 +45,7 @@ class Emphasised {
 };
 
 /// The share of the sound that repeats itself after about a period, 0 to 1.
-double periodic_share(std::span<const float> sound, double period_samples) {
+double periodic_power_share(std::span<const float> sound, double period_samples) {
   double best = 0;
   const auto longest = static_cast<std::size_t>(period_samples * (1 + same_pitch)) + 1;
   for (auto lag = static_cast<std::size_t>(period_samples * (1 - same_pitch)); lag <= longest; ++lag) {
@@ -59,22 +59,23 @@ double periodic_share(std::span<const float> sound, double period_samples) {
   return best;
 }
 
-class GapEar {
+class ReverberationMeter {
  public:
-  GapEar(const Samples& samples, std::span<const float> refined_hz) : sound_(samples), refined_hz_(refined_hz) {}
+  ReverberationMeter(const Samples& samples, std::span<const float> refined_hz)
+      : sound_(samples), refined_hz_(refined_hz) {}
 
   /// Power that goes on at the pitch of a note after it is over, against the note's; none where the next note follows
   /// too soon to tell.
-  std::optional<double> lingers(const DecodedNote& note, double next_onset_s) {
+  std::optional<double> tail_power_ratio(const DecodedNote& note, double next_onset_s) {
     const std::int64_t onset = frame_at(note.onset_s), end = frame_at(note.end_s);
     const std::int64_t next = frame_at(next_onset_s - next_s);
     const double hz = pitch_between(onset, end), note_power = power_between(onset, end);
-    const std::int64_t over = over_at(onset, next, note_power);
-    const std::int64_t from = (over + listen_after_frames) * frame_samples - window_samples / 2;
+    const std::int64_t over = last_loud_frame(onset, next, note_power);
+    const std::int64_t from = (over + tail_after_frames) * frame_samples - window_samples / 2;
     if (hz <= 0 || over >= next || from + window_samples > next * frame_samples) return std::nullopt;
     const double period = Samples::rate_hz / hz;
     const auto spare = static_cast<std::size_t>(period);
-    const double share = periodic_share(
+    const double share = periodic_power_share(
         sound_.read(from - static_cast<std::int64_t>(spare / 2), static_cast<std::size_t>(window_samples) + spare),
         period);
     return sound_.power(from, window_samples) / note_power * share;
@@ -98,8 +99,8 @@ class GapEar {
     return median(std::move(powers)) + 1e-12;
   }
   /// The last frame that is nearly as loud as the note.
-  std::int64_t over_at(std::int64_t onset, std::int64_t next, double note_power) {
-    const double over_power = note_power * std::pow(10, -over_db / 10);
+  std::int64_t last_loud_frame(std::int64_t onset, std::int64_t next, double note_power) {
+    const double over_power = note_power * std::pow(10, -note_over_db / 10);
     std::int64_t last = next;
     while (last > onset && power_at(last) < over_power) --last;
     return last;
@@ -113,14 +114,14 @@ class GapEar {
 
 double estimate_reverberation_level(const Samples& samples, std::span<const float> refined_hz,
                                     std::span<const DecodedNote> notes) {
-  GapEar ear(samples, refined_hz);
+  ReverberationMeter meter(samples, refined_hz);
   std::vector<double> shares;
   for (std::size_t i = 0; i < notes.size(); ++i) {
     const double next_onset_s = i + 1 < notes.size() ? notes[i + 1].onset_s : samples.duration_s();
-    if (const auto share = ear.lingers(notes[i], next_onset_s)) shares.push_back(*share);
+    if (const auto share = meter.tail_power_ratio(notes[i], next_onset_s)) shares.push_back(*share);
   }
   if (shares.empty()) return 0;
-  return std::sqrt(std::max(0.0, median(shares) - own_release));
+  return std::sqrt(std::max(0.0, median(shares) - own_release_power));
 }
 
 }  // namespace firmus

@@ -9,19 +9,19 @@
 namespace firmus::measure {
 
 /// Looks at single moments of a take; keeps its buffers.
-class SecondVoiceEar {
+class SecondPitchDetector {
  public:
-  explicit SecondVoiceEar(const Samples& samples) : samples_(samples) {}
+  explicit SecondPitchDetector(const Samples& samples) : samples_(samples) {}
   /// Whether another pitch sounds at `frame` beside the voice at `f0_hz`. A second voice an octave or twelfth away,
   /// whose harmonics are all the first one's, cannot be heard this way.
-  bool hears(std::int64_t frame, double f0_hz);
+  bool detects(std::int64_t frame, double f0_hz);
 
  private:
-  double take_out(double f0_hz);
+  double subtract_harmonics(double f0_hz);
   double unrelated_hz(double f0_hz) const;
 
   const Samples& samples_;
-  std::vector<float> sound_, left_, thin_;
+  std::vector<float> sound_, residual_, decimated_;
 };
 
 }  // namespace firmus::measure

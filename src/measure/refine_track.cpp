@@ -21,10 +21,11 @@ using measure::frame_samples;
 
 constexpr double rate_hz = Samples::rate_hz;
 constexpr double highest_harmonic_hz = 6500;  ///< the analysis rate carries up to 8 kHz, less what its filter takes
-constexpr double leave_at_most_cents = 70;    ///< a frame that would leave its candidate further keeps the coarse value
-constexpr double run_break_cents = 150;       ///< a step from frame to frame that no voice glides: a new run begins
-constexpr int piece_frames = 400;             ///< long runs are worked on in pieces of 2 s: memory stays small
-constexpr int margin_frames = 12;             ///< on both sides of a piece: half the longest window, and a knot
+constexpr double largest_correction_cents =
+    70;                                  ///< a frame that would leave its candidate further keeps the coarse value
+constexpr double run_break_cents = 150;  ///< a step from frame to frame that no voice glides: a new run begins
+constexpr int piece_frames = 400;        ///< long runs are worked on in pieces of 2 s: memory stays small
+constexpr int margin_frames = 12;        ///< on both sides of a piece: half the longest window, and a knot
 
 struct Pass {
   double least_window_s;
@@ -36,7 +37,7 @@ struct Pass {
 constexpr Pass quick{0.012, 3, 3};
 constexpr Pass fine{0.050, 3, Demodulator::most_harmonics};
 constexpr double longest_window_s = 0.100;
-constexpr double settle_window_s = 0.030;  ///< the coarse track is smoothed by this first: its jitter is no pitch
+constexpr double presmooth_window_s = 0.030;  ///< the coarse track is smoothed by this first: its jitter is no pitch
 
 double window_s(const Pass& pass, double f0_hz) {
   const double periods = std::max(pass.least_periods, std::ceil(pass.least_window_s * f0_hz));
@@ -55,28 +56,29 @@ struct WindowSums {
 /// The window around one frame, at the knots: Hann and its derivative, by rotation from knot to knot.
 class Window {
  public:
-  void set(int frame_in_piece, double length_s, int knots) {
+  void set(int frame_in_piece, double length_s, int value_count) {
     const double half = length_s * rate_hz / 2, centre = frame_in_piece * frame_samples;
-    constexpr double step = Demodulator::knot_samples;
-    first_ = std::max(0, static_cast<int>(std::ceil((centre - half - Demodulator::knot_time(0)) / step)));
+    constexpr double step = Demodulator::decimation;
+    first_ = std::max(0, static_cast<int>(std::ceil((centre - half - Demodulator::time_of(0)) / step)));
     const int end =
-        std::min(knots, static_cast<int>(std::floor((centre + half - Demodulator::knot_time(0)) / step)) + 1);
+        std::min(value_count, static_cast<int>(std::floor((centre + half - Demodulator::time_of(0)) / step)) + 1);
     count_ = std::min(end - first_, most);
-    const double start = std::numbers::pi * (Demodulator::knot_time(first_) - centre) / half;
-    const double turn = std::numbers::pi * step / half, turn_c = std::cos(turn), turn_s = std::sin(turn);
+    const double start = std::numbers::pi * (Demodulator::time_of(first_) - centre) / half;
+    const double rotation = std::numbers::pi * step / half, rotation_cos = std::cos(rotation),
+                 rotation_sin = std::sin(rotation);
     double c = std::cos(start), s = std::sin(start);
     const double steep = -std::numbers::pi / (2 * half);
     for (int i = 0; i < count_; ++i) {
       hann_[static_cast<std::size_t>(i)] = static_cast<float>(0.5 + 0.5 * c);
       slope_[static_cast<std::size_t>(i)] = static_cast<float>(steep * s);
-      const double next = c * turn_c - s * turn_s;
-      s = s * turn_c + c * turn_s;
+      const double next = c * rotation_cos - s * rotation_sin;
+      s = s * rotation_cos + c * rotation_sin;
       c = next;
     }
   }
 
-  void sum(const Demodulator& shifted, int harmonics, WindowSums& sums) const {
-    for (int k = 0; k < harmonics; k += together) sum_four(shifted, k, sums);
+  void sum(const Demodulator& baseband, int harmonics, WindowSums& sums) const {
+    for (int k = 0; k < harmonics; k += together) sum_four(baseband, k, sums);
   }
 
  private:
@@ -84,10 +86,10 @@ class Window {
   using Four [[gnu::vector_size(16)]] = float;
   static constexpr int most = 96;  ///< knots in the longest window (80), and some
 
-  void sum_four(const Demodulator& shifted, int k, WindowSums& sums) const {
+  void sum_four(const Demodulator& baseband, int k, WindowSums& sums) const {
     Four re{}, im{}, slope_re{}, slope_im{};
     for (int i = 0; i < count_; ++i) {
-      const float *x = shifted.real(first_ + i) + k, *y = shifted.imag(first_ + i) + k;
+      const float *x = baseband.real(first_ + i) + k, *y = baseband.imag(first_ + i) + k;
       const Four at_re{x[0], x[1], x[2], x[3]}, at_im{y[0], y[1], y[2], y[3]};
       const float w = hann_[static_cast<std::size_t>(i)], d = slope_[static_cast<std::size_t>(i)];
       re += w * at_re, im += w * at_im;
@@ -110,9 +112,9 @@ double offset_hz(const WindowSums& sums, int harmonics) {
     const auto k = static_cast<std::size_t>(i);
     const double order = i + 1;
     const double power = static_cast<double>(sums.re[k]) * sums.re[k] + static_cast<double>(sums.im[k]) * sums.im[k];
-    const double turning =
+    const double weighted_frequency =
         static_cast<double>(sums.slope_re[k]) * sums.im[k] - static_cast<double>(sums.slope_im[k]) * sums.re[k];
-    top += order * turning;
+    top += order * weighted_frequency;
     bottom += order * order * power;
   }
   return bottom > 0 ? top / bottom * rate_hz / (2 * std::numbers::pi) : 0.0;
@@ -125,12 +127,12 @@ class RunRefiner {
 
   void refine(std::span<const float> coarse_hz, std::int64_t first_frame, std::span<float> out_hz) {
     result_.assign(coarse_hz.begin(), coarse_hz.end());
-    smooth_reference(settle_window_s);
+    smooth_reference(presmooth_window_s);
     measure_along(quick, first_frame);
-    stay_near(coarse_hz);
+    clamp_to_candidate(coarse_hz);
     smooth_reference(fine.least_window_s);
     measure_along(fine, first_frame);
-    stay_near(coarse_hz);
+    clamp_to_candidate(coarse_hz);
     for (std::size_t i = 0; i < out_hz.size(); ++i) out_hz[i] = static_cast<float>(result_[i]);
   }
 
@@ -148,7 +150,7 @@ class RunRefiner {
       piece_.clear();
       for (std::int64_t i = begin - margin_frames; i < end + margin_frames; ++i) piece_.push_back(reference_at(i));
       const double lowest = *std::min_element(piece_.begin(), piece_.end());
-      shifted_.run(samples_, piece_, first_frame + begin - margin_frames, harmonics_at(pass, lowest));
+      baseband_.run(samples_, piece_, first_frame + begin - margin_frames, harmonics_at(pass, lowest));
       for (std::int64_t i = begin; i < end; ++i) result_[static_cast<std::size_t>(i)] = measured(pass, i, begin);
     }
   }
@@ -158,13 +160,13 @@ class RunRefiner {
     const auto place = static_cast<int>(i - piece_begin) + margin_frames;
     const int harmonics = harmonics_at(pass, reference);
     WindowSums sums;
-    window_.set(place, window_s(pass, reference), shifted_.knots());
-    window_.sum(shifted_, harmonics, sums);
+    window_.set(place, window_s(pass, reference), baseband_.size());
+    window_.sum(baseband_, harmonics, sums);
     return reference + offset_hz(sums, harmonics);
   }
 
-  void stay_near(std::span<const float> coarse_hz) {
-    static const double most = std::exp2(leave_at_most_cents / 1200);
+  void clamp_to_candidate(std::span<const float> coarse_hz) {
+    static const double most = std::exp2(largest_correction_cents / 1200);
     for (std::size_t i = 0; i < result_.size(); ++i) {
       const double ratio = result_[i] / coarse_hz[i];
       if (!(ratio < most && ratio > 1 / most)) result_[i] = coarse_hz[i];
@@ -190,7 +192,7 @@ class RunRefiner {
   }
 
   const Samples& samples_;
-  Demodulator shifted_;
+  Demodulator baseband_;
   Window window_;
   std::vector<double> reference_, result_, piece_;
 };

@@ -6,7 +6,7 @@
 
 namespace firmus::measure {
 
-struct Swing {
+struct VibratoTrack {
   /// One for each frame of the series: expected swing there; 0 outside the part. Empty where a swing at the rate of
   /// vibrato is hardly likely.
   std::vector<double> cents;
@@ -18,6 +18,6 @@ struct Swing {
 /// noise), both seen through the errors of single frames: Kalman filter and Rauch-Tung-Striebel smoother (Rauch, Tung &
 /// Striebel, AIAA Journal 3(8), 1965), averaged over rates, extents and strengths of wander by how well each explains
 /// the part.
-Swing find_swing(const NoteSeries& series, const std::vector<double>& cents, Part part, Part middle);
+VibratoTrack track_vibrato(const NoteSeries& series, const std::vector<double>& cents, Part part, Part window);
 
 }  // namespace firmus::measure

@@ -7,16 +7,16 @@
 
 namespace firmus::measure {
 
-struct NoteCentre {
+struct PitchEstimate {
   double cents = 0;     ///< against the series' reference
   double se_cents = 0;  ///< standard error
   Part part;            ///< the steady part
   std::optional<VibratoFit> vibrato;
-  std::vector<double> still_cents;  ///< the series with vibrato taken off
+  std::vector<double> vibrato_removed_cents;  ///< the series with vibrato taken off
 };
 
 /// Centre of the note that sounds from onset_s to end_s; the series has frames enough to tell (12).
-NoteCentre find_note_centre(const NoteSeries& series, double onset_s, double end_s);
+PitchEstimate estimate_note_pitch(const NoteSeries& series, double onset_s, double end_s);
 
 double mean_over(const std::vector<double>& values, Part part);
 double deviation_over(const std::vector<double>& values, Part part);  ///< standard deviation

@@ -4,13 +4,13 @@
 
 #include "base/statistics.hpp"
 #include "firmus/theory.hpp"
+#include "key_segments.hpp"
 #include "measure/measure.hpp"
-#include "stretches.hpp"
 
 namespace firmus {
 namespace {
 
-using measure::Line;
+using measure::TrendLine;
 
 constexpr double keep_octave_cents = 60;   ///< transposition 0 or a whole octave is kept while the centre is this near
 constexpr double least_spread_cents = 10;  ///< of note errors; keeps the robust centre from locking on to a few notes
@@ -32,12 +32,12 @@ int transposition_for(double centre_cents) {
 }
 
 /// Times and errors of one stretch, or of all.
-struct Errors {
+struct TimedErrors {
   std::vector<double> time_s, cents;
 };
 
-Errors errors_of(std::span<const JudgedNote> notes) {
-  Errors errors;
+TimedErrors errors_of(std::span<const JudgedNote> notes) {
+  TimedErrors errors;
   for (const JudgedNote& note : notes) {
     errors.time_s.push_back(note.time_s);
     errors.cents.push_back(cents_between(note.target_hz, note.sung_hz));
@@ -45,12 +45,12 @@ Errors errors_of(std::span<const JudgedNote> notes) {
   return errors;
 }
 
-struct FittedStretch {
-  Line line;
+struct FittedSegment {
+  TrendLine line;
   KeySegment key_segment;
 };
 
-void fit_drift(const Errors& errors, FittedStretch& fitted) {
+void fit_drift(const TimedErrors& errors, FittedSegment& fitted) {
   const double length_s = errors.time_s.back() - errors.time_s.front();
   if (errors.cents.size() < measure::fewest_notes_for_slope || length_s < measure::least_seconds_for_slope) return;
   const auto slope = theil_sen(errors.time_s, errors.cents, correlation_factor);
@@ -61,9 +61,9 @@ void fit_drift(const Errors& errors, FittedStretch& fitted) {
       (slope.ci95.first > 0 || slope.ci95.second < 0) && std::abs(slope.slope) * length_s > least_drift_cents;
 }
 
-FittedStretch fit_stretch(std::span<const JudgedNote> notes) {
-  const Errors errors = errors_of(notes);
-  FittedStretch fitted;
+FittedSegment fit_segment(std::span<const JudgedNote> notes) {
+  const TimedErrors errors = errors_of(notes);
+  FittedSegment fitted;
   fitted.line.middle_s = (errors.time_s.front() + errors.time_s.back()) / 2;
   fit_drift(errors, fitted);
   std::vector<double> level;
@@ -85,7 +85,7 @@ int octave_of(const KeySegment& key_segment, const TuningCurve& take) {
   return take.octave_semitones + nearest_octave(key_segment.transposition_semitones - take.transposition_semitones);
 }
 
-void add_errors(std::span<const JudgedNote> notes, const FittedStretch& fitted, TuningCurve& take,
+void add_errors(std::span<const JudgedNote> notes, const FittedSegment& fitted, TuningCurve& take,
                 std::vector<double>& centres) {
   for (const JudgedNote& note : notes) {
     const double error = cents_between(note.target_hz, note.sung_hz), own = fitted.line.at(note.time_s);
@@ -105,14 +105,14 @@ void add_interval_errors(std::span<const JudgedNote> notes, TuningCurve& take) {
 TuningCurve fit_tuning_curve(std::span<const JudgedNote> notes) {
   TuningCurve take;
   if (notes.empty()) return take;
-  const Errors errors = errors_of(notes);
-  std::vector<std::size_t> starts = measure::stretch_starts(errors.time_s, errors.cents);
+  const TimedErrors errors = errors_of(notes);
+  std::vector<std::size_t> starts = measure::key_segment_starts(errors.time_s, errors.cents);
   starts.push_back(notes.size());
-  std::vector<FittedStretch> fitted;
+  std::vector<FittedSegment> fitted;
   std::size_t longest = 0;
   for (std::size_t s = 0; s + 1 < starts.size(); ++s) {
     const std::size_t count = starts[s + 1] - starts[s];
-    fitted.push_back(fit_stretch(notes.subspan(starts[s], count)));
+    fitted.push_back(fit_segment(notes.subspan(starts[s], count)));
     take.key_segments.push_back(fitted.back().key_segment);
     if (count > longest)
       longest = count, take.transposition_semitones = fitted.back().key_segment.transposition_semitones;

@@ -24,8 +24,8 @@ std::vector<synth::Note> tune(double lowest_hz, std::uint64_t seed, bool vibrato
   return notes;
 }
 
-std::optional<RecordingWarning> heard(synth::Sound& sound) {
-  return find_second_voice(sound.samples(), refine_track(sound.samples(), synth::coarse_track(sound, 10, 0.01, 3)));
+std::optional<RecordingWarning> warning_of(synth::Sound& sound) {
+  return detect_second_pitch(sound.samples(), refine_track(sound.samples(), synth::coarse_track(sound, 10, 0.01, 3)));
 }
 
 std::vector<JudgedNote> notes_off(int count, double cents, double spread) {
@@ -36,7 +36,7 @@ std::vector<JudgedNote> notes_off(int count, double cents, double spread) {
   return notes;
 }
 
-std::optional<RecordingWarning> rate_sign(int count, double cents, double spread) {
+std::optional<RecordingWarning> mismatch_of(int count, double cents, double spread) {
   return detect_sample_rate_mismatch(fit_tuning_curve(notes_off(count, cents, spread)));
 }
 
@@ -51,7 +51,7 @@ TEST_CASE("one voice, clean, noisy or with vibrato, is no second voice") {
         CAPTURE(snr_db);
         synth::Sound sound = synth::render(tune(lowest_hz, 5, vibrato), 3);
         synth::add_noise(sound, snr_db, 2);
-        CHECK_FALSE(heard(sound));
+        CHECK_FALSE(warning_of(sound));
       }
 }
 
@@ -60,7 +60,7 @@ TEST_CASE("another voice up to 12 dB weaker is heard") {
     CAPTURE(gain);
     synth::Sound sound = synth::render(tune(220, 5, false), 3);
     synth::add_sound(sound, synth::render(tune(110, 77, false), 8), gain);
-    const auto warning = heard(sound);
+    const auto warning = warning_of(sound);
     REQUIRE(warning);
     CHECK(warning->kind == RecordingFault::second_voice);
     CHECK(warning->detail.find('%') != std::string::npos);
@@ -69,14 +69,14 @@ TEST_CASE("another voice up to 12 dB weaker is heard") {
 
 TEST_CASE("silence has no second voice") {
   const std::vector<float> nothing(100, 0.0F);
-  CHECK_FALSE(find_second_voice(Samples(std::vector<float>(8000, 0.0F)), nothing));
+  CHECK_FALSE(detect_second_pitch(Samples(std::vector<float>(8000, 0.0F)), nothing));
 }
 
 TEST_CASE("notes all off by the ratio of two sample rates point at the file") {
   // 1200 log2(44.1/48) = -146.71, 1200 log2(44.1/32) = 555.29 (closed form).
   for (const double cents : {-146.706, 146.706, -555.290, 555.290, -146.706 - 1200}) {
     CAPTURE(cents);
-    const auto warning = rate_sign(20, cents, 4);
+    const auto warning = mismatch_of(20, cents, 4);
     REQUIRE(warning);
     CHECK(warning->kind == RecordingFault::sample_rate);
     CHECK(warning->advice.find("could be") != std::string::npos);
@@ -85,7 +85,7 @@ TEST_CASE("notes all off by the ratio of two sample rates point at the file") {
 
 TEST_CASE("takes in tune, in another key, at another concert pitch, or with a singer's spread do not") {
   for (const double cents : {0.0, -100.0, 100.0, -101.3, -200.0, 500.0, -700.0, 160.0, -130.0})
-    CHECK_FALSE(rate_sign(20, cents, 4));
-  CHECK_FALSE(rate_sign(40, -146.7, 30));
-  CHECK_FALSE(rate_sign(8, -146.7, 4));
+    CHECK_FALSE(mismatch_of(20, cents, 4));
+  CHECK_FALSE(mismatch_of(40, -146.7, 30));
+  CHECK_FALSE(mismatch_of(8, -146.7, 4));
 }

@@ -1,4 +1,4 @@
-#include "middle.hpp"
+#include "central_window.hpp"
 
 #include <algorithm>
 #include <array>
@@ -14,18 +14,18 @@ constexpr double margin_share = 0.2;      ///< left out at either end
 constexpr std::size_t fewest_frames = 8;  ///< 40 ms
 constexpr double closed_db = 8;           ///< a consonant or closed mouth lies this far under the note's middle level
 constexpr double release_s = 0.03;        ///< a fall so near the end is the note's own release
-constexpr double floor_cents = 0.1;       ///< rounding, and leakage between harmonics in a clean tone
+constexpr double se_floor_cents = 0.1;    ///< rounding, and leakage between harmonics in a clean tone
 
 /// How far off the ends may be and how often: from the ends as decoded against exact ones (voices, seeds 11 and 12). An
 /// end is rarely early, and late by as much as a consonant.
-struct Move {
-  double by_s = 0, share = 0;
+struct BoundaryShift {
+  double shift_s = 0, share = 0;
 };
-constexpr std::array<Move, 4> onset_moves{{{-0.025, 0.15}, {-0.010, 0.35}, {0.012, 0.35}, {0.025, 0.15}}};
-constexpr std::array<Move, 4> end_moves{{{-0.085, 0.15}, {-0.040, 0.2}, {-0.020, 0.35}, {0.015, 0.3}}};
-constexpr double most_of_note = 0.25;  ///< no end is moved by more than this share of the note
+constexpr std::array<BoundaryShift, 4> onset_shifts{{{-0.025, 0.15}, {-0.010, 0.35}, {0.012, 0.35}, {0.025, 0.15}}};
+constexpr std::array<BoundaryShift, 4> end_shifts{{{-0.085, 0.15}, {-0.040, 0.2}, {-0.020, 0.35}, {0.015, 0.3}}};
+constexpr double largest_shift_share = 0.25;  ///< no end is moved by more than this share of the note
 /// What each cause counts, fitted together on the same voices and on notes of the coverage tests.
-constexpr double onset_counts = 0.9, end_counts = 0.45, noise_counts = 0.55;
+constexpr double onset_variance_factor = 0.9, end_variance_factor = 0.45, noise_variance_factor = 0.55;
 constexpr std::size_t flutter_lag = 4;  ///< frames: 20 ms
 
 double square(double x) {
@@ -38,23 +38,26 @@ double median_over(const std::vector<double>& cents, Part part) {
 }
 
 /// How the median moves when the ends are where they may be as well.
-class Ends {
+class BoundaryUncertainty {
  public:
-  Ends(const NoteSeries& series, const std::vector<double>& cents, Part steady, double onset_s, double end_s)
+  BoundaryUncertainty(const NoteSeries& series, const std::vector<double>& cents, Part steady, double onset_s,
+                      double end_s)
       : series_(series), cents_(cents), steady_(steady), onset_s_(onset_s), end_s_(end_s) {}
   double variance(double centre) const {
-    const double most_s = most_of_note * (end_s_ - onset_s_);
+    const double most_s = largest_shift_share * (end_s_ - onset_s_);
     double variance = 0;
-    for (const Move& move : onset_moves)
-      variance += onset_counts * move.share * moved(centre, std::clamp(move.by_s, -most_s, most_s), 0);
-    for (const Move& move : end_moves)
-      variance += end_counts * move.share * moved(centre, 0, std::clamp(move.by_s, -most_s, most_s));
+    for (const BoundaryShift& move : onset_shifts)
+      variance +=
+          onset_variance_factor * move.share * squared_change(centre, std::clamp(move.shift_s, -most_s, most_s), 0);
+    for (const BoundaryShift& move : end_shifts)
+      variance +=
+          end_variance_factor * move.share * squared_change(centre, 0, std::clamp(move.shift_s, -most_s, most_s));
     return variance;
   }
 
  private:
-  double moved(double centre, double onset_by_s, double end_by_s) const {
-    const Part part = middle_of(series_, steady_, onset_s_ + onset_by_s, end_s_ + end_by_s);
+  double squared_change(double centre, double onset_shift_s, double end_shift_s) const {
+    const Part part = central_window(series_, steady_, onset_s_ + onset_shift_s, end_s_ + end_shift_s);
     return part.size() > 0 ? square(median_over(cents_, part) - centre) : 0;
   }
   const NoteSeries& series_;
@@ -65,7 +68,7 @@ class Ends {
 
 }  // namespace
 
-double heard_end(const NoteSeries& series, double end_s) {
+double vowel_end(const NoteSeries& series, double end_s) {
   const double closed_at_db = median(series.level_db) - closed_db;
   std::size_t last = series.size();
   while (last > series.size() / 2 && series.level_db[last - 1] < closed_at_db) --last;
@@ -74,7 +77,7 @@ double heard_end(const NoteSeries& series, double end_s) {
   return heard_s < end_s - release_s ? heard_s : end_s;
 }
 
-Part middle_of(const NoteSeries& series, Part steady, double onset_s, double end_s) {
+Part central_window(const NoteSeries& series, Part steady, double onset_s, double end_s) {
   const double margin_s = margin_share * (end_s - onset_s);
   Part middle = steady;
   while (middle.from < middle.to && series.time_s[middle.from] < onset_s + margin_s) ++middle.from;
@@ -82,15 +85,16 @@ Part middle_of(const NoteSeries& series, Part steady, double onset_s, double end
   return middle;
 }
 
-std::optional<MiddleCentre> middle_centre(const NoteSeries& series, const std::vector<double>& still_cents, Part steady,
-                                          double onset_s, double end_s) {
-  const Part middle = middle_of(series, steady, onset_s, end_s);
+std::optional<TrimmedMedian> trimmed_median(const NoteSeries& series, const std::vector<double>& vibrato_removed_cents,
+                                            Part steady, double onset_s, double end_s) {
+  const Part middle = central_window(series, steady, onset_s, end_s);
   if (middle.size() < fewest_frames) return std::nullopt;
-  const double centre = median_over(still_cents, middle);
+  const double centre = median_over(vibrato_removed_cents, middle);
   const std::size_t lag = std::min(flutter_lag, middle.size() / 4);
-  const double variance = square(floor_cents) + Ends(series, still_cents, steady, onset_s, end_s).variance(centre) +
-                          noise_counts * variance_of_noise(still_cents, middle, lag);
-  return MiddleCentre{centre, std::sqrt(variance)};
+  const double variance = square(se_floor_cents) +
+                          BoundaryUncertainty(series, vibrato_removed_cents, steady, onset_s, end_s).variance(centre) +
+                          noise_variance_factor * noise_variance_of_mean(vibrato_removed_cents, middle, lag);
+  return TrimmedMedian{centre, std::sqrt(variance)};
 }
 
 }  // namespace firmus::measure

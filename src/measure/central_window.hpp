@@ -8,19 +8,19 @@ namespace firmus::measure {
 
 /// Where the vowel ends: `end_s`, or where its level falls for good, if that is more than a release earlier. What
 /// follows, up to the next note, is a voiced consonant, a closed mouth or a room's tail.
-double heard_end(const NoteSeries& series, double end_s);
+double vowel_end(const NoteSeries& series, double end_s);
 
 /// The frames of the middle three fifths of the note from onset to end, as far as it is steady.
-Part middle_of(const NoteSeries& series, Part steady, double onset_s, double end_s);
+Part central_window(const NoteSeries& series, Part steady, double onset_s, double end_s);
 
-struct MiddleCentre {
+struct TrimmedMedian {
   double cents = 0;     ///< against the series' reference
   double se_cents = 0;  ///< from doubt about where the note begins and ends, and from the errors of single frames
 };
 
-/// Median of `still_cents` over the middle: untrained voices glide into and out of a note, and its middle is what two
-/// independent measurements agree on. None under 8 frames.
-std::optional<MiddleCentre> middle_centre(const NoteSeries& series, const std::vector<double>& still_cents, Part steady,
-                                          double onset_s, double end_s);
+/// Median of `vibrato_removed_cents` over the middle: untrained voices glide into and out of a note, and its middle is
+/// what two independent measurements agree on. None under 8 frames.
+std::optional<TrimmedMedian> trimmed_median(const NoteSeries& series, const std::vector<double>& vibrato_removed_cents,
+                                            Part steady, double onset_s, double end_s);
 
 }  // namespace firmus::measure
