@@ -41,6 +41,7 @@ all     parallel            command:parallel
 all     munge               file:/usr/sbin/munged
 all     slurm-wlm           file:/usr/sbin/slurmctld
 all     chromium            command:chromium
+all     nodejs              command:node
 '
 
 is_there() {  # PROBE

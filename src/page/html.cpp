@@ -4,10 +4,9 @@
 
 #include "base/markup.hpp"
 #include "base64.hpp"
+#include "embedded.hpp"
 #include "firmus/picture.hpp"
 #include "firmus/report.hpp"
-#include "sound.hpp"
-#include "style.hpp"
 
 namespace firmus::page {
 namespace {
@@ -101,15 +100,16 @@ void add_figure(Html& html, std::string_view picture, std::string_view prefix, s
 }
 
 std::string whole_page(std::string_view title, const Html& html) {
-  const std::string script = html.uses_script() ? fmt::format("<script>{}</script>\n", sound_script()) : std::string();
-  const std::string may_run = html.uses_script() ? "; script-src " + policy_hash(sound_script()) : "";
+  const std::string script =
+      html.uses_script() ? fmt::format("<script>{}</script>\n", note_player_script) : std::string();
+  const std::string may_run = html.uses_script() ? "; script-src " + policy_hash(note_player_script) : "";
   return fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src {}{}\"/>\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
       "<meta name=\"generator\" content=\"firmus {}\"/>\n<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n"
       "{}{}</body>\n</html>\n",
-      policy_hash(style_sheet), may_run, program_version(), markup_escaped(title), style_sheet, html.body(), script);
+      policy_hash(stylesheet), may_run, program_version(), markup_escaped(title), stylesheet, html.body(), script);
 }
 
 }  // namespace firmus::page

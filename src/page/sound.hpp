@@ -27,7 +27,4 @@ void add_sound_controls(Html& html, std::string_view prefix, const std::vector<R
 /// What a row tells the script: when the note is, which frequencies it has.
 std::string sound_data(const Result& result, const NoteResult& note);
 
-/// The script, as it stands in the page.
-std::string_view sound_script();
-
 }  // namespace firmus::page

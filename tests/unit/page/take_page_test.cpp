@@ -1,6 +1,9 @@
 // The page of a take: what it says, in which order, and that it needs nothing else.
 #include <doctest/doctest.h>
 
+#include <fstream>
+#include <sstream>
+
 #include "base64.hpp"
 #include "drawn.hpp"
 #include "firmus/page.hpp"
@@ -126,6 +129,19 @@ TEST_CASE("the policy names the style and the script of the page by their hashes
   CHECK(html.find("script-src " + page::policy_hash(html.substr(from, to - from))) != std::string::npos);
   const std::size_t style = html.find("<style>") + 7, style_end = html.find("</style>");
   CHECK(html.find("style-src " + page::policy_hash(html.substr(style, style_end - style))) != std::string::npos);
+}
+
+TEST_CASE("the style and the script of a page are the files of the repository, to the byte") {
+  const auto file = [](const char* name) {
+    std::ostringstream text;
+    text << std::ifstream(std::string(FIRMUS_SOURCE_DIR) + "/src/page/" + name, std::ios::binary).rdbuf();
+    return text.str();
+  };
+  const std::string html = page_of(a_take()), style = file("stylesheet.css"), script = file("note_player.js");
+  REQUIRE(style.size() > 1000);
+  REQUIRE(script.size() > 1000);
+  CHECK(html.find("<style>\n" + style + "</style>") != std::string::npos);
+  CHECK(html.find("<script>\n" + script + "</script>") != std::string::npos);
 }
 
 TEST_CASE("the same take gives the same page") {
