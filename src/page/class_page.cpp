@@ -6,7 +6,7 @@
 #include "firmus/page.hpp"
 #include "html.hpp"
 #include "link.hpp"
-#include "parts.hpp"
+#include "page_sections.hpp"
 #include "report/mark_words.hpp"
 #include "report/words.hpp"
 
@@ -195,7 +195,7 @@ std::string class_page(const ClassReport& report) {
   add_marks(html, book);
   add_standings(html, book);
   html.end("main");
-  add_care_footer(html);
+  add_caution_footer(html);
   return whole_page(title_of(book), html);
 }
 

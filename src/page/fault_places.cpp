@@ -6,8 +6,8 @@
 #include <set>
 
 #include "base/markup.hpp"
+#include "note_player.hpp"
 #include "report/words.hpp"
-#include "sound.hpp"
 
 namespace firmus::page {
 namespace {
@@ -35,7 +35,7 @@ TableRow row_of(const FaultPlace& place, std::size_t take, const std::string& id
            {where},
            {report::cents_off(*place.note->errors.own_cents)},
            {report::clock_time(*place.note->onset_s), Kind::figure}},
-          fmt::format(" id=\"{}\" data-take=\"{}\"{}", id, take + 1, sound_data(*place.result, *place.note))};
+          fmt::format(" id=\"{}\" data-take=\"{}\"{}", id, take + 1, playback_attributes(*place.result, *place.note))};
 }
 
 /// Of which take each note is told in a column, or, where it is one take, above.
@@ -77,10 +77,10 @@ void add_fault_places(Html& html, const PracticeFault& fault, const NamedTakes& 
   html.raw(fmt::format("<h3 id=\"{}places\">Where it happened</h3>\n", prefix));
   const std::vector<std::size_t> numbers = takes_of(fault, takes);
   add_rows(html, fault, takes, numbers.size() > 1, prefix);
-  std::vector<RecordingChooser> choosers;
+  std::vector<RecordingInput> inputs;
   for (const std::size_t take : numbers)
-    choosers.push_back({std::to_string(take + 1), "Your recording of " + takes.name(take)});
-  add_sound_controls(html, prefix, choosers, fault.places.front().result->settings.reference);
+    inputs.push_back({std::to_string(take + 1), "Your recording of " + takes.name(take)});
+  add_player_controls(html, prefix, inputs, fault.places.front().result->settings.reference);
   html.end("section");
 }
 

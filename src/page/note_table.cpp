@@ -5,16 +5,16 @@
 #include <cmath>
 
 #include "base/markup.hpp"
+#include "note_player.hpp"
 #include "report/words.hpp"
-#include "sound.hpp"
 
 namespace firmus::page {
 namespace {
 
 using Kind = TableCell::Kind;
 
-constexpr std::size_t most_furthest = 5;
-constexpr double worth_a_word_cents = 10;  ///< vibrato of less is not told
+constexpr std::size_t max_furthest = 5;
+constexpr double min_vibrato_cents = 10;  ///< vibrato of less is not told
 
 std::string error_figure(const Result& result, const NoteResult& note) {
   const auto error = report::error_of(result, note);
@@ -60,7 +60,7 @@ std::string remarks(const NoteResult& note) {
   if (note.scoop_cents)
     parts.push_back(
         fmt::format("begins {:.0f} cents {}", std::fabs(*note.scoop_cents), *note.scoop_cents < 0 ? "below" : "above"));
-  if (note.vibrato && note.vibrato->extent_cents >= worth_a_word_cents)
+  if (note.vibrato && note.vibrato->extent_cents >= min_vibrato_cents)
     parts.push_back(fmt::format("vibrato {:.1f} a second, {:.0f} cents either way", note.vibrato->rate_hz,
                                 note.vibrato->extent_cents));
   return fmt::format("{}", fmt::join(parts, "; "));
@@ -71,7 +71,7 @@ std::string row_attributes(const Result& result, const NoteResult& note, std::st
   std::string text;
   const bool written = note.index && (note.status == NoteStatus::sung || note.status == NoteStatus::missing);
   if (written) text += fmt::format(" id=\"{}row-{}\"", prefix, *note.index);
-  if (written) text += sound_data(result, note);
+  if (written) text += playback_attributes(result, note);
   return text;
 }
 
@@ -122,7 +122,7 @@ void add_furthest(Html& html, const Result& result) {
   std::vector<const NoteResult*> far = report::furthest_first(result);
   std::erase_if(far, [&](const NoteResult* note) { return result.melody && note->verdict == Verdict::in_tune; });
   if (far.empty()) return;
-  far.resize(std::min(far.size(), most_furthest));
+  far.resize(std::min(far.size(), max_furthest));
   std::vector<TableRow> rows;
   for (const NoteResult* note : far) {
     std::string where = report::place_of(result, *note);

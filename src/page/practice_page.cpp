@@ -5,7 +5,7 @@
 #include "fault_places.hpp"
 #include "firmus/page.hpp"
 #include "html.hpp"
-#include "parts.hpp"
+#include "page_sections.hpp"
 #include "report/practice_words.hpp"
 
 namespace firmus {
@@ -55,7 +55,7 @@ std::string practice_page(const Practice& practice) {
   const NamedTakes takes(practice);
   for (std::size_t i = 0; i < practice.faults.size(); ++i) add_fault(html, practice, takes, i);
   html.end("main");
-  add_care_footer(html);
+  add_caution_footer(html);
   return whole_page("What to practise", html);
 }
 

@@ -4,11 +4,11 @@
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
 #include "html.hpp"
+#include "note_player.hpp"
 #include "note_table.hpp"
-#include "parts.hpp"
+#include "page_sections.hpp"
 #include "report/mark_words.hpp"
 #include "report/practice_words.hpp"
-#include "sound.hpp"
 
 namespace firmus {
 using namespace page;
@@ -79,7 +79,7 @@ void add_take(Html& html, const StudentReport& report, std::size_t number) {
   add_figure(html, cents, prefix, "Each note in turn: above the line is too high, below it is too low.");
   add_note_table(html, *take.result, prefix);
   html.end("details");
-  add_sound(html, *take.result, prefix);
+  add_note_player(html, *take.result, prefix);
   html.end("section");
 }
 
@@ -136,7 +136,7 @@ std::string student_page(const StudentReport& report) {
   add_takes(html, report);
   add_mark(html, report);
   html.end("main");
-  add_care_footer(html);
+  add_caution_footer(html);
   return whole_page(title_of(report) + ": " + report.grade->student, html);
 }
 

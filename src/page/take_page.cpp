@@ -4,10 +4,10 @@
 #include "firmus/picture.hpp"
 #include "firmus/report.hpp"
 #include "html.hpp"
+#include "note_player.hpp"
 #include "note_table.hpp"
-#include "parts.hpp"
+#include "page_sections.hpp"
 #include "report/words.hpp"
-#include "sound.hpp"
 
 namespace firmus {
 using namespace page;
@@ -27,10 +27,10 @@ void add_not_measured(Html& html, const Result& result) {
 }
 
 void add_summary(Html& html, const Result& result) {
-  add_part(html, result, SummaryPart::facts);
+  add_summary_part(html, result, SummaryPart::facts);
   add_headline(html, result);
   if (report::result_status_of(result) == ResultStatus::not_this_melody) return;
-  add_part(html, result, SummaryPart::habits);
+  add_summary_part(html, result, SummaryPart::habits);
   if (report::result_status_of(result) != ResultStatus::nothing_judged) {
     html.heading(2, "What to listen to");
     add_furthest(html, result);
@@ -64,10 +64,10 @@ std::string take_page(const Result& result, std::string_view picture, std::strin
     add_note_table(html, result, "");
     add_recording(html, result);
     add_next(html, next_command);
-    add_sound(html, result, "");
+    add_note_player(html, result, "");
   }
   html.end("main");
-  add_care_footer(html);
+  add_caution_footer(html);
   return whole_page(title_of(result), html);
 }
 

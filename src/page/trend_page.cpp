@@ -4,7 +4,7 @@
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
 #include "html.hpp"
-#include "parts.hpp"
+#include "page_sections.hpp"
 #include "report/trend_words.hpp"
 #include "report/words.hpp"
 
@@ -130,7 +130,7 @@ std::string trend_page(const Trend& trend) {
     add_student(html, trend.students[i], i, is_class ? 3 : 2);
   }
   html.end("main");
-  add_care_footer(html);
+  add_caution_footer(html);
   return whole_page(title, html);
 }
 

@@ -15,10 +15,10 @@ using namespace picture;
 namespace {
 
 constexpr double left_px = 48, right_px = 748;
-constexpr double least_slot_px = 24, most_slot_px = 44;
+constexpr double min_slot_px = 24, max_slot_px = 44;
 constexpr double half_height_px = 60;  ///< from 0 cents to the edge
 constexpr double value_room_px = 18;   ///< beyond the edge, for figures
-constexpr double grid_cents = 25, most_cents = 100;
+constexpr double grid_cents = 25, max_edge_cents = 100;
 constexpr double line_px = 13, row_gap_px = 14;
 constexpr double least_fill = 0.7;  ///< of a row, before a bar may begin the next one
 constexpr double mark_px = 4, cap_px = 3;
@@ -55,7 +55,7 @@ double edge_of(const Result& result, const Notes& notes) {
   for (const NoteResult* note : notes)
     if (const auto error = report::error_of(result, *note))
       furthest = std::max(furthest, std::fabs(*error) + note->se_cents.value_or(0));
-  const double least = 2 * grid_cents, most = std::max(most_cents, 2 * result.settings.tolerance_cents);
+  const double least = 2 * grid_cents, most = std::max(max_edge_cents, 2 * result.settings.tolerance_cents);
   return std::clamp(grid_cents * std::ceil(furthest / grid_cents), least, most);
 }
 
@@ -78,12 +78,12 @@ std::size_t rows_needed(const Notes& notes, const CentsLayout& layout) {
 /// As few rows as fit, none much shorter than the others.
 CentsLayout lay_out(const Result& result, const Notes& notes) {
   CentsLayout layout;
-  const auto most = static_cast<std::size_t>((right_px - left_px) / least_slot_px);
+  const auto most = static_cast<std::size_t>((right_px - left_px) / min_slot_px);
   layout.per_row = std::min(most, notes.size());
   const std::size_t rows = rows_needed(notes, layout);
   layout.per_row = (notes.size() + rows - 1) / rows;
   while (rows_needed(notes, layout) > rows) ++layout.per_row;
-  layout.slot_px = std::min(most_slot_px, (right_px - left_px) / static_cast<double>(layout.per_row));
+  layout.slot_px = std::min(max_slot_px, (right_px - left_px) / static_cast<double>(layout.per_row));
   layout.edge_cents = edge_of(result, notes);
   return layout;
 }
@@ -97,12 +97,13 @@ void draw_grid(Svg& svg, const Result& result, const CentsLayout& layout, double
   const double tolerance = result.settings.tolerance_cents;
   svg.rect(left_px, layout.y_of(middle, tolerance), right - left_px,
            layout.y_of(middle, -tolerance) - layout.y_of(middle, tolerance), tune_band);
-  const double step_cents = layout.edge_cents > most_cents ? 2 * grid_cents : grid_cents;
+  const double step_cents = layout.edge_cents > max_edge_cents ? 2 * grid_cents : grid_cents;
   for (double cents = -step_cents * std::floor(layout.edge_cents / step_cents); cents <= layout.edge_cents;
        cents += step_cents) {
     const double y = layout.y_of(middle, cents);
-    svg.line(left_px, y, right, y, {cents == 0 ? quiet : rule, cents == 0 ? 0.8 : 0.6});
-    svg.text(left_px - 6, y + 3.5, cents == 0 ? "0" : fmt::format("{:+.0f}", cents), {small_px, quiet, Anchor::end});
+    svg.line(left_px, y, right, y, {cents == 0 ? muted_ink : rule, cents == 0 ? 0.8 : 0.6});
+    svg.text(left_px - 6, y + 3.5, cents == 0 ? "0" : fmt::format("{:+.0f}", cents),
+             {small_px, muted_ink, Anchor::end});
   }
 }
 
@@ -123,7 +124,7 @@ void draw_value(Svg& svg, const NoteResult& note, const CentsLayout& layout, dou
                        : std::max(layout.y_of(middle, error - reach), layout.y_of(middle, error) + mark_px) + away + 5;
   const std::string figure = fmt::format("{:.0f}", std::fabs(error));
   const double size = figure.size() > 3 ? four_figures_px : small_px;  // within the slot of the note
-  svg.text(x, y, figure, {size, line_colour(way_of(note)), Anchor::middle, true});
+  svg.text(x, y, figure, {size, line_colour(mark_kind_of(note)), Anchor::middle, true});
 }
 
 void draw_note(Svg& svg, const Result& result, const NoteResult& note, const CentsLayout& layout, double x,
@@ -133,14 +134,14 @@ void draw_note(Svg& svg, const Result& result, const NoteResult& note, const Cen
   const auto error = report::error_of(result, note);
   if (error) {
     const double y = layout.y_of(middle, *error);
-    svg.line(x, middle, x, y, {line_colour(way_of(note)), 1});
+    svg.line(x, middle, x, y, {line_colour(mark_kind_of(note)), 1});
     draw_whisker(svg, note, layout, x, middle, *error);
-    add_mark(svg, x, y, mark_px, way_of(note));
+    add_mark(svg, x, y, mark_px, mark_kind_of(note));
     draw_value(svg, note, layout, x, middle, *error);
   } else if (note.status == NoteStatus::missing) {
     svg.line(x - mark_px, middle, x + mark_px, middle, {ink, 2.5});
   } else {
-    add_mark(svg, x, middle, mark_px, Way::unclear);
+    add_mark(svg, x, middle, mark_px, MarkKind::unclear);
   }
   svg.end_group();
 }
@@ -177,7 +178,7 @@ double draw_row(Svg& svg, const Result& result, const Notes& notes, const CentsL
   for (const Label& bar : bars) {
     const double x = layout.x_of(static_cast<std::size_t>(bar.owner)) - layout.slot_px / 2;
     svg.line(x, bar_base - 9, x, bottom, {rule, 0.8});
-    if (bar.line >= 0) svg.text(bar.x, bar_base, bar.text, {small_px, quiet, Anchor::start});
+    if (bar.line >= 0) svg.text(bar.x, bar_base, bar.text, {small_px, muted_ink, Anchor::start});
   }
   for (std::size_t i = row.from; i < row.to; ++i)
     draw_note(svg, result, *notes[i], layout, layout.x_of(i - row.from), middle);
@@ -201,16 +202,16 @@ std::string against(const Result& result) {
 }
 
 std::vector<LegendEntry> legend_of(const Result& result) {
-  using Sign = LegendEntry::Sign;
+  using Symbol = LegendEntry::Symbol;
   std::vector<LegendEntry> entries{
-      {Sign::mark, Way::sharp, "sharp, in cents"},
-      {Sign::mark, Way::flat, "flat, in cents"},
-      {Sign::mark, Way::in_tune, "in tune"},
-      {Sign::band, Way::in_tune, fmt::format("within {:g} cents", result.settings.tolerance_cents)},
-      {Sign::whisker, Way::in_tune, "one standard error either way"}};
-  if (result.summary.other_note > 0) entries.push_back({Sign::mark, Way::other_note, "another note"});
-  if (result.summary.unclear > 0) entries.push_back({Sign::mark, Way::unclear, "could not be judged"});
-  if (result.summary.missing > 0) entries.push_back({Sign::missing, Way::unclear, "missing"});
+      {Symbol::mark, MarkKind::sharp, "sharp, in cents"},
+      {Symbol::mark, MarkKind::flat, "flat, in cents"},
+      {Symbol::mark, MarkKind::in_tune, "in tune"},
+      {Symbol::band, MarkKind::in_tune, fmt::format("within {:g} cents", result.settings.tolerance_cents)},
+      {Symbol::whisker, MarkKind::in_tune, "one standard error either way"}};
+  if (result.summary.other_note > 0) entries.push_back({Symbol::mark, MarkKind::other_note, "another note"});
+  if (result.summary.unclear > 0) entries.push_back({Symbol::mark, MarkKind::unclear, "could not be judged"});
+  if (result.summary.missing > 0) entries.push_back({Symbol::missing, MarkKind::unclear, "missing"});
   return entries;
 }
 

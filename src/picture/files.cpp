@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "firmus/picture.hpp"
-#include "look.hpp"
+#include "theme.hpp"
 
 namespace firmus {
 namespace {

@@ -10,25 +10,25 @@ constexpr double sign_px = 20, after_sign_px = 5, between_px = 16, line_px = 15;
 void draw_sign(Svg& svg, double x, double y, const LegendEntry& entry) {
   const double middle = x + sign_px / 2;
   switch (entry.sign) {
-    case LegendEntry::Sign::pitch:
+    case LegendEntry::Symbol::pitch:
       return svg.line(x, y, x + sign_px, y, {ink, 1.5});
-    case LegendEntry::Sign::step:
+    case LegendEntry::Symbol::step:
       return svg.line(x, y, x + sign_px, y, {written_line, 1});
-    case LegendEntry::Sign::band:
+    case LegendEntry::Symbol::band:
       return svg.rect(x, y - 4, sign_px, 8, tune_band);
-    case LegendEntry::Sign::mark:
+    case LegendEntry::Symbol::mark:
       return add_mark(svg, middle, y, 4, entry.way);
-    case LegendEntry::Sign::hollow_mark:
+    case LegendEntry::Symbol::hollow_mark:
       return add_mark(svg, middle, y, 4, entry.way, true);
-    case LegendEntry::Sign::dashes:
+    case LegendEntry::Symbol::dashes:
       return svg.line(x, y, x + sign_px, y, {ink, 1.2, "5 3"});
-    case LegendEntry::Sign::missing:
+    case LegendEntry::Symbol::missing:
       return svg.line(middle - 4, y, middle + 4, y, {ink, 2.5});
-    case LegendEntry::Sign::whisker:
+    case LegendEntry::Symbol::whisker:
       svg.line(middle, y - 5, middle, y + 5, {ink, 1});
       svg.line(middle - 3, y - 5, middle + 3, y - 5, {ink, 1});
       return svg.line(middle - 3, y + 5, middle + 3, y + 5, {ink, 1});
-    case LegendEntry::Sign::interval:
+    case LegendEntry::Symbol::interval:
       svg.line(x, y, x + sign_px, y, {ink, 1.2});
       svg.line(x, y - 3, x, y + 3, {ink, 1.2});
       return svg.line(x + sign_px, y - 3, x + sign_px, y + 3, {ink, 1.2});
@@ -43,7 +43,7 @@ double draw_legend(Svg& svg, const std::vector<LegendEntry>& entries, double lef
     const double needed = sign_px + after_sign_px + text_width(entry.words, small_px);
     if (x > left && x + needed > width_px - 4) x = left, y += line_px;
     draw_sign(svg, x, y, entry);
-    svg.text(x + sign_px + after_sign_px, y + 3.5, entry.words, {small_px, quiet, Anchor::start});
+    svg.text(x + sign_px + after_sign_px, y + 3.5, entry.words, {small_px, muted_ink, Anchor::start});
     x += needed + between_px;
   }
   return y + line_px / 2;

@@ -3,14 +3,14 @@
 #include <string>
 #include <vector>
 
-#include "look.hpp"
+#include "theme.hpp"
 
 namespace firmus::picture {
 
 struct LegendEntry {
-  enum class Sign { pitch, step, band, mark, hollow_mark, interval, whisker, missing, dashes };
-  Sign sign = Sign::mark;
-  Way way = Way::in_tune;
+  enum class Symbol { pitch, step, band, mark, hollow_mark, interval, whisker, missing, dashes };
+  Symbol sign = Symbol::mark;
+  MarkKind way = MarkKind::in_tune;
   std::string words;
 };
 

@@ -7,9 +7,9 @@
 namespace firmus::picture {
 namespace {
 
-constexpr std::size_t most_notes_told = 12;
+constexpr std::size_t max_notes_listed = 12;
 
-std::string standing_in_words(const Result& result, const NoteResult& note) {
+std::string note_status_in_words(const Result& result, const NoteResult& note) {
   if (note.status == NoteStatus::missing) return "missing";
   if (note.status == NoteStatus::optional_left_out) return "left out, as the melody allows";
   if (note.status == NoteStatus::extra && result.melody) return "not written";
@@ -30,7 +30,7 @@ std::string note_in_words(const Result& result, const NoteResult& note) {
   const std::string place = report::place_of(result, note);
   if (!place.empty()) words += ", " + place;
   if (note.word) words += ", " + *note.word;
-  words += ": " + standing_in_words(result, note);
+  words += ": " + note_status_in_words(result, note);
   if (note.onset_s) words += ", at " + report::clock_time(*note.onset_s);
   return words;
 }
@@ -42,7 +42,7 @@ std::string notes_off_in_words(const Result& result) {
     const bool is_off =
         note.status == NoteStatus::missing || (report::is_judged(note) && note.verdict != Verdict::in_tune);
     if (!is_off) continue;
-    if (off.size() < most_notes_told) {
+    if (off.size() < max_notes_listed) {
       off.push_back(note_in_words(result, note));
     } else {
       ++more;

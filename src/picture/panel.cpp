@@ -15,18 +15,18 @@ namespace {
 constexpr double axis_px = 40;   ///< room at the left for figures
 constexpr double inset_px = 14;  ///< from the axis to the first point, and at the right
 constexpr double title_px = 18, names_px = 18, above_px = 8;
-constexpr int most_steps = 4;
+constexpr int max_steps = 4;
 constexpr double mark_px = 3.6;
 
 struct Range {
   double low = 0, high = 1, step = 1;
 };
 
-/// The least of 1, 2, 5, 10, 20, ... that needs no more than `most_steps` steps.
+/// The least of 1, 2, 5, 10, 20, ... that needs no more than `max_steps` steps.
 double step_for(double span) {
   for (double power = 0.1;; power *= 10)
     for (const double digit : {1.0, 2.0, 5.0})
-      if (span / (digit * power) <= most_steps) return digit * power;
+      if (span / (digit * power) <= max_steps) return digit * power;
 }
 
 Range range_of(const Panel& panel) {
@@ -35,7 +35,7 @@ Range range_of(const Panel& panel) {
     if (value) all.push_back(*value);
   if (panel.trend) all.insert(all.end(), {panel.trend->first, panel.trend->second});
   if (panel.least) all.insert(all.end(), {panel.least->first, panel.least->second});
-  if (panel.by_way) all.push_back(0);
+  if (panel.is_signed) all.push_back(0);
   if (all.empty()) return {};
   const auto [low, high] = std::minmax_element(all.begin(), all.end());
   const double step = step_for(std::max(*high - *low, 1e-9));
@@ -66,13 +66,13 @@ void draw_grid(Svg& svg, const Panel& panel, const Frame& frame) {
   const auto steps = std::lround((frame.range.high - frame.range.low) / frame.range.step);
   for (long i = 0; i <= steps; ++i) {
     const double value = frame.range.low + static_cast<double>(i) * frame.range.step, y = frame.y_of(value);
-    const bool zero = panel.by_way && std::fabs(value) < frame.range.step / 2;
-    svg.line(frame.left, y, frame.right, y, {zero ? quiet : rule, zero ? 0.8 : 0.6});
+    const bool zero = panel.is_signed && std::fabs(value) < frame.range.step / 2;
+    svg.line(frame.left, y, frame.right, y, {zero ? muted_ink : rule, zero ? 0.8 : 0.6});
     const int decimals = frame.range.step < 1 ? 1 : 0;
-    const std::string figure = zero           ? "0"
-                               : panel.by_way ? fmt::format("{:+.{}f}", value, decimals)
-                                              : fmt::format("{:.{}f}", value + 0.0, decimals);
-    svg.text(frame.left - 5, y + 3.5, figure, {small_px, quiet, Anchor::end});
+    const std::string figure = zero              ? "0"
+                               : panel.is_signed ? fmt::format("{:+.{}f}", value, decimals)
+                                                 : fmt::format("{:.{}f}", value + 0.0, decimals);
+    svg.text(frame.left - 5, y + 3.5, figure, {small_px, muted_ink, Anchor::end});
   }
 }
 
@@ -93,17 +93,17 @@ void draw_names(Svg& svg, const Panel& panel, const Frame& frame) {
   std::vector<Label> labels;
   for (std::size_t i = 0; i < panel.names.size(); ++i) {
     const double x = frame.x_of(panel.at[i]);
-    svg.line(x, frame.bottom, x, frame.bottom + 3, {quiet, 0.8});
+    svg.line(x, frame.bottom, x, frame.bottom + 3, {muted_ink, 0.8});
     labels.push_back({x, text_width(panel.names[i], small_px), panel.names[i]});
   }
   place_with_last(labels, frame.left - axis_px, frame.right);
   for (const Label& label : labels)
-    if (label.line >= 0) svg.text(label.x, frame.bottom + 14, label.text, {small_px, quiet, Anchor::start});
+    if (label.line >= 0) svg.text(label.x, frame.bottom + 14, label.text, {small_px, muted_ink, Anchor::start});
 }
 
-Way way_at(const Panel& panel, double value) {
-  if (!panel.by_way || std::lround(value) == 0) return Way::in_tune;
-  return value > 0 ? Way::sharp : Way::flat;
+MarkKind mark_kind_at(const Panel& panel, double value) {
+  if (!panel.is_signed || std::lround(value) == 0) return MarkKind::in_tune;
+  return value > 0 ? MarkKind::sharp : MarkKind::flat;
 }
 
 void draw_points(Svg& svg, const Panel& panel, const Frame& frame) {
@@ -118,7 +118,8 @@ void draw_points(Svg& svg, const Panel& panel, const Frame& frame) {
     if (!panel.values[i]) continue;
     svg.begin_group("");
     svg.hint(fmt::format("{}: {:.1f} {}", panel.names[i], *panel.values[i] + 0.0, panel.unit));
-    add_mark(svg, frame.x_of(panel.at[i]), frame.y_of(*panel.values[i]), mark_px, way_at(panel, *panel.values[i]));
+    add_mark(svg, frame.x_of(panel.at[i]), frame.y_of(*panel.values[i]), mark_px,
+             mark_kind_at(panel, *panel.values[i]));
     svg.end_group();
   }
 }

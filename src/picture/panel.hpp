@@ -5,7 +5,7 @@
 #include <utility>
 #include <vector>
 
-#include "look.hpp"
+#include "theme.hpp"
 
 namespace firmus::picture {
 
@@ -16,7 +16,7 @@ struct Panel {
   std::vector<std::string> names;                  ///< of the places, below the axis; left out where there is no room
   std::optional<std::pair<double, double>> trend;  ///< of a straight line at the first and the last place
   std::optional<std::pair<double, double>> least;  ///< the range shown at least
-  bool by_way = false;                             ///< 0 is in tune, above is sharp, below is flat
+  bool is_signed = false;                          ///< 0 is in tune, above is sharp, below is flat
 };
 
 inline constexpr double panel_height_px = 176;

@@ -9,7 +9,7 @@
 namespace firmus::picture {
 namespace {
 
-constexpr double standard_a4_hz = 440;  // heights are MIDI's, whatever the concert pitch
+constexpr double midi_a4_hz = 440;  // heights are MIDI's, whatever the concert pitch
 
 /// The error of the line that is drawn: intervals have none of their own, they are seen against the take's centre.
 std::optional<double> line_error(const Result& result, const NoteResult& note) {
@@ -49,7 +49,7 @@ std::optional<double> nearest_height(const Result& result, const NoteResult& not
 std::optional<double> known_shift(const Result& result, const PlacedNote& placed) {
   const auto error = line_error(result, *placed.note);
   if (!error || !placed.note->sung_hz || !placed.height) return std::nullopt;
-  return midi_from_hz(*placed.note->sung_hz, standard_a4_hz) - *error / 100 - *placed.height;
+  return midi_from_hz(*placed.note->sung_hz, midi_a4_hz) - *error / 100 - *placed.height;
 }
 
 double distance_s(const PlacedNote& note, double time_s) {
@@ -97,7 +97,7 @@ double shift_at(std::span<const PlacedNote> notes, double time_s) {
 
 std::optional<double> own_hz(const PlacedNote& note) {
   if (!note.height) return std::nullopt;
-  return hz_from_midi(*note.height + note.shift, standard_a4_hz);
+  return hz_from_midi(*note.height + note.shift, midi_a4_hz);
 }
 
 std::optional<double> concert_hz(const NoteResult& note) {

@@ -6,20 +6,20 @@
 
 #include "base/statistics.hpp"
 #include "firmus/theory.hpp"
-#include "look.hpp"
 #include "note_words.hpp"
 #include "text_width.hpp"
+#include "theme.hpp"
 
 namespace firmus::picture {
 namespace {
 
-constexpr std::array<double, 10> px_per_s_tried{36, 44, 52, 60, 70, 80, 95, 110, 130, 150};
-constexpr double largest_px_per_s = 150;
-constexpr double most_staggered_share = 0.08;  ///< of the labels, on a second line, and still easy to read
-constexpr double shrink = 0.97;                ///< steps in which rows are made even
-constexpr double usual_px_per_semitone = 18, least_px_per_semitone = 9;
-constexpr double usual_range_semitones = 15;  ///< higher rows are drawn flatter
-constexpr double margin_semitones = 1.2, least_range_semitones = 7;
+constexpr std::array<double, 10> px_per_s_candidates{36, 44, 52, 60, 70, 80, 95, 110, 130, 150};
+constexpr double max_px_per_s = 150;
+constexpr double max_staggered_share = 0.08;  ///< of the labels, on a second line, and still easy to read
+constexpr double shrink = 0.97;               ///< steps in which rows are made even
+constexpr double default_px_per_semitone = 18, min_px_per_semitone = 9;
+constexpr double default_range_semitones = 15;  ///< higher rows are drawn flatter
+constexpr double margin_semitones = 1.2, min_range_semitones = 7;
 constexpr double shortest_extra_s = 0.12;  ///< a shorter one is no note to a listener
 constexpr double labels_apart_px = 4;
 constexpr double midi_of_c4 = 60;
@@ -54,7 +54,7 @@ std::string word_text(const PlacedNote& note) {
 
 struct Crowding {
   int labels = 0, staggered = 0, left_out = 0;
-  bool is_easy() const { return left_out == 0 && staggered <= most_staggered_share * labels; }
+  bool is_easy() const { return left_out == 0 && staggered <= max_staggered_share * labels; }
 };
 
 Crowding crowding_of(const TakeLayout& layout) {
@@ -72,14 +72,14 @@ Crowding crowding_of(const TakeLayout& layout) {
 /// The narrowest that is easy to read; else the narrowest at which nothing is left out; else the widest.
 double choose_px_per_s(TakeLayout layout, double take_s) {
   std::optional<double> complete;
-  for (const double px_per_s : px_per_s_tried) {
+  for (const double px_per_s : px_per_s_candidates) {
     layout.px_per_s = px_per_s;
     layout.rows = break_into_rows(layout.notes, take_s, longest_row_s(px_per_s));
     const Crowding crowding = crowding_of(layout);
     if (crowding.is_easy()) return px_per_s;
     if (crowding.left_out == 0 && !complete) complete = px_per_s;
   }
-  return complete.value_or(px_per_s_tried.back());
+  return complete.value_or(px_per_s_candidates.back());
 }
 
 /// As few rows as fit, none much shorter than the others.
@@ -97,7 +97,7 @@ void choose_rows(TakeLayout& layout, double take_s) {
   layout.rows = even_rows(layout, take_s, longest_row_s(choose_px_per_s(layout, take_s)));
   double longest = 0;
   for (const Row& row : layout.rows) longest = std::max(longest, row.to_s - row.from_s);
-  if (longest > 0) layout.px_per_s = std::min((plot_right_px - plot_left_px) / longest, largest_px_per_s);
+  if (longest > 0) layout.px_per_s = std::min((plot_right_px - plot_left_px) / longest, max_px_per_s);
 }
 
 void choose_heights(TakeLayout& layout) {
@@ -106,9 +106,10 @@ void choose_heights(TakeLayout& layout) {
     const HeightRange heights = heights_in(layout, row);
     range = std::max(range, heights.high - heights.low);
   }
-  layout.px_per_semitone = range <= usual_range_semitones
-                               ? usual_px_per_semitone
-                               : std::max(least_px_per_semitone, usual_px_per_semitone * usual_range_semitones / range);
+  layout.px_per_semitone =
+      range <= default_range_semitones
+          ? default_px_per_semitone
+          : std::max(min_px_per_semitone, default_px_per_semitone * default_range_semitones / range);
 }
 
 /// Missing notes stand where the note before them ends, or where the first one begins.
@@ -156,13 +157,13 @@ Row part_in(const Row& row, const PlacedNote& note) {
 
 std::vector<Label> place_names(const TakeLayout& layout, const Row& row) {
   std::vector<Label> labels = labels_in(layout, row, name_text);
-  place_labels(labels, plot_left_px, plot_right_px, most_label_lines, labels_apart_px);
+  place_labels(labels, plot_left_px, plot_right_px, max_label_lines, labels_apart_px);
   return labels;
 }
 
 std::vector<Label> place_words(const TakeLayout& layout, const Row& row) {
   std::vector<Label> labels = labels_in(layout, row, word_text);
-  place_labels(labels, plot_left_px, plot_right_px, most_label_lines, labels_apart_px);
+  place_labels(labels, plot_left_px, plot_right_px, max_label_lines, labels_apart_px);
   return labels;
 }
 
@@ -181,7 +182,7 @@ HeightRange heights_in(const TakeLayout& layout, const Row& row) {
   }
   if (!range && !sung.empty()) add(median(sung));
   if (!range) add(midi_of_c4);
-  const double margin = std::max(margin_semitones, (least_range_semitones - (range->high - range->low)) / 2);
+  const double margin = std::max(margin_semitones, (min_range_semitones - (range->high - range->low)) / 2);
   return {range->low - margin, range->high + margin};
 }
 

@@ -4,8 +4,8 @@
 #include <vector>
 
 #include "labels.hpp"
+#include "line_breaks.hpp"
 #include "placed_notes.hpp"
-#include "rows.hpp"
 
 namespace firmus::picture {
 
@@ -35,7 +35,7 @@ double x_of(const TakeLayout& layout, const Row& row, double time_s);
 Row part_in(const Row& row, const PlacedNote& note);
 
 /// Names above the notes and words below them, placed in their row.
-inline constexpr int most_label_lines = 2;
+inline constexpr int max_label_lines = 2;
 std::vector<Label> place_names(const TakeLayout& layout, const Row& row);
 std::vector<Label> place_words(const TakeLayout& layout, const Row& row);
 

@@ -13,21 +13,22 @@ namespace {
 
 constexpr double between_rows_px = 12;
 
-std::string step_words(const Result& result) {
+std::string step_line_in_words(const Result& result) {
   if (!result.melody) return "the nearest note";
   return result.settings.reference == Reference::concert ? "as written, at concert pitch"
                                                          : "as written, moved to your own pitch";
 }
 
 std::vector<LegendEntry> take_legend(const Result& result) {
-  using Sign = LegendEntry::Sign;
-  std::vector<LegendEntry> entries{{Sign::pitch, Way::in_tune, "sung"}};
+  using Symbol = LegendEntry::Symbol;
+  std::vector<LegendEntry> entries{{Symbol::pitch, MarkKind::in_tune, "sung"}};
   if (report::result_status_of(result) == report::ResultStatus::not_this_melody) return entries;
-  entries.push_back({Sign::step, Way::in_tune, step_words(result)});
-  entries.push_back({Sign::band, Way::in_tune, fmt::format("within {:g} cents", result.settings.tolerance_cents)});
-  entries.push_back({Sign::mark, Way::sharp, "sharp, by so many cents"});
-  entries.push_back({Sign::mark, Way::flat, "flat"});
-  if (result.summary.other_note > 0) entries.push_back({Sign::mark, Way::other_note, "another note"});
+  entries.push_back({Symbol::step, MarkKind::in_tune, step_line_in_words(result)});
+  entries.push_back(
+      {Symbol::band, MarkKind::in_tune, fmt::format("within {:g} cents", result.settings.tolerance_cents)});
+  entries.push_back({Symbol::mark, MarkKind::sharp, "sharp, by so many cents"});
+  entries.push_back({Symbol::mark, MarkKind::flat, "flat"});
+  if (result.summary.other_note > 0) entries.push_back({Symbol::mark, MarkKind::other_note, "another note"});
   return entries;
 }
 
@@ -48,7 +49,7 @@ std::string description_of(const Result& result, const TakeLayout& layout) {
 }
 
 /// A picture of words alone, so that every take has one.
-std::string placard(const std::string& words) {
+std::string message_picture(const std::string& words) {
   constexpr double take_left_px = 12, take_line_px = 16;
   Svg svg;
   double y = take_line_px + 4;
@@ -62,10 +63,10 @@ std::string placard(const std::string& words) {
 }  // namespace
 
 std::string take_picture(const Result& result) {
-  if (result.error) return placard("Not measured: " + result.error->detail);
-  if (result.f0_track_hz.empty()) return placard("The pitch line of this take was not kept; measure it again.");
+  if (result.error) return message_picture("Not measured: " + result.error->detail);
+  if (result.f0_track_hz.empty()) return message_picture("The pitch line of this take was not kept; measure it again.");
   const TakeLayout layout = lay_out(result);
-  if (layout.rows.empty()) return placard("No note was found in this take.");
+  if (layout.rows.empty()) return message_picture("No note was found in this take.");
   Svg svg;
   double y = draw_legend(svg, take_legend(result), plot_left_px, 4) + between_rows_px;
   for (const Row& row : layout.rows) {

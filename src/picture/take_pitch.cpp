@@ -2,9 +2,9 @@
 #include <cmath>
 
 #include "firmus/theory.hpp"
-#include "look.hpp"
 #include "pitch_path.hpp"
 #include "take_row.hpp"
+#include "theme.hpp"
 
 namespace firmus::picture {
 namespace {

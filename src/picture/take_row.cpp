@@ -6,44 +6,44 @@
 #include <array>
 #include <cmath>
 
-#include "look.hpp"
 #include "note_words.hpp"
 #include "report/words.hpp"
 #include "text_width.hpp"
+#include "theme.hpp"
 
 namespace firmus::picture {
 namespace {
 
-constexpr double row_line_px = 13;          ///< from one line of labels to the next
-constexpr double joined_s = 0.08;           ///< a step line goes on over a shorter gap
-constexpr double least_axis_label_px = 12;  ///< between names on the axis
-constexpr double least_tick_px = 44;
+constexpr double row_line_px = 13;        ///< from one line of labels to the next
+constexpr double joined_s = 0.08;         ///< a step line goes on over a shorter gap
+constexpr double min_axis_label_px = 12;  ///< between names on the axis
+constexpr double min_tick_px = 44;
 constexpr double row_mark_px = 4;
-constexpr TextStyle small{small_px, quiet, Anchor::start};
+constexpr TextStyle small{small_px, muted_ink, Anchor::start};
 
 struct float8 {
   std::vector<Label> bars, off, names, words;
 };
 
-std::string off_text(const Result& result, const NoteResult& note) {
+std::string error_text(const Result& result, const NoteResult& note) {
   const auto error = report::error_of(result, note);
   if (!error || note.verdict == Verdict::in_tune || !report::is_judged(note)) return {};
   return fmt::format("{:.0f}", std::fabs(*error));
 }
 
-std::vector<Label> off_labels(const Result& result, const TakeLayout& layout, const Row& row) {
+std::vector<Label> error_labels(const Result& result, const TakeLayout& layout, const Row& row) {
   std::vector<Label> labels;
   for (std::size_t i = 0; i < layout.notes.size(); ++i) {
     const PlacedNote& note = layout.notes[i];
     if (!note.height || !holds(row, note.onset_s)) continue;
-    std::string text = off_text(result, *note.note);
+    std::string text = error_text(result, *note.note);
     if (text.empty()) continue;
     const Row part = part_in(row, note);
     labels.push_back({(x_of(layout, row, part.from_s) + x_of(layout, row, part.to_s)) / 2,
                       text_width(text, small_px, true) + 2 * row_mark_px + 3, std::move(text), 0, -1,
                       static_cast<int>(i)});
   }
-  place_labels(labels, plot_left_px, plot_right_px, most_label_lines, 4);
+  place_labels(labels, plot_left_px, plot_right_px, max_label_lines, 4);
   return labels;
 }
 
@@ -80,7 +80,7 @@ std::vector<Label> top_labels(const Result& result, const TakeLayout& layout, co
 }
 
 float8 lanes_of(const Result& result, const TakeLayout& layout, const Row& row) {
-  return {top_labels(result, layout, row), off_labels(result, layout, row), place_names(layout, row),
+  return {top_labels(result, layout, row), error_labels(result, layout, row), place_names(layout, row),
           place_words(layout, row)};
 }
 
@@ -107,31 +107,31 @@ void draw_axis_names(Svg& svg, const TakeLayout& layout, const Row& row, const R
   }
   std::stable_sort(rungs.begin(), rungs.end());
   const double right = x_of(layout, row, row.to_s);
-  double last_y = plan.plot_bottom + least_axis_label_px;
+  double last_y = plan.plot_bottom + min_axis_label_px;
   for (const auto& [height, name] : rungs) {
     const double y = plan.y_of(height);
-    if (last_y - y < least_axis_label_px) continue;
+    if (last_y - y < min_axis_label_px) continue;
     svg.line(plot_left_px, y, right, y, {rule, 0.6});
-    svg.text(plot_left_px - 6, y + 3.5, name, {small_px, quiet, Anchor::end});
+    svg.text(plot_left_px - 6, y + 3.5, name, {small_px, muted_ink, Anchor::end});
     last_y = y;
   }
 }
 
 double tick_step_s(double px_per_s) {
   for (const double step_s : {1.0, 2.0, 5.0, 10.0, 30.0})
-    if (step_s * px_per_s >= least_tick_px) return step_s;
+    if (step_s * px_per_s >= min_tick_px) return step_s;
   return 60;
 }
 
 void draw_time(Svg& svg, const TakeLayout& layout, const Row& row, const RowPlan& plan) {
-  svg.line(plot_left_px, plan.axis, x_of(layout, row, row.to_s), plan.axis, {quiet, 0.8});
+  svg.line(plot_left_px, plan.axis, x_of(layout, row, row.to_s), plan.axis, {muted_ink, 0.8});
   const double step_s = tick_step_s(layout.px_per_s);
   for (double time_s = std::ceil(row.from_s / step_s) * step_s; time_s <= row.to_s; time_s += step_s) {
     const double x = x_of(layout, row, time_s);
-    svg.line(x, plan.axis, x, plan.axis + 3, {quiet, 0.8});
+    svg.line(x, plan.axis, x, plan.axis + 3, {muted_ink, 0.8});
     const std::string text = report::clock_length(time_s);
     const double half = text_width(text, small_px) / 2;
-    svg.text(std::min(x, width_px - half), plan.axis + 12, text, {small_px, quiet, Anchor::middle});
+    svg.text(std::min(x, width_px - half), plan.axis + 12, text, {small_px, muted_ink, Anchor::middle});
   }
 }
 
@@ -151,7 +151,7 @@ void draw_note(Svg& svg, const Result& result, const TakeLayout& layout, const R
   const bool first_part = part.from_s == note.onset_s && note.note->index;
   svg.begin_group((first_part ? fmt::format(" id=\"note-{}\"", *note.note->index) : "") + data_of(note));
   svg.hint(note_in_words(result, *note.note));
-  svg.rect(from, y - half, std::max(to - from, 1.0), 2 * half, band_colour(way_of(*note.note)));
+  svg.rect(from, y - half, std::max(to - from, 1.0), 2 * half, band_colour(mark_kind_of(*note.note)));
   svg.line(from, y, std::max(to, from + 1), y, {written_line, 1});
   svg.end_group();
 }
@@ -189,10 +189,10 @@ void draw_labels(Svg& svg, const std::vector<Label>& labels, double y, double pe
     if (label.line >= 0) svg.text(label.x, y + per_line * label.line, label.text, style);
 }
 
-void draw_off(Svg& svg, const TakeLayout& layout, const std::vector<Label>& labels, double y) {
+void draw_errors(Svg& svg, const TakeLayout& layout, const std::vector<Label>& labels, double y) {
   for (const Label& label : labels) {
     if (label.line < 0) continue;
-    const Way way = way_of(*layout.notes[static_cast<std::size_t>(label.owner)].note);
+    const MarkKind way = mark_kind_of(*layout.notes[static_cast<std::size_t>(label.owner)].note);
     const double base = y - row_line_px * label.line;
     add_mark(svg, label.x + row_mark_px, base - 3.5, row_mark_px, way);
     svg.text(label.x + 2 * row_mark_px + 3, base, label.text, {small_px, line_colour(way), Anchor::start, true});
@@ -209,7 +209,7 @@ double draw_row(Svg& svg, const Result& result, const TakeLayout& layout, const 
   draw_pitch(svg, result, layout, row, plan);
   draw_gaps(svg, layout, row, plan);
   draw_labels(svg, lanes.bars, plan.bars, 0, small);
-  draw_off(svg, layout, lanes.off, plan.off);
+  draw_errors(svg, layout, lanes.off, plan.off);
   draw_labels(svg, lanes.names, plan.names, -row_line_px, {label_px, ink, Anchor::start, true});
   draw_labels(svg, lanes.words, plan.words, row_line_px, {label_px, ink, Anchor::start});
   draw_time(svg, layout, row, plan);

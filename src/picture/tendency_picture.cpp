@@ -14,23 +14,23 @@ namespace {
 
 constexpr double label_right_px = 284, tendency_left_px = 300, tendency_right_px = 740;
 constexpr double row_px = 21, tendency_mark_px = 4, tendency_cap_px = 4;
-constexpr double tendency_grid_cents = 10, least_edge_cents = 30, most_edge_cents = 150;
+constexpr double tendency_grid_cents = 10, min_edge_cents = 30, max_tendency_edge_cents = 150;
 constexpr double widest_label_px = 1.1 * label_px;  ///< bold
-constexpr std::size_t most_rows = 16;
+constexpr std::size_t max_rows = 16;
 
 std::vector<const HabitRow*> rows_of(const Result& result) {
   std::vector<const HabitRow*> rows;
   for (const HabitRow& habit : result.habits)
     if (habit.ci95_cents) rows.push_back(&habit);
-  rows.resize(std::min(rows.size(), most_rows));
+  rows.resize(std::min(rows.size(), max_rows));
   return rows;
 }
 
 double edge_of(const std::vector<const HabitRow*>& rows) {
-  double furthest = least_edge_cents;
+  double furthest = min_edge_cents;
   for (const HabitRow* row : rows)
     furthest = std::max({furthest, std::fabs(row->ci95_cents->first), std::fabs(row->ci95_cents->second)});
-  return std::min(most_edge_cents, tendency_grid_cents * std::ceil(furthest / tendency_grid_cents));
+  return std::min(max_tendency_edge_cents, tendency_grid_cents * std::ceil(furthest / tendency_grid_cents));
 }
 
 double x_of(double cents, double edge_cents) {
@@ -38,9 +38,9 @@ double x_of(double cents, double edge_cents) {
          (std::clamp(cents / edge_cents, -1.0, 1.0) + 1) / 2 * (tendency_right_px - tendency_left_px);
 }
 
-Way way_of_row(const HabitRow& row) {
-  if (!row.decision) return Way::in_tune;
-  return row.mean_cents < 0 ? Way::flat : Way::sharp;
+MarkKind mark_kind_of_row(const HabitRow& row) {
+  if (!row.decision) return MarkKind::in_tune;
+  return row.mean_cents < 0 ? MarkKind::flat : MarkKind::sharp;
 }
 
 std::string label_of(const HabitRow& row) {
@@ -63,21 +63,21 @@ void draw_grid(Svg& svg, double edge_cents, double top, double bottom) {
   const double step_cents = step_of(edge_cents);
   for (double cents = -step_cents * std::floor(edge_cents / step_cents); cents <= edge_cents; cents += step_cents) {
     const double x = x_of(cents, edge_cents);
-    svg.line(x, top, x, bottom, {cents == 0 ? quiet : rule, cents == 0 ? 0.8 : 0.6});
-    svg.text(x, bottom + 12, cents == 0 ? "0" : fmt::format("{:+.0f}", cents), {small_px, quiet, Anchor::middle});
+    svg.line(x, top, x, bottom, {cents == 0 ? muted_ink : rule, cents == 0 ? 0.8 : 0.6});
+    svg.text(x, bottom + 12, cents == 0 ? "0" : fmt::format("{:+.0f}", cents), {small_px, muted_ink, Anchor::middle});
   }
   svg.text(tendency_left_px, bottom + 26, "flat, in cents", {small_px, flat_line, Anchor::start});
   svg.text(tendency_right_px, bottom + 26, "sharp, in cents", {small_px, sharp_line, Anchor::end});
 }
 
 void draw_habit(Svg& svg, const HabitRow& row, double edge_cents, double y) {
-  const Way way = way_of_row(row);
+  const MarkKind way = mark_kind_of_row(row);
   const bool chronic = row.decision == HabitDecision::chronic;
   const double low = x_of(row.ci95_cents->first, edge_cents), high = x_of(row.ci95_cents->second, edge_cents);
   svg.begin_group("");
   svg.hint(label_of(row) + ": " + interval_in_words(row));
   svg.text(label_right_px, y + 4, cut_to(label_of(row), label_right_px - 8, widest_label_px),
-           {label_px, row.decision ? ink : quiet, Anchor::end, chronic});
+           {label_px, row.decision ? ink : muted_ink, Anchor::end, chronic});
   svg.line(low, y, high, y, {line_colour(way), chronic ? 2.0 : 1.0});
   for (const double end : {low, high})
     svg.line(end, y - tendency_cap_px, end, y + tendency_cap_px, {line_colour(way), 1});
@@ -97,19 +97,19 @@ std::string description_of(const std::vector<const HabitRow*>& rows) {
 }
 
 std::vector<LegendEntry> legend_of(const std::vector<const HabitRow*>& rows) {
-  using Sign = LegendEntry::Sign;
+  using Symbol = LegendEntry::Symbol;
   const auto any = [&](std::optional<HabitDecision> decision) {
     return std::any_of(rows.begin(), rows.end(), [&](const HabitRow* row) { return row->decision == decision; });
   };
   std::vector<LegendEntry> entries;
-  const auto add = [&](Sign sign, const HabitDecision decision, const char* words) {
+  const auto add = [&](Symbol sign, const HabitDecision decision, const char* words) {
     const auto row = std::find_if(rows.begin(), rows.end(), [&](const HabitRow* r) { return r->decision == decision; });
-    if (row != rows.end()) entries.push_back({sign, way_of_row(**row), words});
+    if (row != rows.end()) entries.push_back({sign, mark_kind_of_row(**row), words});
   };
-  add(Sign::mark, HabitDecision::chronic, "keeps coming");
-  add(Sign::hollow_mark, HabitDecision::leaning, "leans, not sure yet");
-  if (any(std::nullopt)) entries.push_back({Sign::hollow_mark, Way::in_tune, "no habit"});
-  entries.push_back({Sign::interval, Way::in_tune, "95 % interval"});
+  add(Symbol::mark, HabitDecision::chronic, "keeps coming");
+  add(Symbol::hollow_mark, HabitDecision::leaning, "leans, not sure yet");
+  if (any(std::nullopt)) entries.push_back({Symbol::hollow_mark, MarkKind::in_tune, "no habit"});
+  entries.push_back({Symbol::interval, MarkKind::in_tune, "95 % interval"});
   return entries;
 }
 

@@ -15,14 +15,14 @@ using namespace picture;
 namespace {
 
 constexpr double trend_left_px = 12, between_px = 24;
-constexpr std::size_t most_habits = 6;
+constexpr std::size_t max_habits = 6;
 
 struct Figure {
   TrendFigureKind kind;
   std::string_view title, unit;
   std::optional<double> TrendPoint::*value;
   double factor;
-  bool by_way;
+  bool is_signed;
 };
 constexpr std::array figures{
     Figure{TrendFigureKind::mean_abs, "How far off", "cents", &TrendPoint::mean_abs_cents, 1, false},
@@ -52,7 +52,7 @@ Panel panel_of(const StudentTrend& student, const Figure& figure) {
   Panel panel = empty_panel(student);
   panel.title = figure.title;
   panel.unit = figure.unit;
-  panel.by_way = figure.by_way;
+  panel.is_signed = figure.is_signed;
   for (const TrendPoint& point : student.points) {
     const std::optional<double>& value = point.*figure.value;
     panel.values.push_back(value ? std::optional(figure.factor * *value) : std::nullopt);
@@ -60,7 +60,7 @@ Panel panel_of(const StudentTrend& student, const Figure& figure) {
   panel.trend = trend_line(student, figure);
   if (figure.kind == TrendFigureKind::in_tune_share) panel.least = {0, 100};
   if (figure.kind == TrendFigureKind::mean_abs || figure.kind == TrendFigureKind::precision) panel.least = {0, 20};
-  if (figure.by_way) panel.least = {-10, 10};
+  if (figure.is_signed) panel.least = {-10, 10};
   return panel;
 }
 
@@ -68,7 +68,7 @@ Panel panel_of(const StudentTrend& student, const TrendHabit& habit) {
   Panel panel = empty_panel(student);
   panel.title = report::group_in_words(habit.change.habit.row);
   panel.unit = "cents";
-  panel.by_way = true;
+  panel.is_signed = true;
   panel.values = habit.cents_by_point;
   panel.values.resize(student.points.size());
   panel.least = {-10, 10};
@@ -82,17 +82,19 @@ std::vector<Panel> panels_of(const StudentTrend& student) {
     const bool any = std::any_of(panel.values.begin(), panel.values.end(), [](const auto& v) { return v.has_value(); });
     if (any) panels.push_back(std::move(panel));
   }
-  for (std::size_t i = 0; i < std::min(student.habits.size(), most_habits); ++i)
+  for (std::size_t i = 0; i < std::min(student.habits.size(), max_habits); ++i)
     panels.push_back(panel_of(student, student.habits[i]));
   return panels;
 }
 
 std::vector<LegendEntry> legend_of(const StudentTrend& student) {
-  using Sign = LegendEntry::Sign;
-  std::vector<LegendEntry> entries{{Sign::mark, Way::in_tune, student.by_date ? "the takes of a date" : "a take"},
-                                   {Sign::mark, Way::sharp, "sharp"},
-                                   {Sign::mark, Way::flat, "flat"}};
-  if (!student.figures.empty()) entries.push_back({Sign::dashes, Way::in_tune, "straight line through the points"});
+  using Symbol = LegendEntry::Symbol;
+  std::vector<LegendEntry> entries{
+      {Symbol::mark, MarkKind::in_tune, student.by_date ? "the takes of a date" : "a take"},
+      {Symbol::mark, MarkKind::sharp, "sharp"},
+      {Symbol::mark, MarkKind::flat, "flat"}};
+  if (!student.figures.empty())
+    entries.push_back({Symbol::dashes, MarkKind::in_tune, "straight line through the points"});
   return entries;
 }
 
@@ -154,7 +156,7 @@ std::string trend_picture(const Trend& trend) {
     if (description.empty()) y = draw_legend(svg, legend_of(student), trend_left_px, 4) + 8;
     if (student.student) {
       svg.text(trend_left_px, y + name_px / 2, cut_to(*student.student, width_px - 2 * trend_left_px, 1.2 * label_px),
-               {label_px, quiet, Anchor::start});
+               {label_px, muted_ink, Anchor::start});
       y += name_px;
     }
     y = draw_student(svg, panels, y);

@@ -3,8 +3,8 @@
 
 #include "drawn.hpp"
 #include "firmus/picture.hpp"
-#include "look.hpp"
 #include "made_result.hpp"
+#include "theme.hpp"
 
 using namespace firmus;
 
@@ -132,7 +132,7 @@ TEST_CASE(
   CHECK(drawn::contrast("#000000", "#ffffff") == doctest::Approx(21));
   CHECK(drawn::contrast("#777777", "#ffffff") == doctest::Approx(4.48).epsilon(0.01));
   using namespace picture;
-  for (const std::string_view colour : {ink, quiet, sharp_line, flat_line})
+  for (const std::string_view colour : {ink, muted_ink, sharp_line, flat_line})
     CHECK(drawn::contrast(std::string(colour), "#ffffff") >= 4.5);
   CHECK(drawn::contrast(std::string(written_line), "#ffffff") >= 3);
   for (const std::string_view band : {sharp_band, flat_band, tune_band})

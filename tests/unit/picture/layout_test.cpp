@@ -4,10 +4,10 @@
 #include <cmath>
 
 #include "labels.hpp"
+#include "line_breaks.hpp"
 #include "made_result.hpp"
 #include "pitch_path.hpp"
 #include "placed_notes.hpp"
-#include "rows.hpp"
 #include "svg.hpp"
 #include "text_width.hpp"
 

@@ -13,22 +13,22 @@ inline constexpr double width_px = 760;  ///< of every picture: 11 px are 7.5 po
 inline constexpr double label_px = 11;
 inline constexpr double small_px = 10;
 
-inline constexpr std::string_view ink = "#1a1a1a", quiet = "#595f66", rule = "#d5d8dc", written_line = "#6b7178";
+inline constexpr std::string_view ink = "#1a1a1a", muted_ink = "#595f66", rule = "#d5d8dc", written_line = "#6b7178";
 inline constexpr std::string_view sharp_line = "#b8500a", flat_line = "#1f5fbf", tune_line = "#6b7178";
 inline constexpr std::string_view sharp_band = "#fbd9b8", flat_band = "#c6daf7", tune_band = "#e3e5e8";
 
-enum class Way { in_tune, sharp, flat, other_note, unclear };
+enum class MarkKind { in_tune, sharp, flat, other_note, unclear };
 
 /// Where a note stands: its verdict, or unclear where none is due.
-Way way_of(const NoteResult& note);
+MarkKind mark_kind_of(const NoteResult& note);
 /// In tune within the tolerance, without a verdict.
-Way way_of(double cents, double tolerance_cents);
+MarkKind mark_kind_of(double cents, double tolerance_cents);
 
-std::string_view line_colour(Way way);
-std::string_view band_colour(Way way);
+std::string_view line_colour(MarkKind way);
+std::string_view band_colour(MarkKind way);
 
 /// A mark centred at x, y: a triangle up (sharp) or down (flat), a dot (in tune), a cross (another note), a ring
 /// (unclear). `hollow`: outlined only.
-void add_mark(Svg& svg, double x, double y, double radius, Way way, bool hollow = false);
+void add_mark(Svg& svg, double x, double y, double radius, MarkKind way, bool hollow = false);
 
 }  // namespace firmus::picture

@@ -1,4 +1,4 @@
-#include "sound.hpp"
+#include "note_player.hpp"
 
 #include <fmt/format.h>
 
@@ -22,7 +22,7 @@ std::string of_take(std::string_view take) {
 
 }  // namespace
 
-std::string sound_data(const Result& result, const NoteResult& note) {
+std::string playback_attributes(const Result& result, const NoteResult& note) {
   std::string text;
   if (note.onset_s) text += fmt::format(" data-onset-s=\"{:.3f}\"", *note.onset_s);
   if (note.end_s) text += fmt::format(" data-end-s=\"{:.3f}\"", *note.end_s);
@@ -38,15 +38,15 @@ std::string sound_data(const Result& result, const NoteResult& note) {
   return text;
 }
 
-void add_sound(Html& html, const Result& result, std::string_view prefix) {
+void add_note_player(Html& html, const Result& result, std::string_view prefix) {
   bool any = false;
   for (const NoteResult& note : result.notes)
     any = any || (note.index && note.status == NoteStatus::sung && note.sung_hz && note.errors.own_cents);
-  if (any) add_sound_controls(html, prefix, {{"", "The recording"}}, result.settings.reference);
+  if (any) add_player_controls(html, prefix, {{"", "The recording"}}, result.settings.reference);
 }
 
-void add_sound_controls(Html& html, std::string_view prefix, const std::vector<RecordingChooser>& recordings,
-                        Reference reference) {
+void add_player_controls(Html& html, std::string_view prefix, const std::vector<RecordingInput>& recordings,
+                         Reference reference) {
   html.use_script();
   html.begin("div.sound", fmt::format(" data-prefix=\"{}\" role=\"group\" aria-label=\"Hear a note\" hidden=\"hidden\"",
                                       markup_escaped(prefix)));
@@ -61,7 +61,7 @@ void add_sound_controls(Html& html, std::string_view prefix, const std::vector<R
   button("both", "Both in turn", " disabled=\"disabled\"");
   html.raw(fmt::format("</p>\n<details><summary>Choose the {}, and which written pitch</summary>\n",
                        recordings.size() == 1 ? "recording" : "recordings"));
-  for (const RecordingChooser& signal_quality : recordings)
+  for (const RecordingInput& signal_quality : recordings)
     html.raw(
         fmt::format("<p><label>{} (it stays on this machine): <input type=\"file\" accept=\"audio/*\"{}/>"
                     "</label></p>\n",

@@ -11,7 +11,7 @@
 namespace firmus::page {
 
 /// The words of one part of the summary: labels and texts, headings with their items, paragraphs.
-void add_part(Html& html, const Result& result, report::SummaryPart part);
+void add_summary_part(Html& html, const Result& result, report::SummaryPart part);
 
 /// Labels and texts, headings of `level` with their items, paragraphs.
 void add_blocks(Html& html, const std::vector<report::SummaryBlock>& blocks, int level);
@@ -29,6 +29,6 @@ void add_pictures(Html& html, const Result& result, std::string_view picture, st
 void add_recording_facts(Html& html, const Result& result);
 
 /// The caution that every mark and measurement has.
-void add_care_footer(Html& html);
+void add_caution_footer(Html& html);
 
 }  // namespace firmus::page

@@ -1,4 +1,4 @@
-#include "rows.hpp"
+#include "line_breaks.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -8,7 +8,7 @@ namespace {
 
 constexpr double margin_s = 0.25;           ///< shown before the first note and after the last one of a row
 constexpr double least_fill = 0.55;         ///< of a row, before a good place to break is looked for
-constexpr double phrase_end_worth_s = 1.0;  ///< a phrase's end is as good as so much more silence
+constexpr double phrase_end_bonus_s = 1.0;  ///< a phrase's end is as good as so much more silence
 constexpr double longest_silence_s = 3.0;   ///< within a row: the next note begins a row after more
 
 struct Break {
@@ -21,7 +21,7 @@ Break break_after(std::span<const PlacedNote> notes, std::size_t i) {
   const double end = notes[i].end_s, next = std::max(notes[i + 1].onset_s, end);
   const bool ends_phrase =
       notes[i].note->phrase && notes[i + 1].note->phrase && *notes[i].note->phrase != *notes[i + 1].note->phrase;
-  return {std::min(end + margin_s, (end + next) / 2), next - end + (ends_phrase ? phrase_end_worth_s : 0)};
+  return {std::min(end + margin_s, (end + next) / 2), next - end + (ends_phrase ? phrase_end_bonus_s : 0)};
 }
 
 /// Where the row that begins at `from_s` ends: before a long silence, with the take, at the best place in its last

@@ -12,19 +12,19 @@ namespace firmus::page {
 
 /// The controls for the notes of one take, whose rows and groups have ids that begin with `prefix`: "row-3", "note-3".
 /// Nothing where no note can be heard.
-void add_sound(Html& html, const Result& result, std::string_view prefix);
+void add_note_player(Html& html, const Result& result, std::string_view prefix);
 
 /// Where the reader chooses the recording of a take: what the rows of that take name it (data-take; nothing where the
 /// controls are of one take), and in words.
-struct RecordingChooser {
+struct RecordingInput {
   std::string take, words;
 };
 
 /// The controls for the rows whose ids begin with `prefix` and "row-", of one take or several.
-void add_sound_controls(Html& html, std::string_view prefix, const std::vector<RecordingChooser>& recordings,
-                        Reference reference);
+void add_player_controls(Html& html, std::string_view prefix, const std::vector<RecordingInput>& recordings,
+                         Reference reference);
 
 /// What a row tells the script: when the note is, which frequencies it has.
-std::string sound_data(const Result& result, const NoteResult& note);
+std::string playback_attributes(const Result& result, const NoteResult& note);
 
 }  // namespace firmus::page

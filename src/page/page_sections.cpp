@@ -1,4 +1,4 @@
-#include "parts.hpp"
+#include "page_sections.hpp"
 
 #include <fmt/format.h>
 
@@ -28,7 +28,7 @@ std::string over_time_words(const Result& result) {
 
 }  // namespace
 
-void add_part(Html& html, const Result& result, SummaryPart part) {
+void add_summary_part(Html& html, const Result& result, SummaryPart part) {
   add_blocks(html, report::summary_part(result, part), 2);
 }
 
@@ -115,7 +115,7 @@ void add_recording_facts(Html& html, const Result& result) {
   html.facts(facts);
 }
 
-void add_care_footer(Html& html) {
+void add_caution_footer(Html& html) {
   html.begin("footer");
   html.text("p", fmt::format("{} {}", report::teacher_judges, report::teacher_stands));
   html.text("p", report::stop_at_pain);
