@@ -130,7 +130,7 @@ void draw_value(Svg& svg, const NoteResult& note, const CentsLayout& layout, dou
 void draw_note(Svg& svg, const Result& result, const NoteResult& note, const CentsLayout& layout, double x,
                double middle) {
   svg.begin_group("");
-  svg.hint(note_in_words(result, note));
+  svg.tooltip(note_in_words(result, note));
   const auto error = report::error_of(result, note);
   if (error) {
     const double y = layout.y_of(middle, *error);
@@ -229,7 +229,7 @@ std::string cents_picture(const Result& result) {
   double y = draw_legend(svg, legend_of(result), left_px, 4) + 6;
   for (Span row{0, 0}; row.from < notes.size(); row.from = row.to) {
     row.to = end_of_row(notes, layout, row.from);
-    svg.part(y);
+    svg.page_break(y);
     y = draw_row(svg, result, notes, layout, row, y) + row_gap_px;
   }
   return svg.finish(width_px, y, "cents", "Cents off, note by note, against " + against(result),

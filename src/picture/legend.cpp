@@ -5,23 +5,23 @@
 namespace firmus::picture {
 namespace {
 
-constexpr double sign_px = 20, after_sign_px = 5, between_px = 16, line_px = 15;
+constexpr double symbol_px = 20, after_symbol_px = 5, between_px = 16, line_px = 15;
 
-void draw_sign(Svg& svg, double x, double y, const LegendEntry& entry) {
-  const double middle = x + sign_px / 2;
-  switch (entry.sign) {
+void draw_symbol(Svg& svg, double x, double y, const LegendEntry& entry) {
+  const double middle = x + symbol_px / 2;
+  switch (entry.symbol) {
     case LegendEntry::Symbol::pitch:
-      return svg.line(x, y, x + sign_px, y, {ink, 1.5});
+      return svg.line(x, y, x + symbol_px, y, {ink, 1.5});
     case LegendEntry::Symbol::step:
-      return svg.line(x, y, x + sign_px, y, {written_line, 1});
+      return svg.line(x, y, x + symbol_px, y, {written_line, 1});
     case LegendEntry::Symbol::band:
-      return svg.rect(x, y - 4, sign_px, 8, tune_band);
+      return svg.rect(x, y - 4, symbol_px, 8, tune_band);
     case LegendEntry::Symbol::mark:
-      return add_mark(svg, middle, y, 4, entry.way);
+      return add_mark(svg, middle, y, 4, entry.kind);
     case LegendEntry::Symbol::hollow_mark:
-      return add_mark(svg, middle, y, 4, entry.way, true);
+      return add_mark(svg, middle, y, 4, entry.kind, true);
     case LegendEntry::Symbol::dashes:
-      return svg.line(x, y, x + sign_px, y, {ink, 1.2, "5 3"});
+      return svg.line(x, y, x + symbol_px, y, {ink, 1.2, "5 3"});
     case LegendEntry::Symbol::missing:
       return svg.line(middle - 4, y, middle + 4, y, {ink, 2.5});
     case LegendEntry::Symbol::whisker:
@@ -29,9 +29,9 @@ void draw_sign(Svg& svg, double x, double y, const LegendEntry& entry) {
       svg.line(middle - 3, y - 5, middle + 3, y - 5, {ink, 1});
       return svg.line(middle - 3, y + 5, middle + 3, y + 5, {ink, 1});
     case LegendEntry::Symbol::interval:
-      svg.line(x, y, x + sign_px, y, {ink, 1.2});
+      svg.line(x, y, x + symbol_px, y, {ink, 1.2});
       svg.line(x, y - 3, x, y + 3, {ink, 1.2});
-      return svg.line(x + sign_px, y - 3, x + sign_px, y + 3, {ink, 1.2});
+      return svg.line(x + symbol_px, y - 3, x + symbol_px, y + 3, {ink, 1.2});
   }
 }
 
@@ -40,10 +40,10 @@ void draw_sign(Svg& svg, double x, double y, const LegendEntry& entry) {
 double draw_legend(Svg& svg, const std::vector<LegendEntry>& entries, double left, double top) {
   double x = left, y = top + line_px / 2;
   for (const LegendEntry& entry : entries) {
-    const double needed = sign_px + after_sign_px + text_width(entry.words, small_px);
+    const double needed = symbol_px + after_symbol_px + text_width(entry.words, small_px);
     if (x > left && x + needed > width_px - 4) x = left, y += line_px;
-    draw_sign(svg, x, y, entry);
-    svg.text(x + sign_px + after_sign_px, y + 3.5, entry.words, {small_px, muted_ink, Anchor::start});
+    draw_symbol(svg, x, y, entry);
+    svg.text(x + symbol_px + after_symbol_px, y + 3.5, entry.words, {small_px, muted_ink, Anchor::start});
     x += needed + between_px;
   }
   return y + line_px / 2;

@@ -9,8 +9,8 @@ namespace firmus::picture {
 
 struct LegendEntry {
   enum class Symbol { pitch, step, band, mark, hollow_mark, interval, whisker, missing, dashes };
-  Symbol sign = Symbol::mark;
-  MarkKind way = MarkKind::in_tune;
+  Symbol symbol = Symbol::mark;
+  MarkKind kind = MarkKind::in_tune;
   std::string words;
 };
 

@@ -117,7 +117,7 @@ void draw_points(Svg& svg, const Panel& panel, const Frame& frame) {
   for (std::size_t i = 0; i < panel.values.size(); ++i) {
     if (!panel.values[i]) continue;
     svg.begin_group("");
-    svg.hint(fmt::format("{}: {:.1f} {}", panel.names[i], *panel.values[i] + 0.0, panel.unit));
+    svg.tooltip(fmt::format("{}: {:.1f} {}", panel.names[i], *panel.values[i] + 0.0, panel.unit));
     add_mark(svg, frame.x_of(panel.at[i]), frame.y_of(*panel.values[i]), mark_px,
              mark_kind_at(panel, *panel.values[i]));
     svg.end_group();

@@ -18,13 +18,13 @@ std::optional<double> line_error(const Result& result, const NoteResult& note) {
 }
 
 /// Cents that the tuning puts a note off its equal-tempered place.
-class TuningOf {
+class WrittenPitchScale {
  public:
-  explicit TuningOf(const Result& result) {
+  explicit WrittenPitchScale(const Result& result) {
     const auto key = result.melody && result.melody->key ? parse_key(*result.melody->key) : std::nullopt;
     tuning_ = parse_tuning(result.settings.tuning, key.value_or(Key{}));
   }
-  double height_of(const SpelledPitch& pitch) const {
+  double midi_pitch_of(const SpelledPitch& pitch) const {
     const double offset = tuning_ ? tuning_offset_cents(*tuning_, pitch) : 0;
     return midi_key(pitch) + (pitch.deviation_cents + offset) / 100;
   }
@@ -33,23 +33,23 @@ class TuningOf {
   std::optional<Tuning> tuning_;
 };
 
-std::optional<double> written_height(const TuningOf& tuning, const NoteResult& note) {
+std::optional<double> written_midi_pitch(const WrittenPitchScale& tuning, const NoteResult& note) {
   if (!note.written) return std::nullopt;
   const auto pitch = parse_pitch(*note.written);
   if (!std::holds_alternative<SpelledPitch>(pitch)) return std::nullopt;
-  return tuning.height_of(std::get<SpelledPitch>(pitch));
+  return tuning.midi_pitch_of(std::get<SpelledPitch>(pitch));
 }
 
 /// Without a melody: the nearest note is what would be right.
-std::optional<double> nearest_height(const Result& result, const NoteResult& note) {
+std::optional<double> nearest_midi_pitch(const Result& result, const NoteResult& note) {
   if (result.melody || !note.sung_hz || !note.errors.concert_cents) return std::nullopt;
   return midi_from_hz(*note.sung_hz, result.settings.a4_hz) - *note.errors.concert_cents / 100;
 }
 
 std::optional<double> known_shift(const Result& result, const PlacedNote& placed) {
   const auto error = line_error(result, *placed.note);
-  if (!error || !placed.note->sung_hz || !placed.height) return std::nullopt;
-  return midi_from_hz(*placed.note->sung_hz, midi_a4_hz) - *error / 100 - *placed.height;
+  if (!error || !placed.note->sung_hz || !placed.midi_pitch) return std::nullopt;
+  return midi_from_hz(*placed.note->sung_hz, midi_a4_hz) - *error / 100 - *placed.midi_pitch;
 }
 
 double distance_s(const PlacedNote& note, double time_s) {
@@ -60,24 +60,25 @@ double distance_s(const PlacedNote& note, double time_s) {
 void fill_shifts(const Result& result, std::vector<PlacedNote>& notes) {
   std::vector<PlacedNote> known;
   for (PlacedNote& placed : notes)
-    if (const auto shift = known_shift(result, placed)) placed.shift = *shift, known.push_back(placed);
+    if (const auto shift_semitones = known_shift(result, placed))
+      placed.shift_semitones = *shift_semitones, known.push_back(placed);
   const double fallback = result.transposition_semitones.value_or(0);
   for (PlacedNote& placed : notes)
     if (!known_shift(result, placed))
-      placed.shift = known.empty() ? fallback : shift_at(known, (placed.onset_s + placed.end_s) / 2);
+      placed.shift_semitones = known.empty() ? fallback : shift_at(known, (placed.onset_s + placed.end_s) / 2);
 }
 
 }  // namespace
 
 std::vector<PlacedNote> place_notes(const Result& result) {
-  const TuningOf tuning(result);
+  const WrittenPitchScale tuning(result);
   const bool is_written = report::result_status_of(result) != report::ResultStatus::not_this_melody;
   std::vector<PlacedNote> notes;
   for (const NoteResult& note : result.notes) {
     if (!note.onset_s || !note.end_s) continue;
     PlacedNote placed{&note, *note.onset_s, *note.end_s, std::nullopt, 0};
     if (is_written && (note.status == NoteStatus::sung || !result.melody))
-      placed.height = result.melody ? written_height(tuning, note) : nearest_height(result, note);
+      placed.midi_pitch = result.melody ? written_midi_pitch(tuning, note) : nearest_midi_pitch(result, note);
     notes.push_back(placed);
   }
   std::stable_sort(notes.begin(), notes.end(),
@@ -89,15 +90,15 @@ std::vector<PlacedNote> place_notes(const Result& result) {
 double shift_at(std::span<const PlacedNote> notes, double time_s) {
   const auto after =
       std::partition_point(notes.begin(), notes.end(), [&](const PlacedNote& note) { return note.onset_s <= time_s; });
-  if (after == notes.begin()) return notes.front().shift;
-  if (after == notes.end()) return notes.back().shift;
+  if (after == notes.begin()) return notes.front().shift_semitones;
+  if (after == notes.end()) return notes.back().shift_semitones;
   const PlacedNote& before = *(after - 1);
-  return distance_s(before, time_s) <= distance_s(*after, time_s) ? before.shift : after->shift;
+  return distance_s(before, time_s) <= distance_s(*after, time_s) ? before.shift_semitones : after->shift_semitones;
 }
 
 std::optional<double> own_hz(const PlacedNote& note) {
-  if (!note.height) return std::nullopt;
-  return hz_from_midi(*note.height + note.shift, midi_a4_hz);
+  if (!note.midi_pitch) return std::nullopt;
+  return hz_from_midi(*note.midi_pitch + note.shift_semitones, midi_a4_hz);
 }
 
 std::optional<double> concert_hz(const NoteResult& note) {

@@ -13,8 +13,9 @@ namespace firmus::picture {
 struct PlacedNote {
   const NoteResult* note = nullptr;
   double onset_s = 0, end_s = 0;
-  std::optional<double> height;  ///< of its written place; none for what is not written
-  double shift = 0;  ///< sung minus written where the error is 0: key, octave and centre of the take at this note
+  std::optional<double> midi_pitch;  ///< of its written place; none for what is not written
+  double shift_semitones =
+      0;  ///< sung minus written where the error is 0: key, octave and centre of the take at this note
 };
 
 /// The notes that sound, by onset. Empty for another melody than the written one, except that the notes keep their

@@ -69,11 +69,11 @@ void Svg::end_group() {
   body_ += "</g>\n";
 }
 
-void Svg::hint(std::string_view words) {
+void Svg::tooltip(std::string_view words) {
   body_ += fmt::format("<title>{}</title>\n", markup_escaped(words));
 }
 
-void Svg::part(double y) {
+void Svg::page_break(double y) {
   body_ += fmt::format("<!--part {}-->\n", px(y));
 }
 

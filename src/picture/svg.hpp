@@ -37,10 +37,10 @@ class Svg {
   void begin_group(std::string_view attributes);
   void end_group();
   /// What a pointer that rests on the group is told.
-  void hint(std::string_view words);
+  void tooltip(std::string_view words);
 
   /// Where the picture may be parted, at a page's end: between what is drawn before and after, at `y`.
-  void part(double y);
+  void page_break(double y);
 
   /// The whole element. `id` starts the ids of title and description.
   std::string finish(double width, double height, std::string_view id, std::string_view title,

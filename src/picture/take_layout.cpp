@@ -32,10 +32,10 @@ std::vector<Label> labels_in(const TakeLayout& layout, const Row& row, std::stri
   std::vector<Label> labels;
   for (std::size_t i = 0; i < layout.notes.size(); ++i) {
     const PlacedNote& note = layout.notes[i];
-    if (!holds(row, note.onset_s)) continue;
+    if (!contains_time(row, note.onset_s)) continue;
     std::string text = text_of(note);
     if (text.empty()) continue;
-    const Row part = part_in(row, note);
+    const Row part = visible_part(row, note);
     labels.push_back({(x_of(layout, row, part.from_s) + x_of(layout, row, part.to_s)) / 2, text_width(text, label_px),
                       std::move(text), 0, -1, static_cast<int>(i)});
   }
@@ -43,13 +43,13 @@ std::vector<Label> labels_in(const TakeLayout& layout, const Row& row, std::stri
 }
 
 std::string name_text(const PlacedNote& note) {
-  if (note.height) return name_of(*note.note);
+  if (note.midi_pitch) return name_of(*note.note);
   if (note.note->status != NoteStatus::extra || note.end_s - note.onset_s < shortest_extra_s) return {};
   return note.note->sung ? "(" + *note.note->sung + ")" : "";
 }
 
 std::string word_text(const PlacedNote& note) {
-  return note.height ? note.note->word.value_or("") : "";
+  return note.midi_pitch ? note.note->word.value_or("") : "";
 }
 
 struct Crowding {
@@ -100,11 +100,11 @@ void choose_rows(TakeLayout& layout, double take_s) {
   if (longest > 0) layout.px_per_s = std::min((plot_right_px - plot_left_px) / longest, max_px_per_s);
 }
 
-void choose_heights(TakeLayout& layout) {
+void choose_vertical_scale(TakeLayout& layout) {
   double range = 0;
   for (const Row& row : layout.rows) {
-    const HeightRange heights = heights_in(layout, row);
-    range = std::max(range, heights.high - heights.low);
+    const PitchRange pitch_range = pitch_range_in(layout, row);
+    range = std::max(range, pitch_range.high - pitch_range.low);
   }
   layout.px_per_semitone =
       range <= default_range_semitones
@@ -139,11 +139,11 @@ TakeLayout lay_out(const Result& result) {
   layout.notes = place_notes(result);
   layout.gaps = find_gaps(result);
   choose_rows(layout, result.take.duration_s.value_or(0));
-  choose_heights(layout);
+  choose_vertical_scale(layout);
   return layout;
 }
 
-bool holds(const Row& row, double time_s) {
+bool contains_time(const Row& row, double time_s) {
   return time_s >= row.from_s && time_s < row.to_s;
 }
 
@@ -151,7 +151,7 @@ double x_of(const TakeLayout& layout, const Row& row, double time_s) {
   return plot_left_px + (time_s - row.from_s) * layout.px_per_s;
 }
 
-Row part_in(const Row& row, const PlacedNote& note) {
+Row visible_part(const Row& row, const PlacedNote& note) {
   return {std::max(row.from_s, note.onset_s), std::min(row.to_s, note.end_s)};
 }
 
@@ -167,18 +167,18 @@ std::vector<Label> place_words(const TakeLayout& layout, const Row& row) {
   return labels;
 }
 
-HeightRange heights_in(const TakeLayout& layout, const Row& row) {
-  std::optional<HeightRange> range;
-  const auto add = [&](double height) {
-    if (!range) range = HeightRange{height, height};
-    range = HeightRange{std::min(range->low, height), std::max(range->high, height)};
+PitchRange pitch_range_in(const TakeLayout& layout, const Row& row) {
+  std::optional<PitchRange> range;
+  const auto add = [&](double midi_pitch) {
+    if (!range) range = PitchRange{midi_pitch, midi_pitch};
+    range = PitchRange{std::min(range->low, midi_pitch), std::max(range->high, midi_pitch)};
   };
   std::vector<double> sung;
   for (const PlacedNote& note : layout.notes) {
-    const Row part = part_in(row, note);
+    const Row part = visible_part(row, note);
     if (part.to_s <= part.from_s) continue;
-    if (note.height) add(*note.height);
-    if (note.note->sung_hz) sung.push_back(midi_from_hz(*note.note->sung_hz) - note.shift);
+    if (note.midi_pitch) add(*note.midi_pitch);
+    if (note.note->sung_hz) sung.push_back(midi_from_hz(*note.note->sung_hz) - note.shift_semitones);
   }
   if (!range && !sung.empty()) add(median(sung));
   if (!range) add(midi_of_c4);

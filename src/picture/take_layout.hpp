@@ -28,11 +28,11 @@ struct TakeLayout {
 TakeLayout lay_out(const Result& result);
 
 /// Whether `time_s` stands in the row (the last moment of a row belongs to the next one).
-bool holds(const Row& row, double time_s);
+bool contains_time(const Row& row, double time_s);
 double x_of(const TakeLayout& layout, const Row& row, double time_s);
 
 /// The part of a note that the row shows; empty (end before begin) when none is.
-Row part_in(const Row& row, const PlacedNote& note);
+Row visible_part(const Row& row, const PlacedNote& note);
 
 /// Names above the notes and words below them, placed in their row.
 inline constexpr int max_label_lines = 2;
@@ -40,9 +40,9 @@ std::vector<Label> place_names(const TakeLayout& layout, const Row& row);
 std::vector<Label> place_words(const TakeLayout& layout, const Row& row);
 
 /// Lowest and highest place of the row, in semitones, with a margin.
-struct HeightRange {
+struct PitchRange {
   double low = 0, high = 0;
 };
-HeightRange heights_in(const TakeLayout& layout, const Row& row);
+PitchRange pitch_range_in(const TakeLayout& layout, const Row& row);
 
 }  // namespace firmus::picture

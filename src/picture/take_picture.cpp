@@ -70,7 +70,7 @@ std::string take_picture(const Result& result) {
   Svg svg;
   double y = draw_legend(svg, take_legend(result), plot_left_px, 4) + between_rows_px;
   for (const Row& row : layout.rows) {
-    svg.part(y);
+    svg.page_break(y);
     y = draw_row(svg, result, layout, row, y) + between_rows_px;
   }
   return svg.finish(width_px, y, "take", title_of(result), description_of(result, layout));

@@ -15,17 +15,17 @@ constexpr std::string_view pale = "#9aa0a6";
 
 /// A run of voiced frames of one kind.
 struct Stroke {
-  bool counts = false;
+  bool in_written_note = false;
   std::vector<Point> points;
 };
 
 /// Which note sounds at a time, going forward through the take.
-class NoteAt {
+class NoteCursor {
  public:
-  explicit NoteAt(const std::vector<PlacedNote>& notes) : notes_(notes) {}
-  bool counts(double time_s) {
+  explicit NoteCursor(const std::vector<PlacedNote>& notes) : notes_(notes) {}
+  bool in_written_note(double time_s) {
     while (next_ < notes_.size() && notes_[next_].onset_s <= time_s) ++next_;
-    return next_ > 0 && time_s <= notes_[next_ - 1].end_s && notes_[next_ - 1].height.has_value();
+    return next_ > 0 && time_s <= notes_[next_ - 1].end_s && notes_[next_ - 1].midi_pitch.has_value();
   }
 
  private:
@@ -35,24 +35,24 @@ class NoteAt {
 
 std::vector<Stroke> strokes_of(const Result& result, const TakeLayout& layout, const Row& row, const RowPlan& plan) {
   std::vector<Stroke> strokes;
-  NoteAt note(layout.notes);
+  NoteCursor note(layout.notes);
   bool drawing = false;
   const auto frames = static_cast<double>(result.f0_track_hz.size());
   const auto first = static_cast<std::size_t>(std::clamp(std::ceil(row.from_s / frame_s), 0.0, frames));
   for (std::size_t i = first; i < result.f0_track_hz.size() && static_cast<double>(i) * frame_s < row.to_s; ++i) {
     const double time_s = static_cast<double>(i) * frame_s, hz = result.f0_track_hz[i];
-    const bool counts = note.counts(time_s);
-    const double height = hz > 0 ? midi_from_hz(hz) - shift_at(layout.notes, time_s) : plan.heights.low - 1;
-    if (height < plan.heights.low || height > plan.heights.high) {
+    const bool in_written_note = note.in_written_note(time_s);
+    const double midi_pitch = hz > 0 ? midi_from_hz(hz) - shift_at(layout.notes, time_s) : plan.pitch_range.low - 1;
+    if (midi_pitch < plan.pitch_range.low || midi_pitch > plan.pitch_range.high) {
       drawing = false;
       continue;
     }
-    const Point point{x_of(layout, row, time_s), plan.y_of(height)};
+    const Point point{x_of(layout, row, time_s), plan.y_of(midi_pitch)};
     if (!drawing) {
-      strokes.push_back({counts, {}});
-    } else if (strokes.back().counts != counts) {
+      strokes.push_back({in_written_note, {}});
+    } else if (strokes.back().in_written_note != in_written_note) {
       strokes.back().points.push_back(point);
-      strokes.push_back({counts, {}});
+      strokes.push_back({in_written_note, {}});
     }
     strokes.back().points.push_back(point);
     drawing = true;
@@ -65,7 +65,7 @@ std::vector<Stroke> strokes_of(const Result& result, const TakeLayout& layout, c
 void draw_pitch(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, const RowPlan& plan) {
   std::string dark, light;
   for (const Stroke& stroke : strokes_of(result, layout, row, plan))
-    (stroke.counts ? dark : light) += path_data(simplified(stroke.points, tolerance_px));
+    (stroke.in_written_note ? dark : light) += path_data(simplified(stroke.points, tolerance_px));
   svg.path(light, "none", {pale, 1});
   svg.path(dark, "none", {ink, 1.5});
 }

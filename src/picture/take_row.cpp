@@ -21,8 +21,8 @@ constexpr double min_tick_px = 44;
 constexpr double row_mark_px = 4;
 constexpr TextStyle small{small_px, muted_ink, Anchor::start};
 
-struct float8 {
-  std::vector<Label> bars, off, names, words;
+struct LabelLanes {
+  std::vector<Label> bars, errors, names, words;
 };
 
 std::string error_text(const Result& result, const NoteResult& note) {
@@ -35,10 +35,10 @@ std::vector<Label> error_labels(const Result& result, const TakeLayout& layout, 
   std::vector<Label> labels;
   for (std::size_t i = 0; i < layout.notes.size(); ++i) {
     const PlacedNote& note = layout.notes[i];
-    if (!note.height || !holds(row, note.onset_s)) continue;
+    if (!note.midi_pitch || !contains_time(row, note.onset_s)) continue;
     std::string text = error_text(result, *note.note);
     if (text.empty()) continue;
-    const Row part = part_in(row, note);
+    const Row part = visible_part(row, note);
     labels.push_back({(x_of(layout, row, part.from_s) + x_of(layout, row, part.to_s)) / 2,
                       text_width(text, small_px, true) + 2 * row_mark_px + 3, std::move(text), 0, -1,
                       static_cast<int>(i)});
@@ -49,9 +49,9 @@ std::vector<Label> error_labels(const Result& result, const TakeLayout& layout, 
 
 bool starts_bar(const TakeLayout& layout, std::size_t i) {
   const PlacedNote& note = layout.notes[i];
-  if (!note.height || !note.note->bar) return false;
+  if (!note.midi_pitch || !note.note->bar) return false;
   for (std::size_t before = i; before-- > 0;)
-    if (layout.notes[before].height)
+    if (layout.notes[before].midi_pitch)
       return note.note->bar != layout.notes[before].note->bar ||
              note.note->section != layout.notes[before].note->section ||
              note.note->pass != layout.notes[before].note->pass;
@@ -66,7 +66,7 @@ std::vector<Label> top_labels(const Result& result, const TakeLayout& layout, co
     labels.push_back({x_of(layout, row, from_s) + width / 2, width, std::move(text)});
   };
   for (std::size_t i = 0; i < layout.notes.size(); ++i) {
-    if (!starts_bar(layout, i) || !holds(row, layout.notes[i].onset_s)) continue;
+    if (!starts_bar(layout, i) || !contains_time(row, layout.notes[i].onset_s)) continue;
     NoteResult bar = *layout.notes[i].note;
     bar.beat.reset();
     add(layout.notes[i].onset_s, report::place_of(result, bar));
@@ -79,20 +79,20 @@ std::vector<Label> top_labels(const Result& result, const TakeLayout& layout, co
   return labels;
 }
 
-float8 lanes_of(const Result& result, const TakeLayout& layout, const Row& row) {
+LabelLanes lanes_of(const Result& result, const TakeLayout& layout, const Row& row) {
   return {top_labels(result, layout, row), error_labels(result, layout, row), place_names(layout, row),
           place_words(layout, row)};
 }
 
-RowPlan plan_row(const TakeLayout& layout, const Row& row, const float8& lanes, double top) {
+RowPlan plan_row(const TakeLayout& layout, const Row& row, const LabelLanes& lanes, double top) {
   RowPlan plan;
-  plan.heights = heights_in(layout, row);
+  plan.pitch_range = pitch_range_in(layout, row);
   plan.px_per_semitone = layout.px_per_semitone;
   plan.bars = top + row_line_px * lines_used(lanes.bars);
-  plan.off = plan.bars + row_line_px * lines_used(lanes.off);
-  plan.names = plan.off + row_line_px * lines_used(lanes.names);
+  plan.errors = plan.bars + row_line_px * lines_used(lanes.errors);
+  plan.names = plan.errors + row_line_px * lines_used(lanes.names);
   plan.plot_top = plan.names + 5;
-  plan.plot_bottom = plan.plot_top + (plan.heights.high - plan.heights.low) * layout.px_per_semitone;
+  plan.plot_bottom = plan.plot_top + (plan.pitch_range.high - plan.pitch_range.low) * layout.px_per_semitone;
   plan.words = plan.plot_bottom + row_line_px;
   plan.axis = plan.plot_bottom + row_line_px * lines_used(lanes.words) + 6;
   plan.bottom = plan.axis + 16;
@@ -102,14 +102,14 @@ RowPlan plan_row(const TakeLayout& layout, const Row& row, const float8& lanes, 
 void draw_axis_names(Svg& svg, const TakeLayout& layout, const Row& row, const RowPlan& plan) {
   std::vector<std::pair<double, std::string>> rungs;
   for (const PlacedNote& note : layout.notes) {
-    const Row part = part_in(row, note);
-    if (note.height && part.to_s > part.from_s) rungs.emplace_back(*note.height, name_of(*note.note));
+    const Row part = visible_part(row, note);
+    if (note.midi_pitch && part.to_s > part.from_s) rungs.emplace_back(*note.midi_pitch, name_of(*note.note));
   }
   std::stable_sort(rungs.begin(), rungs.end());
   const double right = x_of(layout, row, row.to_s);
   double last_y = plan.plot_bottom + min_axis_label_px;
-  for (const auto& [height, name] : rungs) {
-    const double y = plan.y_of(height);
+  for (const auto& [midi_pitch, name] : rungs) {
+    const double y = plan.y_of(midi_pitch);
     if (last_y - y < min_axis_label_px) continue;
     svg.line(plot_left_px, y, right, y, {rule, 0.6});
     svg.text(plot_left_px - 6, y + 3.5, name, {small_px, muted_ink, Anchor::end});
@@ -144,13 +144,14 @@ std::string data_of(const PlacedNote& note) {
 
 void draw_note(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, const RowPlan& plan,
                const PlacedNote& note) {
-  const Row part = part_in(row, note);
-  const double from = x_of(layout, row, part.from_s), to = x_of(layout, row, part.to_s), y = plan.y_of(*note.height);
+  const Row part = visible_part(row, note);
+  const double from = x_of(layout, row, part.from_s), to = x_of(layout, row, part.to_s),
+               y = plan.y_of(*note.midi_pitch);
   const double half =
       std::min(result.settings.tolerance_cents / 100 * plan.px_per_semitone, (plan.plot_bottom - plan.plot_top) / 2);
   const bool first_part = part.from_s == note.onset_s && note.note->index;
   svg.begin_group((first_part ? fmt::format(" id=\"note-{}\"", *note.note->index) : "") + data_of(note));
-  svg.hint(note_in_words(result, *note.note));
+  svg.tooltip(note_in_words(result, *note.note));
   svg.rect(from, y - half, std::max(to - from, 1.0), 2 * half, band_colour(mark_kind_of(*note.note)));
   svg.line(from, y, std::max(to, from + 1), y, {written_line, 1});
   svg.end_group();
@@ -159,12 +160,12 @@ void draw_note(Svg& svg, const Result& result, const TakeLayout& layout, const R
 void draw_notes(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, const RowPlan& plan) {
   const PlacedNote* before = nullptr;
   for (const PlacedNote& note : layout.notes) {
-    const Row part = part_in(row, note);
-    if (!note.height || part.to_s <= part.from_s) continue;
+    const Row part = visible_part(row, note);
+    if (!note.midi_pitch || part.to_s <= part.from_s) continue;
     draw_note(svg, result, layout, row, plan, note);
     if (before && note.onset_s - before->end_s < joined_s) {
       const double x = x_of(layout, row, part.from_s);
-      svg.line(x, plan.y_of(*before->height), x, plan.y_of(*note.height), {written_line, 0.6});
+      svg.line(x, plan.y_of(*before->midi_pitch), x, plan.y_of(*note.midi_pitch), {written_line, 0.6});
     }
     before = &note;
   }
@@ -173,7 +174,7 @@ void draw_notes(Svg& svg, const Result& result, const TakeLayout& layout, const 
 void draw_gaps(Svg& svg, const TakeLayout& layout, const Row& row, const RowPlan& plan) {
   const bool last = &row == &layout.rows.back();
   for (const Gap& gap : layout.gaps) {
-    if (!holds(row, gap.at_s) && !(last && gap.at_s >= row.to_s)) continue;
+    if (!contains_time(row, gap.at_s) && !(last && gap.at_s >= row.to_s)) continue;
     const double x = std::min(x_of(layout, row, gap.at_s), plot_right_px);
     svg.line(x, plan.plot_top, x, plan.plot_bottom, {ink, 1, "2 3"});
     const std::string text = fmt::format("{} missing", gap.missing.size());
@@ -192,24 +193,24 @@ void draw_labels(Svg& svg, const std::vector<Label>& labels, double y, double pe
 void draw_errors(Svg& svg, const TakeLayout& layout, const std::vector<Label>& labels, double y) {
   for (const Label& label : labels) {
     if (label.line < 0) continue;
-    const MarkKind way = mark_kind_of(*layout.notes[static_cast<std::size_t>(label.owner)].note);
+    const MarkKind kind = mark_kind_of(*layout.notes[static_cast<std::size_t>(label.owner)].note);
     const double base = y - row_line_px * label.line;
-    add_mark(svg, label.x + row_mark_px, base - 3.5, row_mark_px, way);
-    svg.text(label.x + 2 * row_mark_px + 3, base, label.text, {small_px, line_colour(way), Anchor::start, true});
+    add_mark(svg, label.x + row_mark_px, base - 3.5, row_mark_px, kind);
+    svg.text(label.x + 2 * row_mark_px + 3, base, label.text, {small_px, line_colour(kind), Anchor::start, true});
   }
 }
 
 }  // namespace
 
 double draw_row(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, double top) {
-  const float8 lanes = lanes_of(result, layout, row);
+  const LabelLanes lanes = lanes_of(result, layout, row);
   const RowPlan plan = plan_row(layout, row, lanes, top);
   draw_axis_names(svg, layout, row, plan);
   draw_notes(svg, result, layout, row, plan);
   draw_pitch(svg, result, layout, row, plan);
   draw_gaps(svg, layout, row, plan);
   draw_labels(svg, lanes.bars, plan.bars, 0, small);
-  draw_errors(svg, layout, lanes.off, plan.off);
+  draw_errors(svg, layout, lanes.errors, plan.errors);
   draw_labels(svg, lanes.names, plan.names, -row_line_px, {label_px, ink, Anchor::start, true});
   draw_labels(svg, lanes.words, plan.words, row_line_px, {label_px, ink, Anchor::start});
   draw_time(svg, layout, row, plan);

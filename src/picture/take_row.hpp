@@ -10,14 +10,14 @@ double draw_row(Svg& svg, const Result& result, const TakeLayout& layout, const 
 
 /// Lanes of labels, shared by the parts of a row: top to bottom.
 struct RowPlan {
-  double bars = 0, off = 0, names = 0;  ///< baselines of their last lines
+  double bars = 0, errors = 0, names = 0;  ///< baselines of their last lines
   double plot_top = 0, plot_bottom = 0;
   double words = 0;  ///< baseline of the first line
   double axis = 0;   ///< the line of time
   double bottom = 0;
-  HeightRange heights;
+  PitchRange pitch_range;
   double px_per_semitone = 0;
-  double y_of(double height) const { return plot_bottom - (height - heights.low) * px_per_semitone; }
+  double y_of(double midi_pitch) const { return plot_bottom - (midi_pitch - pitch_range.low) * px_per_semitone; }
 };
 
 /// The measured pitch: dark where it is a written note that counts, pale elsewhere.

@@ -71,17 +71,17 @@ void draw_grid(Svg& svg, double edge_cents, double top, double bottom) {
 }
 
 void draw_habit(Svg& svg, const HabitRow& row, double edge_cents, double y) {
-  const MarkKind way = mark_kind_of_row(row);
+  const MarkKind kind = mark_kind_of_row(row);
   const bool chronic = row.decision == HabitDecision::chronic;
   const double low = x_of(row.ci95_cents->first, edge_cents), high = x_of(row.ci95_cents->second, edge_cents);
   svg.begin_group("");
-  svg.hint(label_of(row) + ": " + interval_in_words(row));
+  svg.tooltip(label_of(row) + ": " + interval_in_words(row));
   svg.text(label_right_px, y + 4, cut_to(label_of(row), label_right_px - 8, widest_label_px),
            {label_px, row.decision ? ink : muted_ink, Anchor::end, chronic});
-  svg.line(low, y, high, y, {line_colour(way), chronic ? 2.0 : 1.0});
+  svg.line(low, y, high, y, {line_colour(kind), chronic ? 2.0 : 1.0});
   for (const double end : {low, high})
-    svg.line(end, y - tendency_cap_px, end, y + tendency_cap_px, {line_colour(way), 1});
-  add_mark(svg, x_of(row.mean_cents, edge_cents), y, tendency_mark_px, way, !chronic);
+    svg.line(end, y - tendency_cap_px, end, y + tendency_cap_px, {line_colour(kind), 1});
+  add_mark(svg, x_of(row.mean_cents, edge_cents), y, tendency_mark_px, kind, !chronic);
   svg.end_group();
 }
 
@@ -102,9 +102,9 @@ std::vector<LegendEntry> legend_of(const std::vector<const HabitRow*>& rows) {
     return std::any_of(rows.begin(), rows.end(), [&](const HabitRow* row) { return row->decision == decision; });
   };
   std::vector<LegendEntry> entries;
-  const auto add = [&](Symbol sign, const HabitDecision decision, const char* words) {
+  const auto add = [&](Symbol symbol, const HabitDecision decision, const char* words) {
     const auto row = std::find_if(rows.begin(), rows.end(), [&](const HabitRow* r) { return r->decision == decision; });
-    if (row != rows.end()) entries.push_back({sign, mark_kind_of_row(**row), words});
+    if (row != rows.end()) entries.push_back({symbol, mark_kind_of_row(**row), words});
   };
   add(Symbol::mark, HabitDecision::chronic, "keeps coming");
   add(Symbol::hollow_mark, HabitDecision::leaning, "leans, not sure yet");

@@ -28,8 +28,8 @@ MarkKind mark_kind_of(double cents, double tolerance_cents) {
   return cents > 0 ? MarkKind::sharp : MarkKind::flat;
 }
 
-std::string_view line_colour(MarkKind way) {
-  switch (way) {
+std::string_view line_colour(MarkKind kind) {
+  switch (kind) {
     case MarkKind::sharp:
       return sharp_line;
     case MarkKind::flat:
@@ -43,8 +43,8 @@ std::string_view line_colour(MarkKind way) {
   return tune_line;
 }
 
-std::string_view band_colour(MarkKind way) {
-  switch (way) {
+std::string_view band_colour(MarkKind kind) {
+  switch (kind) {
     case MarkKind::sharp:
       return sharp_band;
     case MarkKind::flat:
@@ -57,10 +57,10 @@ std::string_view band_colour(MarkKind way) {
   return tune_band;
 }
 
-void add_mark(Svg& svg, double x, double y, double radius, MarkKind way, bool hollow) {
-  const std::string_view colour = line_colour(way), fill = hollow ? "#ffffff" : colour;
+void add_mark(Svg& svg, double x, double y, double radius, MarkKind kind, bool hollow) {
+  const std::string_view colour = line_colour(kind), fill = hollow ? "#ffffff" : colour;
   const double r = radius;
-  switch (way) {
+  switch (kind) {
     case MarkKind::sharp:
       return svg.path(fmt::format("M{} {}h{}l{} {}z", px(x - r), px(y + 0.8 * r), px(2 * r), px(-r), px(-1.7 * r)),
                       fill, {colour, 1});

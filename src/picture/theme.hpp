@@ -24,11 +24,11 @@ MarkKind mark_kind_of(const NoteResult& note);
 /// In tune within the tolerance, without a verdict.
 MarkKind mark_kind_of(double cents, double tolerance_cents);
 
-std::string_view line_colour(MarkKind way);
-std::string_view band_colour(MarkKind way);
+std::string_view line_colour(MarkKind kind);
+std::string_view band_colour(MarkKind kind);
 
 /// A mark centred at x, y: a triangle up (sharp) or down (flat), a dot (in tune), a cross (another note), a ring
 /// (unclear). `hollow`: outlined only.
-void add_mark(Svg& svg, double x, double y, double radius, MarkKind way, bool hollow = false);
+void add_mark(Svg& svg, double x, double y, double radius, MarkKind kind, bool hollow = false);
 
 }  // namespace firmus::picture

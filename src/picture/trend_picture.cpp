@@ -117,7 +117,7 @@ double draw_student(Svg& svg, const std::vector<Panel>& panels, double y) {
   const double width = (width_px - 2 * trend_left_px - between_px) / 2;
   for (std::size_t i = 0; i < panels.size(); ++i) {
     const bool at_left = i % 2 == 0;
-    if (at_left) svg.part(y);
+    if (at_left) svg.page_break(y);
     draw_panel(svg, panels[i], at_left ? trend_left_px : trend_left_px + width + between_px, y, width);
     if (!at_left || i + 1 == panels.size()) y += panel_height_px + below_px;
   }
