@@ -1,5 +1,5 @@
-// Results as HTML pages, each a file that needs nothing else: style and pictures are in it, nothing is fetched (a
-// Content-Security-Policy forbids it). They read well in print, without colours and without scripts.
+// Results as HTML pages. Each page is one file that holds its style, its script and its pictures and fetches nothing
+// (its Content-Security-Policy forbids it). Pages are readable in print, without colours and without scripts.
 #pragma once
 #include <string>
 #include <string_view>
@@ -11,23 +11,23 @@
 
 namespace firmus {
 
-/// One take, for whoever took it: the summary, the pictures, every note, the recording, a caution. `picture` is what
-/// take_picture made of it. Each written note has a row with the id "row-INDEX" and the data of its group in the
-/// picture.
+/// The page of one take: summary, pictures, all notes, recording quality, cautions. `picture` is the SVG of
+/// take_picture(result). `next_command` is shown as the next thing to do; nothing when empty. The row of each written
+/// note has the id "row-INDEX" and the data attributes of the group of that note in the picture.
 std::string take_page(const Result& result, std::string_view picture, std::string_view next_command);
 
-/// ID.html: what one student is told of an assignment, in words for a twelve-year-old: one strength, two things to work
-/// on at most, the pictures, the mark last. Nothing of other students.
+/// What one student reads about an assignment, in words for a twelve-year-old: one strength, at most two things to work
+/// on, the pictures, and the mark last. Holds nothing about other students.
 std::string student_page(const StudentReport& report);
 
-/// class.html: who handed in, which takes need a listen, what most of the class misses, which drills are done, the
-/// marks.
+/// The teacher's page of an assignment: who handed in, which takes need a listen, errors that most students share,
+/// drills done, marks.
 std::string class_page(const ClassReport& report);
 
-/// trend.html: how a student, or each of a class, gets on.
+/// How the results of a student, or of each student of a class, change over time.
 std::string trend_page(const Trend& trend);
 
-/// practice.html: what to practise, why, how, and the drills one after another.
+/// What to practise and why: faults, where they happened, and the drills for each.
 std::string practice_page(const Practice& practice);
 
 }  // namespace firmus

@@ -5,7 +5,7 @@
 namespace firmus::picture {
 namespace {
 
-constexpr double symbol_px = 20, after_symbol_px = 5, between_px = 16, line_px = 15;
+constexpr double symbol_px = 20, after_symbol_px = 5, entry_gap_px = 16, legend_line_px = 15;
 
 void draw_symbol(Svg& svg, double x, double y, const LegendEntry& entry) {
   const double middle = x + symbol_px / 2;
@@ -38,15 +38,15 @@ void draw_symbol(Svg& svg, double x, double y, const LegendEntry& entry) {
 }  // namespace
 
 double draw_legend(Svg& svg, const std::vector<LegendEntry>& entries, double left, double top) {
-  double x = left, y = top + line_px / 2;
+  double x = left, y = top + legend_line_px / 2;
   for (const LegendEntry& entry : entries) {
     const double needed = symbol_px + after_symbol_px + text_width(entry.words, small_px);
-    if (x > left && x + needed > width_px - 4) x = left, y += line_px;
+    if (x > left && x + needed > width_px - 4) x = left, y += legend_line_px;
     draw_symbol(svg, x, y, entry);
     svg.text(x + symbol_px + after_symbol_px, y + 3.5, entry.words, {small_px, muted_ink, Anchor::start});
-    x += needed + between_px;
+    x += needed + entry_gap_px;
   }
-  return y + line_px / 2;
+  return y + legend_line_px / 2;
 }
 
 }  // namespace firmus::picture

@@ -1,4 +1,4 @@
-// What the marks mean, in one or more lines above a picture.
+// The legend of a picture, in one or more lines above it.
 #pragma once
 #include <string>
 #include <vector>
@@ -14,7 +14,8 @@ struct LegendEntry {
   std::string words;
 };
 
-/// Draws the entries from `left`, wrapped at the picture's right edge, the first line at `top`; returns where they end.
+/// Draws the entries from x = `left`, wrapped at the right edge of the picture, the first line at y = `top`. Returns
+/// the y of the lower edge.
 double draw_legend(Svg& svg, const std::vector<LegendEntry>& entries, double left, double top);
 
 }  // namespace firmus::picture

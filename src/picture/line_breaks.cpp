@@ -6,17 +6,18 @@
 namespace firmus::picture {
 namespace {
 
-constexpr double margin_s = 0.25;           ///< shown before the first note and after the last one of a row
-constexpr double least_fill = 0.55;         ///< of a row, before a good place to break is looked for
-constexpr double phrase_end_bonus_s = 1.0;  ///< a phrase's end is as good as so much more silence
-constexpr double longest_silence_s = 3.0;   ///< within a row: the next note begins a row after more
+constexpr double margin_s = 0.25;           ///< shown before the first note of a row and after the last
+constexpr double min_row_fill = 0.55;       ///< share of a row that is filled before the best break is searched for
+constexpr double phrase_end_bonus_s = 1.0;  ///< the end of a phrase counts as this much more silence
+constexpr double longest_silence_s = 3.0;   ///< within a row; a longer silence ends the row
 
+/// A possible end of a row.
 struct Break {
-  double at_s = 0;  ///< where the row ends
-  double worth = 0;
+  double at_s = 0;   ///< end of the row
+  double score = 0;  ///< seconds of silence, with the bonus for the end of a phrase
 };
 
-/// Between note i and the next.
+/// The break between note i and the next note.
 Break break_after(std::span<const PlacedNote> notes, std::size_t i) {
   const double end = notes[i].end_s, next = std::max(notes[i + 1].onset_s, end);
   const bool ends_phrase =
@@ -24,8 +25,8 @@ Break break_after(std::span<const PlacedNote> notes, std::size_t i) {
   return {std::min(end + margin_s, (end + next) / 2), next - end + (ends_phrase ? phrase_end_bonus_s : 0)};
 }
 
-/// Where the row that begins at `from_s` ends: before a long silence, with the take, at the best place in its last
-/// part, else at the last one there is, else in the middle of a note.
+/// End of the row that begins at `from_s`: at a long silence; else at the end of the take when it fits; else at the
+/// break with the highest score in the last part of the row; else at the last break; else within a note.
 double end_of_row(std::span<const PlacedNote> notes, double from_s, double last_s, double longest_s) {
   std::optional<Break> best, last;
   for (std::size_t i = 0; i + 1 < notes.size(); ++i) {
@@ -34,7 +35,7 @@ double end_of_row(std::span<const PlacedNote> notes, double from_s, double last_
     if (here.at_s > from_s + longest_s) break;
     if (notes[i + 1].onset_s - notes[i].end_s > longest_silence_s) return here.at_s;
     last = here;
-    if (here.at_s >= from_s + least_fill * longest_s && (!best || here.worth >= best->worth)) best = here;
+    if (here.at_s >= from_s + min_row_fill * longest_s && (!best || here.score >= best->score)) best = here;
   }
   if (last_s - from_s <= longest_s) return last_s;
   return best ? best->at_s : last ? last->at_s : from_s + longest_s;

@@ -1,4 +1,4 @@
-// A long take in rows, as lines of music are: broken where nothing sounds, at the end of a phrase where possible.
+// Breaking a long take into rows: at a silence, at the end of a phrase where possible.
 #pragma once
 #include <span>
 #include <vector>
@@ -7,13 +7,14 @@
 
 namespace firmus::picture {
 
+/// A span of time that is drawn as one row.
 struct Row {
   double from_s = 0, to_s = 0;
   friend bool operator==(const Row&, const Row&) = default;
 };
 
-/// Rows of at most `longest_s`, together holding every note; long silence between two rows is left out. `notes` by
-/// onset. Empty when there are none.
+/// Rows of at most `longest_s` seconds that cover every note. A long silence between two rows is not covered. `notes`
+/// are sorted by onset; without notes there are no rows. `take_s` is the length of the take.
 std::vector<Row> break_into_rows(std::span<const PlacedNote> notes, double take_s, double longest_s);
 
 }  // namespace firmus::picture

@@ -12,42 +12,42 @@
 namespace firmus::picture {
 namespace {
 
-constexpr double axis_px = 40;   ///< room at the left for figures
-constexpr double inset_px = 14;  ///< from the axis to the first point, and at the right
+constexpr double axis_px = 40;   ///< width of the value axis, at the left
+constexpr double inset_px = 14;  ///< from the axis to the first point, and from the last point to the right edge
 constexpr double title_px = 18, names_px = 18, above_px = 8;
 constexpr int max_steps = 4;
-constexpr double mark_px = 3.6;
+constexpr double panel_mark_px = 3.6;
 
-struct Range {
+struct ValueRange {
   double low = 0, high = 1, step = 1;
 };
 
-/// The least of 1, 2, 5, 10, 20, ... that needs no more than `max_steps` steps.
+/// The smallest of 0.1, 0.2, 0.5, 1, 2, 5, ... that divides `span` into at most `max_steps` steps.
 double step_for(double span) {
   for (double power = 0.1;; power *= 10)
     for (const double digit : {1.0, 2.0, 5.0})
       if (span / (digit * power) <= max_steps) return digit * power;
 }
 
-Range range_of(const Panel& panel) {
+ValueRange value_range_of(const Panel& panel) {
   std::vector<double> all;
   for (const auto& value : panel.values)
     if (value) all.push_back(*value);
   if (panel.trend) all.insert(all.end(), {panel.trend->first, panel.trend->second});
-  if (panel.least) all.insert(all.end(), {panel.least->first, panel.least->second});
+  if (panel.min_range) all.insert(all.end(), {panel.min_range->first, panel.min_range->second});
   if (panel.is_signed) all.push_back(0);
   if (all.empty()) return {};
   const auto [low, high] = std::minmax_element(all.begin(), all.end());
   const double step = step_for(std::max(*high - *low, 1e-9));
-  Range range{step * std::floor(*low / step), step * std::ceil(*high / step), step};
+  ValueRange range{step * std::floor(*low / step), step * std::ceil(*high / step), step};
   if (range.high <= range.low) range.high = range.low + step;
   return range;
 }
 
-/// From places and values to px.
-struct Frame {
+/// Maps positions and values to px.
+struct PanelFrame {
   double left = 0, right = 0, top = 0, bottom = 0, first = 0, last = 0;
-  Range range;
+  ValueRange range;
   double x_of(double at) const {
     const double share = last > first ? (at - first) / (last - first) : 0.5;
     return left + inset_px + share * (right - left - 2 * inset_px);
@@ -55,14 +55,14 @@ struct Frame {
   double y_of(double value) const { return bottom - (value - range.low) / (range.high - range.low) * (bottom - top); }
 };
 
-Frame frame_of(const Panel& panel, double x, double y, double width) {
-  Frame frame{x + axis_px, x + width, y + title_px + above_px, y + panel_height_px - names_px - 8,
-              0,           0,         range_of(panel)};
+PanelFrame panel_frame(const Panel& panel, double x, double y, double width) {
+  PanelFrame frame{x + axis_px, x + width, y + title_px + above_px, y + panel_height_px - names_px - 8,
+                   0,           0,         value_range_of(panel)};
   if (!panel.at.empty()) frame.first = panel.at.front(), frame.last = panel.at.back();
   return frame;
 }
 
-void draw_grid(Svg& svg, const Panel& panel, const Frame& frame) {
+void draw_panel_grid(Svg& svg, const Panel& panel, const PanelFrame& frame) {
   const auto steps = std::lround((frame.range.high - frame.range.low) / frame.range.step);
   for (long i = 0; i <= steps; ++i) {
     const double value = frame.range.low + static_cast<double>(i) * frame.range.step, y = frame.y_of(value);
@@ -76,7 +76,7 @@ void draw_grid(Svg& svg, const Panel& panel, const Frame& frame) {
   }
 }
 
-/// The last one has its place, the others what is left.
+/// The last label is placed first, so that it is never left out; the others share the rest of the line.
 void place_with_last(std::vector<Label>& labels, double from, double to) {
   constexpr double apart_px = 8;
   if (labels.empty()) return;
@@ -84,12 +84,12 @@ void place_with_last(std::vector<Label>& labels, double from, double to) {
   labels.pop_back();
   place_labels(last, from, to, 1, apart_px);
   place_labels(labels, from, last[0].line == 0 ? last[0].x - apart_px : to, 1, apart_px);
-  for (Label& label : labels)  // moved off its place it would name another
+  for (Label& label : labels)  // a label moved too far would seem to name another point
     if (std::fabs(label.x + label.width / 2 - label.centre) > label.width) label.line = -1;
   labels.push_back(last[0]);
 }
 
-void draw_names(Svg& svg, const Panel& panel, const Frame& frame) {
+void draw_names(Svg& svg, const Panel& panel, const PanelFrame& frame) {
   std::vector<Label> labels;
   for (std::size_t i = 0; i < panel.names.size(); ++i) {
     const double x = frame.x_of(panel.at[i]);
@@ -106,7 +106,7 @@ MarkKind mark_kind_at(const Panel& panel, double value) {
   return value > 0 ? MarkKind::sharp : MarkKind::flat;
 }
 
-void draw_points(Svg& svg, const Panel& panel, const Frame& frame) {
+void draw_points(Svg& svg, const Panel& panel, const PanelFrame& frame) {
   std::vector<Point> line;
   for (std::size_t i = 0; i < panel.values.size(); ++i)
     if (panel.values[i]) line.push_back({frame.x_of(panel.at[i]), frame.y_of(*panel.values[i])});
@@ -118,7 +118,7 @@ void draw_points(Svg& svg, const Panel& panel, const Frame& frame) {
     if (!panel.values[i]) continue;
     svg.begin_group("");
     svg.tooltip(fmt::format("{}: {:.1f} {}", panel.names[i], *panel.values[i] + 0.0, panel.unit));
-    add_mark(svg, frame.x_of(panel.at[i]), frame.y_of(*panel.values[i]), mark_px,
+    add_mark(svg, frame.x_of(panel.at[i]), frame.y_of(*panel.values[i]), panel_mark_px,
              mark_kind_at(panel, *panel.values[i]));
     svg.end_group();
   }
@@ -127,10 +127,10 @@ void draw_points(Svg& svg, const Panel& panel, const Frame& frame) {
 }  // namespace
 
 void draw_panel(Svg& svg, const Panel& panel, double x, double y, double width) {
-  const Frame frame = frame_of(panel, x, y, width);
+  const PanelFrame frame = panel_frame(panel, x, y, width);
   const std::string title = cut_to(panel.title + ", " + panel.unit, width - 8, 1.1 * label_px);
   svg.text(x, y + 12, title, {label_px, ink, Anchor::start, true});
-  draw_grid(svg, panel, frame);
+  draw_panel_grid(svg, panel, frame);
   draw_names(svg, panel, frame);
   draw_points(svg, panel, frame);
 }

@@ -9,15 +9,16 @@
 namespace firmus::picture {
 namespace {
 
-constexpr double midi_a4_hz = 440;  // heights are MIDI's, whatever the concert pitch
+constexpr double midi_a4_hz = 440;  // of MIDI note numbers, whatever the concert pitch of the take
 
-/// The error of the line that is drawn: intervals have none of their own, they are seen against the take's centre.
+/// The error against the step line. Measured by intervals, a note is drawn against the tuning of the take, since an
+/// interval has no pitch of its own.
 std::optional<double> line_error(const Result& result, const NoteResult& note) {
   if (result.melody && result.settings.reference == Reference::interval) return note.errors.own_cents;
   return report::error_of(result, note);
 }
 
-/// Cents that the tuning puts a note off its equal-tempered place.
+/// MIDI note numbers of written pitches in the tuning of the take.
 class WrittenPitchScale {
  public:
   explicit WrittenPitchScale(const Result& result) {
@@ -40,7 +41,7 @@ std::optional<double> written_midi_pitch(const WrittenPitchScale& tuning, const 
   return tuning.midi_pitch_of(std::get<SpelledPitch>(pitch));
 }
 
-/// Without a melody: the nearest note is what would be right.
+/// Without a melody the nearest note is the target.
 std::optional<double> nearest_midi_pitch(const Result& result, const NoteResult& note) {
   if (result.melody || !note.sung_hz || !note.errors.concert_cents) return std::nullopt;
   return midi_from_hz(*note.sung_hz, result.settings.a4_hz) - *note.errors.concert_cents / 100;
@@ -56,7 +57,7 @@ double distance_s(const PlacedNote& note, double time_s) {
   return std::max({note.onset_s - time_s, time_s - note.end_s, 0.0});
 }
 
-/// Notes without an error of their own stand as the nearest one that has one.
+/// A note without an error takes the shift of the nearest note that has one.
 void fill_shifts(const Result& result, std::vector<PlacedNote>& notes) {
   std::vector<PlacedNote> known;
   for (PlacedNote& placed : notes)

@@ -1,5 +1,5 @@
-// Where each note of a take stands in the picture: when it sounds, the height of its written place, and what has to be
-// taken off the measured pitch so that both share one axis.
+// The notes of a take on the axes of the picture: time, written pitch, and the offset between sung and written pitch,
+// which is subtracted from the measured pitch so that both share one axis.
 #pragma once
 #include <optional>
 #include <span>
@@ -9,25 +9,23 @@
 
 namespace firmus::picture {
 
-/// A note that sounds. Heights are in semitones as MIDI counts them (60 is C4), as written.
+/// A note that was sung. Pitches are MIDI note numbers with fractions (60 is C4, one unit is a semitone).
 struct PlacedNote {
   const NoteResult* note = nullptr;
   double onset_s = 0, end_s = 0;
-  std::optional<double> midi_pitch;  ///< of its written place; none for what is not written
-  double shift_semitones =
-      0;  ///< sung minus written where the error is 0: key, octave and centre of the take at this note
+  std::optional<double> midi_pitch;  ///< as written; none for a note that is not in the melody
+  double shift_semitones = 0;  ///< sung minus written pitch of an error-free note: transposition, octave and tuning
 };
 
-/// The notes that sound, by onset. Empty for another melody than the written one, except that the notes keep their
-/// times.
+/// The notes that were sung, sorted by onset. When the take is not the written melody, they have times but no pitch.
 std::vector<PlacedNote> place_notes(const Result& result);
 
-/// What is to be taken off the measured pitch at `time_s`, in semitones: that of the note that sounds, or the nearest.
-/// `notes` by onset, not empty.
+/// Semitones to subtract from the measured pitch at `time_s`: the shift of the note that sounds then, else of the
+/// nearest note. `notes` are sorted by onset, not empty.
 double shift_at(std::span<const PlacedNote> notes, double time_s);
 
-/// The frequency of the written note: its written place in the key that the take has here; at concert pitch in the
-/// octave sung. None where they are not known.
+/// The target frequency of a note: written pitch plus shift (own_hz); written pitch at concert pitch, in the octave
+/// sung (concert_hz). None where unknown.
 std::optional<double> own_hz(const PlacedNote& note);
 std::optional<double> concert_hz(const NoteResult& note);
 

@@ -1,16 +1,16 @@
-// Writing SVG: elements one after another, numbers with one decimal, text escaped.
+// An SVG writer: elements in the order of the calls, numbers with one decimal, text escaped.
 #pragma once
 #include <string>
 #include <string_view>
 
 namespace firmus::picture {
 
-/// One decimal, without ".0" and "-0": enough for a screen, and the same bytes on every machine.
+/// One decimal, without ".0" and "-0": precise enough for a screen, and the same bytes on every machine.
 std::string px(double value);
 
 enum class Anchor { start, middle, end };
 
-/// How a text is set. `size` in px of the viewBox.
+/// `size` is in px of the viewBox.
 struct TextStyle {
   double size = 11;
   std::string_view fill;
@@ -33,16 +33,16 @@ class Svg {
   void rect(double x, double y, double width, double height, std::string_view fill);
   void path(std::string_view data, std::string_view fill, const Stroke& stroke);
   void circle(double x, double y, double radius, std::string_view fill, const Stroke& stroke);
-  /// `attributes` are written as they are: ` id="note-3"`.
+  /// `attributes` are written unescaped: ` id="note-3"`.
   void begin_group(std::string_view attributes);
   void end_group();
-  /// What a pointer that rests on the group is told.
+  /// Shown while the pointer rests on the group (an SVG <title>).
   void tooltip(std::string_view words);
 
-  /// Where the picture may be parted, at a page's end: between what is drawn before and after, at `y`.
+  /// Between what is drawn before and after, at `y`, the picture may be divided over two printed pages.
   void page_break(double y);
 
-  /// The whole element. `id` starts the ids of title and description.
+  /// The whole element. The ids of its title and its description begin with `id`.
   std::string finish(double width, double height, std::string_view id, std::string_view title,
                      std::string_view description) const;
 

@@ -15,12 +15,12 @@ namespace {
 
 constexpr std::array<double, 10> px_per_s_candidates{36, 44, 52, 60, 70, 80, 95, 110, 130, 150};
 constexpr double max_px_per_s = 150;
-constexpr double max_staggered_share = 0.08;  ///< of the labels, on a second line, and still easy to read
-constexpr double shrink = 0.97;               ///< steps in which rows are made even
+constexpr double max_staggered_share = 0.08;  ///< share of labels on a second line that is still easy to read
+constexpr double shrink = 0.97;               ///< factor between the row lengths tried by even_rows
 constexpr double default_px_per_semitone = 18, min_px_per_semitone = 9;
-constexpr double default_range_semitones = 15;  ///< higher rows are drawn flatter
+constexpr double default_range_semitones = 15;  ///< a wider range is drawn at a smaller scale
 constexpr double margin_semitones = 1.2, min_range_semitones = 7;
-constexpr double shortest_extra_s = 0.12;  ///< a shorter one is no note to a listener
+constexpr double shortest_extra_s = 0.12;  ///< a shorter extra note has no label
 constexpr double labels_apart_px = 4;
 constexpr double midi_of_c4 = 60;
 
@@ -69,7 +69,7 @@ Crowding crowding_of(const TakeLayout& layout) {
   return crowding;
 }
 
-/// The narrowest that is easy to read; else the narrowest at which nothing is left out; else the widest.
+/// The narrowest scale whose labels are easy to read; else the narrowest that leaves no label out; else the widest.
 double choose_px_per_s(TakeLayout layout, double take_s) {
   std::optional<double> complete;
   for (const double px_per_s : px_per_s_candidates) {
@@ -82,7 +82,7 @@ double choose_px_per_s(TakeLayout layout, double take_s) {
   return complete.value_or(px_per_s_candidates.back());
 }
 
-/// As few rows as fit, none much shorter than the others.
+/// As few rows as the notes need, of nearly equal length.
 std::vector<Row> even_rows(const TakeLayout& layout, double take_s, double longest_s) {
   std::vector<Row> rows = break_into_rows(layout.notes, take_s, longest_s);
   for (double shorter_s = longest_s * shrink; shorter_s > longest_s / 2; shorter_s *= shrink) {
@@ -112,7 +112,8 @@ void choose_vertical_scale(TakeLayout& layout) {
           : std::max(min_px_per_semitone, default_px_per_semitone * default_range_semitones / range);
 }
 
-/// Missing notes stand where the note before them ends, or where the first one begins.
+/// Missing notes are drawn halfway between the sung notes around them; those before the first sung note at its onset,
+/// those after the last at its end.
 std::vector<Gap> find_gaps(const Result& result) {
   std::vector<Gap> gaps;
   std::optional<double> at_s;
@@ -134,7 +135,7 @@ std::vector<Gap> find_gaps(const Result& result) {
 
 }  // namespace
 
-TakeLayout lay_out(const Result& result) {
+TakeLayout take_layout(const Result& result) {
   TakeLayout layout;
   layout.notes = place_notes(result);
   layout.gaps = find_gaps(result);

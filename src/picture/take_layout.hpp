@@ -1,4 +1,4 @@
-// How the picture of a take is laid out: seconds and semitones to px, and what stands in which row.
+// Layout of the picture of a take: rows, px from seconds and semitones, and the labels of each row.
 #pragma once
 #include <string>
 #include <vector>
@@ -11,7 +11,7 @@ namespace firmus::picture {
 
 inline constexpr double plot_left_px = 48, plot_right_px = 748;
 
-/// Written notes that were not sung, at one place in the take.
+/// Written notes that were not sung, at one time of the take.
 struct Gap {
   double at_s = 0;
   std::vector<const NoteResult*> missing;
@@ -25,21 +25,21 @@ struct TakeLayout {
   double px_per_semitone = 0;
 };
 
-TakeLayout lay_out(const Result& result);
+TakeLayout take_layout(const Result& result);
 
-/// Whether `time_s` stands in the row (the last moment of a row belongs to the next one).
+/// Whether the row covers `time_s`; its end belongs to the next row.
 bool contains_time(const Row& row, double time_s);
 double x_of(const TakeLayout& layout, const Row& row, double time_s);
 
-/// The part of a note that the row shows; empty (end before begin) when none is.
+/// The part of a note that lies in the row; end before begin when there is none.
 Row visible_part(const Row& row, const PlacedNote& note);
 
-/// Names above the notes and words below them, placed in their row.
+/// Labels of a row: names above the notes, words below them.
 inline constexpr int max_label_lines = 2;
 std::vector<Label> place_names(const TakeLayout& layout, const Row& row);
 std::vector<Label> place_words(const TakeLayout& layout, const Row& row);
 
-/// Lowest and highest place of the row, in semitones, with a margin.
+/// Lowest and highest written pitch of the row as MIDI note numbers, with a margin.
 struct PitchRange {
   double low = 0, high = 0;
 };

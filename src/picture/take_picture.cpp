@@ -7,8 +7,7 @@
 #include "take_row.hpp"
 #include "text_width.hpp"
 
-namespace firmus {
-using namespace picture;
+namespace firmus::picture {
 namespace {
 
 constexpr double between_rows_px = 12;
@@ -32,12 +31,12 @@ std::vector<LegendEntry> take_legend(const Result& result) {
   return entries;
 }
 
-std::string title_of(const Result& result) {
+std::string take_title(const Result& result) {
   const std::string melody = result.melody ? result.melody->title : "";
   return melody.empty() ? "The take over time" : "The take over time: " + melody;
 }
 
-std::string description_of(const Result& result, const TakeLayout& layout) {
+std::string take_description(const Result& result, const TakeLayout& layout) {
   const std::string span =
       fmt::format("The sung pitch from {} to {}, as a line", report::clock_length(layout.rows.front().from_s),
                   report::clock_length(layout.rows.back().to_s));
@@ -48,32 +47,40 @@ std::string description_of(const Result& result, const TakeLayout& layout) {
                      notes_off_in_words(result));
 }
 
-/// A picture of words alone, so that every take has one.
+/// A picture that holds a message alone: every take has a picture.
 std::string message_picture(const std::string& words) {
-  constexpr double take_left_px = 12, take_line_px = 16;
+  constexpr double message_left_px = 12, message_line_px = 16;
   Svg svg;
-  double y = take_line_px + 4;
-  for (const std::string& line : lines_within(words, width_px - 2 * take_left_px, label_px)) {
-    svg.text(take_left_px, y, line, {label_px, ink, Anchor::start});
-    y += take_line_px;
+  double y = message_line_px + 4;
+  for (const std::string& line : lines_within(words, width_px - 2 * message_left_px, label_px)) {
+    svg.text(message_left_px, y, line, {label_px, ink, Anchor::start});
+    y += message_line_px;
   }
   return svg.finish(width_px, y, "take", "The take over time", words);
 }
 
-}  // namespace
-
-std::string take_picture(const Result& result) {
-  if (result.error) return message_picture("Not measured: " + result.error->detail);
-  if (result.f0_track_hz.empty()) return message_picture("The pitch line of this take was not kept; measure it again.");
-  const TakeLayout layout = lay_out(result);
+std::string draw_take_picture(const Result& result) {
+  const TakeLayout layout = take_layout(result);
   if (layout.rows.empty()) return message_picture("No note was found in this take.");
   Svg svg;
   double y = draw_legend(svg, take_legend(result), plot_left_px, 4) + between_rows_px;
   for (const Row& row : layout.rows) {
     svg.page_break(y);
-    y = draw_row(svg, result, layout, row, y) + between_rows_px;
+    y = draw_take_row(svg, result, layout, row, y) + between_rows_px;
   }
-  return svg.finish(width_px, y, "take", title_of(result), description_of(result, layout));
+  return svg.finish(width_px, y, "take", take_title(result), take_description(result, layout));
+}
+
+}  // namespace
+}  // namespace firmus::picture
+
+namespace firmus {
+
+std::string take_picture(const Result& result) {
+  if (result.error) return picture::message_picture("Not measured: " + result.error->detail);
+  if (result.f0_track_hz.empty())
+    return picture::message_picture("The pitch line of this take was not kept; measure it again.");
+  return picture::draw_take_picture(result);
 }
 
 }  // namespace firmus

@@ -10,16 +10,16 @@ namespace firmus::picture {
 namespace {
 
 constexpr double frame_s = 0.005;
-constexpr double tolerance_px = 0.25;  ///< no point is drawn further off
+constexpr double tolerance_px = 0.25;  ///< distance of the simplified line from the points
 constexpr std::string_view pale = "#9aa0a6";
 
-/// A run of voiced frames of one kind.
+/// Consecutive voiced frames, all within written notes or all outside of them.
 struct Stroke {
   bool in_written_note = false;
   std::vector<Point> points;
 };
 
-/// Which note sounds at a time, going forward through the take.
+/// Whether a written note sounds at a time; times must not decrease from call to call.
 class NoteCursor {
  public:
   explicit NoteCursor(const std::vector<PlacedNote>& notes) : notes_(notes) {}

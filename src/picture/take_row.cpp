@@ -14,9 +14,9 @@
 namespace firmus::picture {
 namespace {
 
-constexpr double row_line_px = 13;        ///< from one line of labels to the next
-constexpr double joined_s = 0.08;         ///< a step line goes on over a shorter gap
-constexpr double min_axis_label_px = 12;  ///< between names on the axis
+constexpr double row_line_px = 13;        ///< distance of two lines of labels
+constexpr double joined_s = 0.08;         ///< a step line continues over a shorter gap
+constexpr double min_axis_label_px = 12;  ///< vertical distance of two names on the axis
 constexpr double min_tick_px = 44;
 constexpr double row_mark_px = 4;
 constexpr TextStyle small{small_px, muted_ink, Anchor::start};
@@ -58,7 +58,7 @@ bool starts_bar(const TakeLayout& layout, std::size_t i) {
   return true;
 }
 
-/// Bars, earlier tries and what was left out share the topmost lane.
+/// Labels of bars and of earlier attempts share the topmost lane.
 std::vector<Label> top_labels(const Result& result, const TakeLayout& layout, const Row& row) {
   std::vector<Label> labels;
   const auto add = [&](double from_s, std::string text) {
@@ -142,8 +142,8 @@ std::string data_of(const PlacedNote& note) {
   return data;
 }
 
-void draw_note(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, const RowPlan& plan,
-               const PlacedNote& note) {
+void draw_take_note(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, const RowPlan& plan,
+                    const PlacedNote& note) {
   const Row part = visible_part(row, note);
   const double from = x_of(layout, row, part.from_s), to = x_of(layout, row, part.to_s),
                y = plan.y_of(*note.midi_pitch);
@@ -157,12 +157,12 @@ void draw_note(Svg& svg, const Result& result, const TakeLayout& layout, const R
   svg.end_group();
 }
 
-void draw_notes(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, const RowPlan& plan) {
+void draw_take_notes(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, const RowPlan& plan) {
   const PlacedNote* before = nullptr;
   for (const PlacedNote& note : layout.notes) {
     const Row part = visible_part(row, note);
     if (!note.midi_pitch || part.to_s <= part.from_s) continue;
-    draw_note(svg, result, layout, row, plan, note);
+    draw_take_note(svg, result, layout, row, plan, note);
     if (before && note.onset_s - before->end_s < joined_s) {
       const double x = x_of(layout, row, part.from_s);
       svg.line(x, plan.y_of(*before->midi_pitch), x, plan.y_of(*note.midi_pitch), {written_line, 0.6});
@@ -202,11 +202,11 @@ void draw_errors(Svg& svg, const TakeLayout& layout, const std::vector<Label>& l
 
 }  // namespace
 
-double draw_row(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, double top) {
+double draw_take_row(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, double top) {
   const LabelLanes lanes = lanes_of(result, layout, row);
   const RowPlan plan = plan_row(layout, row, lanes, top);
   draw_axis_names(svg, layout, row, plan);
-  draw_notes(svg, result, layout, row, plan);
+  draw_take_notes(svg, result, layout, row, plan);
   draw_pitch(svg, result, layout, row, plan);
   draw_gaps(svg, layout, row, plan);
   draw_labels(svg, lanes.bars, plan.bars, 0, small);

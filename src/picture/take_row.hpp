@@ -5,22 +5,22 @@
 
 namespace firmus::picture {
 
-/// Draws the row with its top at `top`; returns where it ends.
-double draw_row(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, double top);
+/// Draws the row with its upper edge at `top`; returns the y of its lower edge.
+double draw_take_row(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, double top);
 
-/// Lanes of labels, shared by the parts of a row: top to bottom.
+/// Vertical positions of the parts of a row in px, from top to bottom.
 struct RowPlan {
-  double bars = 0, errors = 0, names = 0;  ///< baselines of their last lines
+  double bars = 0, errors = 0, names = 0;  ///< lanes of labels: baselines of their last lines
   double plot_top = 0, plot_bottom = 0;
   double words = 0;  ///< baseline of the first line
-  double axis = 0;   ///< the line of time
+  double axis = 0;   ///< time axis
   double bottom = 0;
   PitchRange pitch_range;
   double px_per_semitone = 0;
   double y_of(double midi_pitch) const { return plot_bottom - (midi_pitch - pitch_range.low) * px_per_semitone; }
 };
 
-/// The measured pitch: dark where it is a written note that counts, pale elsewhere.
+/// Draws the measured pitch: dark within the written notes, pale elsewhere.
 void draw_pitch(Svg& svg, const Result& result, const TakeLayout& layout, const Row& row, const RowPlan& plan);
 
 }  // namespace firmus::picture

@@ -16,8 +16,8 @@ constexpr std::array<int, 95> thousandths{
     575, 775, 752, 295, 295, 656, 557, 863, 748, 787, 603, 787, 695, 635,  611, 732, 684, 989, 685,
     611, 685, 390, 337, 390, 838, 500, 500, 613, 635, 550, 635, 615, 352,  635, 634, 278, 278, 579,
     278, 974, 634, 612, 635, 635, 411, 521, 392, 634, 592, 818, 592, 592,  525, 636, 337, 636, 838};
-constexpr int other_letter = 800;  ///< accented, Greek and Cyrillic letters are mostly below
-constexpr int wide_letter = 1000;  ///< three bytes and more in UTF-8: East Asian letters fill an em
+constexpr int other_letter = 800;  ///< most accented, Greek and Cyrillic letters are narrower
+constexpr int wide_letter = 1000;  ///< three bytes and more in UTF-8: East Asian characters fill an em
 
 int thousandths_of(char byte) {
   if (is_utf8_continuation(byte)) return 0;  // part of the character before
