@@ -10,13 +10,12 @@
 #include "report/mark_words.hpp"
 #include "report/words.hpp"
 
-namespace firmus {
-using namespace page;
+namespace firmus::page {
 namespace {
 
 using Kind = TableCell::Kind;
 
-std::string title_of(const Gradebook& book) {
+std::string class_title(const Gradebook& book) {
   if (!book.title.empty()) return book.title;
   return book.pieces.size() == 1 && !book.pieces[0].title.empty() ? "The class: " + book.pieces[0].title : "The class";
 }
@@ -44,7 +43,7 @@ void add_handed_in(Html& html, const ClassReport& report) {
                           report::counted(report.unmatched, "file"), report.unmatched == 1 ? "belongs" : "belong"));
 }
 
-std::string link_of(const std::string& student) {
+std::string student_link(const std::string& student) {
   return fmt::format("<a href=\"{}\">{}</a>", link_to(student), markup_escaped(student));
 }
 
@@ -60,7 +59,7 @@ std::vector<TableRow> listen_rows(const Gradebook& book) {
     for (const PieceGrade& piece : student.pieces)
       for (const TakeGrade& take : piece.takes) {
         if (take.status != GradeStatus::needs_a_listen && take.status != GradeStatus::not_measured) continue;
-        rows.push_back({{{link_of(student.student), Kind::row_head_markup},
+        rows.push_back({{{student_link(student.student), Kind::row_head_markup},
                          {piece_title(book, piece.piece)},
                          {std::to_string(take.take_number), Kind::figure},
                          {std::string(to_string(take.status))},
@@ -86,24 +85,25 @@ void add_habits(Html& html, const ClassReport& report) {
   html.list(items);
 }
 
-/// A column a drill: whether it is done, and how far off its notes were.
-void add_drills(Html& html, const Gradebook& book) {
+/// One column for each drill: whether it is done, and the mean error of its notes.
+void add_class_drills(Html& html, const Gradebook& book) {
   std::vector<std::string> counts;
-  std::vector<TableCell> heads{{"Student"}};
+  std::vector<TableCell> headers{{"Student"}};
   std::vector<TableRow> rows;
   for (const StudentGrade& student : book.students)
-    rows.push_back({{{link_of(student.student), Kind::row_head_markup}}});
+    rows.push_back({{{student_link(student.student), Kind::row_head_markup}}});
   for (std::size_t i = 0; i < book.pieces.size(); ++i) {
     if (!book.pieces[i].drill) continue;
-    heads.push_back({piece_title(book, book.pieces[i].id)});
-    counts.push_back(heads.back().text + ", " + report::drill_count_words(book, i));
+    headers.push_back({piece_title(book, book.pieces[i].id)});
+    counts.push_back(headers.back().text + ", " + report::drill_count_words(book, i));
     for (std::size_t k = 0; k < rows.size(); ++k)
       rows[k].cells.push_back({report::drill_state_words(book.students[k].pieces[i])});
   }
   if (counts.empty()) return;
   html.heading(2, "Drills");
   html.list(counts);
-  add_table(html, "Who has done which drill, and how far off the notes that it is about were on average", heads, rows);
+  add_table(html, "Who has done which drill, and how far off the notes that it is about were on average", headers,
+            rows);
 }
 
 std::string mark_or_status(const std::optional<double>& percent, GradeStatus status) {
@@ -116,7 +116,7 @@ bool any_teacher_mark(const Gradebook& book) {
 }
 
 TableRow mark_row(const Gradebook& book, const StudentGrade& student, bool teacher) {
-  TableRow row{{{link_of(student.student), Kind::row_head_markup}}};
+  TableRow row{{{student_link(student.student), Kind::row_head_markup}}};
   if (book.pieces.size() > 1)
     for (const PieceGrade& piece : student.pieces)
       row.cells.push_back({mark_or_status(piece.final_percent(), piece.status), Kind::figure});
@@ -134,18 +134,18 @@ TableRow mark_row(const Gradebook& book, const StudentGrade& student, bool teach
 }
 
 std::vector<TableCell> mark_heads(const Gradebook& book, bool teacher) {
-  std::vector<TableCell> heads{{"Student"}};
+  std::vector<TableCell> headers{{"Student"}};
   if (book.pieces.size() > 1)
-    for (const PieceFacts& piece : book.pieces) heads.push_back({piece_title(book, piece.id), Kind::figure});
-  heads.push_back({"Mark", Kind::figure});
-  if (teacher) heads.push_back({"Teacher's mark", Kind::figure});
-  if (book.rubric.pass_percent) heads.push_back({"Pass"});
+    for (const PieceFacts& piece : book.pieces) headers.push_back({piece_title(book, piece.id), Kind::figure});
+  headers.push_back({"Mark", Kind::figure});
+  if (teacher) headers.push_back({"Teacher's mark", Kind::figure});
+  if (book.rubric.pass_percent) headers.push_back({"Pass"});
   if (book.rubric.round_points) {
-    heads.push_back({"Points", Kind::figure});
-    heads.push_back({"Most in a row", Kind::figure});
+    headers.push_back({"Points", Kind::figure});
+    headers.push_back({"Most in a row", Kind::figure});
   }
-  if (book.rubric.round_standings) heads.push_back({"Place", Kind::figure});
-  return heads;
+  if (book.rubric.round_standings) headers.push_back({"Place", Kind::figure});
+  return headers;
 }
 
 void add_marks(Html& html, const Gradebook& book) {
@@ -157,7 +157,7 @@ void add_marks(Html& html, const Gradebook& book) {
   html.text("p.quiet", "How they are made: " + report::rubric_words(book.rubric) + ".");
 }
 
-/// The order of the class, where it is asked for; without it points stand beside the marks.
+/// The ranking of the class, where the rubric has one.
 void add_standings(Html& html, const Gradebook& book) {
   if (!book.rubric.round_standings) return;
   std::vector<const StudentGrade*> order;
@@ -170,20 +170,17 @@ void add_standings(Html& html, const Gradebook& book) {
   std::vector<TableRow> rows;
   for (const StudentGrade* student : order)
     rows.push_back({{{std::to_string(*student->standing), Kind::figure},
-                     {link_of(student->student), Kind::row_head_markup},
+                     {student_link(student->student), Kind::row_head_markup},
                      {report::points_words(student->points, student->possible), Kind::figure},
                      {std::to_string(student->most_in_a_row), Kind::figure}}});
   add_table(html, "Points, and the most notes in tune in a row; equal points share a place",
             {{"Place", Kind::figure}, {"Student"}, {"Points", Kind::figure}, {"Most in a row", Kind::figure}}, rows);
 }
 
-}  // namespace
-
-std::string class_page(const ClassReport& report) {
+void add_class(Html& html, const ClassReport& report) {
   const Gradebook& book = *report.book;
-  Html html;
   html.begin("main");
-  html.heading(1, title_of(book));
+  html.heading(1, class_title(book));
   std::string facts = report::counted(static_cast<int>(book.students.size()), "student") + ", " +
                       report::counted(static_cast<int>(book.pieces.size()), "piece");
   if (book.date) facts = *book.date + ", " + facts;
@@ -191,12 +188,22 @@ std::string class_page(const ClassReport& report) {
   add_handed_in(html, report);
   add_listen(html, book);
   add_habits(html, report);
-  add_drills(html, book);
+  add_class_drills(html, book);
   add_marks(html, book);
   add_standings(html, book);
   html.end("main");
   add_caution_footer(html);
-  return whole_page(title_of(book), html);
+}
+
+}  // namespace
+}  // namespace firmus::page
+
+namespace firmus {
+
+std::string class_page(const ClassReport& report) {
+  page::Html html;
+  page::add_class(html, report);
+  return page::whole_page(page::class_title(*report.book), html);
 }
 
 }  // namespace firmus

@@ -1,4 +1,4 @@
-// The notes of a drill as they are written, each to be heard, and the drill as a whole.
+// The notes of a drill as written, with the data and the buttons to play each note and the whole drill.
 #pragma once
 #include <string_view>
 
@@ -7,8 +7,8 @@
 
 namespace firmus::page {
 
-/// The rows of the melody without its headers, and below them, shown by the script alone, what plays them. `prefix`
-/// begins the ids of the notes: "drill-1-1-hold-note-0".
+/// The rows of the melody without its headers, and below them the buttons, hidden until the script shows them. The ids
+/// of the notes begin with `prefix`: "drill-1-1-hold-note-0".
 void add_drill_notes(Html& html, const Drill& drill, std::string_view prefix);
 
 }  // namespace firmus::page

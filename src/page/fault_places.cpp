@@ -14,12 +14,12 @@ namespace {
 
 using Kind = TableCell::Kind;
 
-std::string name_of(const Result& result) {
+std::string take_name(const Result& result) {
   const std::string name = result.take.name.empty() ? "a take" : report::file_of(result.take.name);
   return result.context.date ? name + ", " + *result.context.date : name;
 }
 
-/// Takes by number, each once, in the order of the places.
+/// Numbers of the takes, each once, in the order of the places.
 std::vector<std::size_t> takes_of(const PracticeFault& fault, const NamedTakes& takes) {
   std::vector<std::size_t> numbers;
   for (const FaultPlace& place : fault.places)
@@ -28,7 +28,7 @@ std::vector<std::size_t> takes_of(const PracticeFault& fault, const NamedTakes& 
   return numbers;
 }
 
-TableRow row_of(const FaultPlace& place, std::size_t take, const std::string& id) {
+TableRow place_row(const FaultPlace& place, std::size_t take, const std::string& id) {
   std::string where = report::place_of(*place.result, *place.note);
   if (place.note->word) where += ", " + *place.note->word;
   return {{{place.note->written.value_or(""), Kind::row_head},
@@ -38,19 +38,20 @@ TableRow row_of(const FaultPlace& place, std::size_t take, const std::string& id
           fmt::format(" id=\"{}\" data-take=\"{}\"{}", id, take + 1, playback_attributes(*place.result, *place.note))};
 }
 
-/// Of which take each note is told in a column, or, where it is one take, above.
-void add_rows(Html& html, const PracticeFault& fault, const NamedTakes& takes, bool several, std::string_view prefix) {
+/// The take of a note is in a column of its own, or in the caption when all notes are of one take.
+void add_place_rows(Html& html, const PracticeFault& fault, const NamedTakes& takes, bool several,
+                    std::string_view prefix) {
   std::vector<TableRow> rows;
   for (const FaultPlace& place : fault.places) {
     const std::size_t take = takes.number_of(*place.result);
-    rows.push_back(row_of(place, take, fmt::format("{}row-{}", prefix, rows.size())));
+    rows.push_back(place_row(place, take, fmt::format("{}row-{}", prefix, rows.size())));
     if (several) rows.back().cells.push_back({takes.name(take)});
   }
   std::string caption = rows.size() == 1 ? "The note as you sang it" : "The notes furthest off, as you sang them";
   if (!several) caption += " in " + takes.name(takes.number_of(*fault.places.front().result));
-  std::vector<TableCell> heads{{"Note"}, {"Where"}, {"How far"}, {"Listen at", Kind::figure}};
-  if (several) heads.push_back({"Take"});
-  add_table(html, caption, heads, rows);
+  std::vector<TableCell> headers{{"Note"}, {"Where"}, {"How far"}, {"Listen at", Kind::figure}};
+  if (several) headers.push_back({"Take"});
+  add_table(html, caption, headers, rows);
 }
 
 }  // namespace
@@ -61,7 +62,7 @@ NamedTakes::NamedTakes(const Practice& practice) {
     for (const FaultPlace& place : fault.places) {
       if (std::find(takes_.begin(), takes_.end(), place.result) != takes_.end()) continue;
       takes_.push_back(place.result);
-      const std::string name = name_of(*place.result);
+      const std::string name = take_name(*place.result);
       known.insert(name);
       names_.push_back(known.count(name) == 1 ? name : fmt::format("{} ({})", name, known.count(name)));
     }
@@ -76,7 +77,7 @@ void add_fault_places(Html& html, const PracticeFault& fault, const NamedTakes& 
   html.begin("section", fmt::format(" aria-labelledby=\"{}places\"", prefix));
   html.raw(fmt::format("<h3 id=\"{}places\">Where it happened</h3>\n", prefix));
   const std::vector<std::size_t> numbers = takes_of(fault, takes);
-  add_rows(html, fault, takes, numbers.size() > 1, prefix);
+  add_place_rows(html, fault, takes, numbers.size() > 1, prefix);
   std::vector<RecordingInput> inputs;
   for (const std::size_t take : numbers)
     inputs.push_back({std::to_string(take + 1), "Your recording of " + takes.name(take)});

@@ -1,4 +1,4 @@
-// Where a fault happened in the takes of whoever practises: a table of notes, each to be heard.
+// Where a fault happened in the takes of the student: a table of notes, with controls to play each.
 #pragma once
 #include <string>
 #include <vector>
@@ -8,8 +8,8 @@
 
 namespace firmus::page {
 
-/// The takes that a plan names places of, and a name for each: "kite, 2031-05-05", with a number where two would be
-/// called the same.
+/// The takes in which faults happened, each with a name that is unique on the page: "kite, 2031-05-05", with a number
+/// where two names would be equal.
 class NamedTakes {
  public:
   explicit NamedTakes(const Practice& practice);
@@ -21,7 +21,7 @@ class NamedTakes {
   std::vector<std::string> names_;
 };
 
-/// The places of one fault with their controls; `prefix` keeps the ids apart. Nothing where there are none.
+/// The places of one fault with their controls. All ids begin with `prefix`. Nothing when the fault has no places.
 void add_fault_places(Html& html, const PracticeFault& fault, const NamedTakes& takes, std::string_view prefix);
 
 }  // namespace firmus::page

@@ -68,13 +68,13 @@ void Html::list(const std::vector<std::string>& items) {
   end("ul");
 }
 
-void add_table(Html& html, std::string_view caption, const std::vector<TableCell>& heads,
+void add_table(Html& html, std::string_view caption, const std::vector<TableCell>& headers,
                const std::vector<TableRow>& rows) {
   html.begin("div.wide", fmt::format(" tabindex=\"0\" role=\"group\" aria-label=\"{}\"", markup_escaped(caption)));
   html.begin("table");
   html.text("caption", caption);
   html.raw("<thead><tr>");
-  for (const TableCell& head : heads)
+  for (const TableCell& head : headers)
     html.raw(fmt::format("<th scope=\"col\"{}{}>{}</th>",
                          head.kind == TableCell::Kind::figure ? " class=\"figure\"" : "", head.attributes,
                          markup_escaped(head.text)));
@@ -102,14 +102,15 @@ void add_figure(Html& html, std::string_view picture, std::string_view prefix, s
 std::string whole_page(std::string_view title, const Html& html) {
   const std::string script =
       html.uses_script() ? fmt::format("<script>{}</script>\n", note_player_script) : std::string();
-  const std::string may_run = html.uses_script() ? "; script-src " + policy_hash(note_player_script) : "";
+  const std::string script_policy = html.uses_script() ? "; script-src " + policy_hash(note_player_script) : "";
   return fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src {}{}\"/>\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
       "<meta name=\"generator\" content=\"firmus {}\"/>\n<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n"
       "{}{}</body>\n</html>\n",
-      policy_hash(stylesheet), may_run, program_version(), markup_escaped(title), stylesheet, html.body(), script);
+      policy_hash(stylesheet), script_policy, program_version(), markup_escaped(title), stylesheet, html.body(),
+      script);
 }
 
 }  // namespace firmus::page

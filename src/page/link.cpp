@@ -8,7 +8,7 @@
 namespace firmus::page {
 
 std::string link_to(const std::string& student) {
-  std::string link = "./";  // so that "a:b" is no scheme
+  std::string link = "./";  // without it, "a:b" would be read as a scheme
   for (const char c : student + ".html") {
     const auto byte = static_cast<unsigned char>(c);
     const bool plain =

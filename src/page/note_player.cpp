@@ -10,13 +10,13 @@
 namespace firmus::page {
 namespace {
 
-/// The sung pitch with an error taken off: where the note would be in tune.
-std::optional<double> without(const NoteResult& note, const std::optional<double>& error_cents) {
+/// The sung frequency corrected by an error: the frequency at which the note would be in tune.
+std::optional<double> without_error(const NoteResult& note, const std::optional<double>& error_cents) {
   if (!note.sung_hz || !error_cents) return std::nullopt;
   return *note.sung_hz * std::exp2(-*error_cents / 1200);
 }
 
-std::string of_take(std::string_view take) {
+std::string take_attribute(std::string_view take) {
   return take.empty() ? "" : fmt::format(" data-take=\"{}\"", markup_escaped(take));
 }
 
@@ -26,9 +26,9 @@ std::string playback_attributes(const Result& result, const NoteResult& note) {
   std::string text;
   if (note.onset_s) text += fmt::format(" data-onset-s=\"{:.3f}\"", *note.onset_s);
   if (note.end_s) text += fmt::format(" data-end-s=\"{:.3f}\"", *note.end_s);
-  const auto written = without(note, note.errors.concert_cents);
+  const auto written = without_error(note, note.errors.concert_cents);
   if (written) text += fmt::format(" data-written-hz=\"{:.3f}\"", *written);
-  const auto own = result.melody ? without(note, note.errors.own_cents) : written;
+  const auto own = result.melody ? without_error(note, note.errors.own_cents) : written;
   if (own) text += fmt::format(" data-own-hz=\"{:.3f}\"", *own);
   if (note.written) {
     const std::string place = report::place_of(result, note),
@@ -39,10 +39,11 @@ std::string playback_attributes(const Result& result, const NoteResult& note) {
 }
 
 void add_note_player(Html& html, const Result& result, std::string_view prefix) {
-  bool any = false;
+  bool any_playable = false;
   for (const NoteResult& note : result.notes)
-    any = any || (note.index && note.status == NoteStatus::sung && note.sung_hz && note.errors.own_cents);
-  if (any) add_player_controls(html, prefix, {{"", "The recording"}}, result.settings.reference);
+    any_playable =
+        any_playable || (note.index && note.status == NoteStatus::sung && note.sung_hz && note.errors.own_cents);
+  if (any_playable) add_player_controls(html, prefix, {{"", "The recording"}}, result.settings.reference);
 }
 
 void add_player_controls(Html& html, std::string_view prefix, const std::vector<RecordingInput>& recordings,
@@ -61,11 +62,11 @@ void add_player_controls(Html& html, std::string_view prefix, const std::vector<
   button("both", "Both in turn", " disabled=\"disabled\"");
   html.raw(fmt::format("</p>\n<details><summary>Choose the {}, and which written pitch</summary>\n",
                        recordings.size() == 1 ? "recording" : "recordings"));
-  for (const RecordingInput& signal_quality : recordings)
+  for (const RecordingInput& recording : recordings)
     html.raw(
         fmt::format("<p><label>{} (it stays on this machine): <input type=\"file\" accept=\"audio/*\"{}/>"
                     "</label></p>\n",
-                    markup_escaped(signal_quality.words), of_take(signal_quality.take)));
+                    markup_escaped(recording.words), take_attribute(recording.take)));
   html.raw(
       fmt::format("<p><label>Written pitch: <select><option value=\"ownHz\">moved to where it was sung</option>"
                   "<option value=\"writtenHz\"{}>at concert pitch</option></select></label></p>\n</details>\n",

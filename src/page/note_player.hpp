@@ -1,5 +1,5 @@
-// Hearing a note on the page: the written pitch as a tone made there, and, once the reader has chosen their own
-// recording on their own machine, the note as sung. Shown by the script alone: without one the page reads as before.
+// Controls for playing notes on a page: the written pitch as a synthesized tone and, once the reader has chosen a file
+// with the recording (it is not uploaded), the note as sung. The controls are hidden until the script shows them.
 #pragma once
 #include <string>
 #include <string_view>
@@ -10,21 +10,21 @@
 
 namespace firmus::page {
 
-/// The controls for the notes of one take, whose rows and groups have ids that begin with `prefix`: "row-3", "note-3".
-/// Nothing where no note can be heard.
+/// The controls for the notes of one take. `prefix` begins the ids of the rows and the groups of these notes ("row-3",
+/// "note-3"). Nothing when no note can be played.
 void add_note_player(Html& html, const Result& result, std::string_view prefix);
 
-/// Where the reader chooses the recording of a take: what the rows of that take name it (data-take; nothing where the
-/// controls are of one take), and in words.
+/// A file input for the recording of a take. `take` is the value of data-take on the rows of that take, empty when the
+/// controls belong to one take; `words` is the label.
 struct RecordingInput {
   std::string take, words;
 };
 
-/// The controls for the rows whose ids begin with `prefix` and "row-", of one take or several.
+/// The controls for the rows whose ids begin with `prefix` + "row-", of one take or several.
 void add_player_controls(Html& html, std::string_view prefix, const std::vector<RecordingInput>& recordings,
                          Reference reference);
 
-/// What a row tells the script: when the note is, which frequencies it has.
+/// The data attributes of a row that the script reads: times, frequencies and name of the note.
 std::string playback_attributes(const Result& result, const NoteResult& note);
 
 }  // namespace firmus::page

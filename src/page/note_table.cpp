@@ -14,7 +14,7 @@ namespace {
 using Kind = TableCell::Kind;
 
 constexpr std::size_t max_furthest = 5;
-constexpr double min_vibrato_cents = 10;  ///< vibrato of less is not told
+constexpr double min_vibrato_cents = 10;  ///< a smaller extent of vibrato is not mentioned
 
 std::string error_figure(const Result& result, const NoteResult& note) {
   const auto error = report::error_of(result, note);
@@ -37,7 +37,7 @@ std::string status_in_words(NoteStatus status) {
   return {};
 }
 
-/// The verdict in a word, with the mark that it has in pictures.
+/// The verdict as a word, with the mark that pictures use for it.
 TableCell verdict_cell(const NoteResult& note) {
   if (note.status != NoteStatus::sung || !note.verdict) return {status_in_words(note.status)};
   switch (*note.verdict) {
@@ -66,7 +66,7 @@ std::string remarks(const NoteResult& note) {
   return fmt::format("{}", fmt::join(parts, "; "));
 }
 
-/// What the row tells whoever wants to sound the note.
+/// Id and playback data of the row of a written note.
 std::string row_attributes(const Result& result, const NoteResult& note, std::string_view prefix) {
   std::string text;
   const bool written = note.index && (note.status == NoteStatus::sung || note.status == NoteStatus::missing);
@@ -75,11 +75,11 @@ std::string row_attributes(const Result& result, const NoteResult& note, std::st
   return text;
 }
 
-std::string time_of(const NoteResult& note) {
+std::string onset_time(const NoteResult& note) {
   return note.onset_s ? report::clock_time(*note.onset_s) : "";
 }
 
-TableRow row_of(const Result& result, const NoteResult& note, std::string_view prefix, bool has_words) {
+TableRow note_row(const Result& result, const NoteResult& note, std::string_view prefix, bool has_words) {
   std::string where = report::place_of(result, note);
   if (where.empty() || note.status == NoteStatus::restart) where = status_in_words(note.status);
   TableRow row{{}, row_attributes(result, note, prefix)};
@@ -89,7 +89,7 @@ TableRow row_of(const Result& result, const NoteResult& note, std::string_view p
   row.cells.push_back({error_figure(result, note), Kind::figure});
   row.cells.push_back({note.se_cents ? fmt::format("{:.1f}", *note.se_cents) : "", Kind::figure});
   if (result.melody) row.cells.push_back(verdict_cell(note));
-  row.cells.push_back({time_of(note), Kind::figure});
+  row.cells.push_back({onset_time(note), Kind::figure});
   row.cells.push_back({remarks(note)});
   return row;
 }
@@ -104,35 +104,36 @@ bool any_word(const Result& result) {
 
 void add_note_table(Html& html, const Result& result, std::string_view prefix) {
   const bool has_words = any_word(result);
-  std::vector<TableCell> heads;
-  if (result.melody) heads = {{"Where"}, {"Written"}};
-  if (has_words) heads.push_back({"Word"});
-  heads.push_back({"Sung"});
-  heads.push_back({"Cents off", Kind::figure});
-  heads.push_back({"Standard error", Kind::figure});
-  if (result.melody) heads.push_back({"Verdict"});
-  heads.push_back({"Listen at", Kind::figure});
-  heads.push_back({"Beside"});
+  std::vector<TableCell> headers;
+  if (result.melody) headers = {{"Where"}, {"Written"}};
+  if (has_words) headers.push_back({"Word"});
+  headers.push_back({"Sung"});
+  headers.push_back({"Cents off", Kind::figure});
+  headers.push_back({"Standard error", Kind::figure});
+  if (result.melody) headers.push_back({"Verdict"});
+  headers.push_back({"Listen at", Kind::figure});
+  headers.push_back({"Beside"});
   std::vector<TableRow> rows;
-  for (const NoteResult& note : result.notes) rows.push_back(row_of(result, note, prefix, has_words));
-  add_table(html, "Every note, in the order of the take", heads, rows);
+  for (const NoteResult& note : result.notes) rows.push_back(note_row(result, note, prefix, has_words));
+  add_table(html, "Every note, in the order of the take", headers, rows);
 }
 
 void add_furthest(Html& html, const Result& result) {
-  std::vector<const NoteResult*> far = report::furthest_first(result);
-  std::erase_if(far, [&](const NoteResult* note) { return result.melody && note->verdict == Verdict::in_tune; });
-  if (far.empty()) return;
-  far.resize(std::min(far.size(), max_furthest));
+  std::vector<const NoteResult*> furthest = report::furthest_first(result);
+  std::erase_if(furthest, [&](const NoteResult* note) { return result.melody && note->verdict == Verdict::in_tune; });
+  if (furthest.empty()) return;
+  furthest.resize(std::min(furthest.size(), max_furthest));
   std::vector<TableRow> rows;
-  for (const NoteResult* note : far) {
+  for (const NoteResult* note : furthest) {
     std::string where = report::place_of(result, *note);
     if (note->word) where += ", " + *note->word;
     rows.push_back({{{note->written.value_or(note->sung.value_or("")), Kind::row_head},
                      {where},
                      {report::cents_off(*report::error_of(result, *note))},
-                     {time_of(*note), Kind::figure}}});
+                     {onset_time(*note), Kind::figure}}});
   }
-  add_table(html, far.size() == 1 ? "The note furthest off" : fmt::format("The {} notes furthest off", far.size()),
+  add_table(html,
+            furthest.size() == 1 ? "The note furthest off" : fmt::format("The {} notes furthest off", furthest.size()),
             {{"Note"}, {"Where"}, {"How far"}, {"Listen at", Kind::figure}}, rows);
 }
 

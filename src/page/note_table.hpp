@@ -1,4 +1,4 @@
-// Every note of a take as a table.
+// Tables of the notes of a take.
 #pragma once
 #include <string_view>
 
@@ -7,10 +7,10 @@
 
 namespace firmus::page {
 
-/// `prefix` keeps the ids of several takes of a page apart.
+/// All notes in the order of the take. All ids begin with `prefix`, so that a page can show several takes.
 void add_note_table(Html& html, const Result& result, std::string_view prefix);
 
-/// The five furthest notes, when to listen.
+/// The five notes that are furthest off, with their times.
 void add_furthest(Html& html, const Result& result);
 
 }  // namespace firmus::page

@@ -10,13 +10,13 @@ namespace {
 
 using report::SummaryBlock;
 using report::SummaryPart;
-using Facts = std::vector<std::pair<std::string, std::string>>;
+using LabelledTexts = std::vector<std::pair<std::string, std::string>>;
 
 std::string percent_of(double share) {
   return fmt::format("{:.1f} %", 100 * share);
 }
 
-std::string over_time_words(const Result& result) {
+std::string take_picture_caption(const Result& result) {
   if (!result.melody) return "The black line is the sung pitch, the thin steps are the nearest notes.";
   const bool concert = result.settings.reference == Reference::concert;
   return fmt::format(
@@ -33,7 +33,7 @@ void add_summary_part(Html& html, const Result& result, SummaryPart part) {
 }
 
 void add_blocks(Html& html, const std::vector<SummaryBlock>& blocks, int level) {
-  Facts facts;
+  LabelledTexts facts;
   std::vector<std::string> items;
   const auto flush = [&] {
     html.facts(facts);
@@ -65,7 +65,7 @@ void add_blocks(Html& html, const std::vector<SummaryBlock>& blocks, int level) 
 }
 
 void add_facts_of(Html& html, const Result& result, std::initializer_list<SummaryPart> parts) {
-  Facts facts;
+  LabelledTexts facts;
   for (const SummaryPart part : parts)
     for (const SummaryBlock& block : report::summary_part(result, part))
       if (block.kind == SummaryBlock::Kind::labelled) facts.emplace_back(block.label, block.text);
@@ -84,7 +84,7 @@ void add_headline(Html& html, const Result& result) {
 void add_pictures(Html& html, const Result& result, std::string_view picture, std::string_view prefix, int level) {
   if (!picture.empty()) {
     html.heading(level, "The take over time");
-    add_figure(html, picture, prefix, over_time_words(result));
+    add_figure(html, picture, prefix, take_picture_caption(result));
   }
   if (const std::string cents = cents_picture(result); !cents.empty()) {
     html.heading(level, "Cents off, note by note");
@@ -102,7 +102,7 @@ void add_pictures(Html& html, const Result& result, std::string_view picture, st
 
 void add_recording_facts(Html& html, const Result& result) {
   const SignalQuality& signal_quality = result.signal_quality;
-  Facts facts;
+  LabelledTexts facts;
   for (const RecordingWarning& warning : signal_quality.warnings)
     facts.emplace_back("Warning", warning.detail + "; " + warning.advice);
   facts.emplace_back("Level",

@@ -1,4 +1,4 @@
-// Parts that several pages have.
+// Sections that several pages share.
 #pragma once
 #include <initializer_list>
 #include <string_view>
@@ -10,25 +10,25 @@
 
 namespace firmus::page {
 
-/// The words of one part of the summary: labels and texts, headings with their items, paragraphs.
+/// One part of the summary, as add_blocks writes it, with headings of level 2.
 void add_summary_part(Html& html, const Result& result, report::SummaryPart part);
 
-/// Labels and texts, headings of `level` with their items, paragraphs.
+/// Blocks of text: labelled ones as a definition list, lines as headings of `level`, items as a list, paragraphs.
 void add_blocks(Html& html, const std::vector<report::SummaryBlock>& blocks, int level);
 
-/// The labels and texts of several parts, as one list.
+/// The labelled blocks of several parts of the summary, as one definition list.
 void add_facts_of(Html& html, const Result& result, std::initializer_list<report::SummaryPart> parts);
 
-/// The headline, large.
+/// The headline of the summary.
 void add_headline(Html& html, const Result& result);
 
-/// The pictures of a take, each under a heading of `level` that tells how to read it.
+/// The pictures of a take, each under a heading of `level`, with a caption that explains how to read it.
 void add_pictures(Html& html, const Result& result, std::string_view picture, std::string_view prefix, int level);
 
-/// Level, noise and what is wrong with it.
+/// Warnings, level, noise and format of the recording.
 void add_recording_facts(Html& html, const Result& result);
 
-/// The caution that every mark and measurement has.
+/// The cautions that every page ends with.
 void add_caution_footer(Html& html);
 
 }  // namespace firmus::page

@@ -10,11 +10,10 @@
 #include "report/mark_words.hpp"
 #include "report/practice_words.hpp"
 
-namespace firmus {
-using namespace page;
+namespace firmus::page {
 namespace {
 
-constexpr std::string_view how_to_read_sheet =
+constexpr std::string_view how_to_read_picture =
     "The black line is what you sang, from left to right. The thin steps are the notes as they are written. Where your "
     "line "
     "lies in the grey band, you were in tune. An orange triangle that points up means too high, a blue one that points "
@@ -22,7 +21,7 @@ constexpr std::string_view how_to_read_sheet =
     "means too low; the number says by how many cents. A hundred cents are the step from one key of a piano to the "
     "next.";
 
-std::string title_of(const StudentReport& report) {
+std::string student_title(const StudentReport& report) {
   const Gradebook& book = *report.book;
   if (!book.title.empty()) return book.title;
   return book.pieces.size() == 1 && !book.pieces[0].title.empty() ? book.pieces[0].title : "Your takes";
@@ -54,11 +53,11 @@ std::string take_heading(const StudentReport& report, const ReportedTake& take) 
   std::string words = take.piece_title.empty() ? take.piece : take.piece_title;
   if (take.grade && !take.grade->counts)
     words += fmt::format(", take {} (another one counts)", take.grade->take_number);
-  return words.empty() ? title_of(report) : words;
+  return words.empty() ? student_title(report) : words;
 }
 
-/// The picture and, folded away, the figures: those who want them find them.
-void add_take(Html& html, const StudentReport& report, std::size_t number) {
+/// The picture, and the figures in a section that is closed at first.
+void add_student_take(Html& html, const StudentReport& report, std::size_t number) {
   const ReportedTake& take = report.takes[number];
   html.heading(3, take_heading(report, take));
   if (!take.result || take.result->error) {
@@ -72,7 +71,7 @@ void add_take(Html& html, const StudentReport& report, std::size_t number) {
     for (const std::string& sentence : report::drill_in_words(*take.result->drill)) html.text("p", sentence);
   const std::string prefix = fmt::format("t{}-", number + 1);
   html.begin("section", fmt::format(" aria-label=\"{}\"", markup_escaped(take_heading(report, take))));
-  add_figure(html, take.picture, prefix, how_to_read_sheet);
+  add_figure(html, take.picture, prefix, how_to_read_picture);
   html.begin("details");
   html.text("summary", "Every note of this take, in figures");
   const std::string cents = cents_picture(*take.result);
@@ -83,10 +82,10 @@ void add_take(Html& html, const StudentReport& report, std::size_t number) {
   html.end("section");
 }
 
-void add_takes(Html& html, const StudentReport& report) {
+void add_student_takes(Html& html, const StudentReport& report) {
   if (report.takes.empty()) return;
   html.heading(2, "What it looked like");
-  for (std::size_t i = 0; i < report.takes.size(); ++i) add_take(html, report, i);
+  for (std::size_t i = 0; i < report.takes.size(); ++i) add_student_take(html, report, i);
 }
 
 void add_piece_mark(Html& html, const StudentReport& report, const PieceGrade& piece, const std::string& title) {
@@ -125,19 +124,26 @@ void add_mark(Html& html, const StudentReport& report) {
   html.text("p.quiet", "How it is made: " + report::rubric_words(report.book->rubric) + ".");
 }
 
-}  // namespace
-
-std::string student_page(const StudentReport& report) {
-  Html html;
+void add_student_report(Html& html, const StudentReport& report) {
   html.begin("main");
-  html.heading(1, title_of(report));
+  html.heading(1, student_title(report));
   html.text("p.quiet", report.book->date ? report.grade->student + ", " + *report.book->date : report.grade->student);
   add_strength_and_work(html, report);
-  add_takes(html, report);
+  add_student_takes(html, report);
   add_mark(html, report);
   html.end("main");
   add_caution_footer(html);
-  return whole_page(title_of(report) + ": " + report.grade->student, html);
+}
+
+}  // namespace
+}  // namespace firmus::page
+
+namespace firmus {
+
+std::string student_page(const StudentReport& report) {
+  page::Html html;
+  page::add_student_report(html, report);
+  return page::whole_page(page::student_title(report) + ": " + report.grade->student, html);
 }
 
 }  // namespace firmus

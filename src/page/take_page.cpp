@@ -9,13 +9,13 @@
 #include "page_sections.hpp"
 #include "report/words.hpp"
 
-namespace firmus {
-using namespace page;
-using report::ResultStatus;
-using report::SummaryPart;
+namespace firmus::page {
 namespace {
 
-std::string title_of(const Result& result) {
+using report::ResultStatus;
+using report::SummaryPart;
+
+std::string take_title(const Result& result) {
   if (result.melody && !result.melody->title.empty()) return result.melody->title;
   return result.take.name.empty() ? "A take" : result.take.name;
 }
@@ -26,7 +26,7 @@ void add_not_measured(Html& html, const Result& result) {
   if (!result.error->advice.empty()) html.text("p", "What helps: " + result.error->advice + ".");
 }
 
-void add_summary(Html& html, const Result& result) {
+void add_take_summary(Html& html, const Result& result) {
   add_summary_part(html, result, SummaryPart::facts);
   add_headline(html, result);
   if (report::result_status_of(result) == ResultStatus::not_this_melody) return;
@@ -49,26 +49,33 @@ void add_next(Html& html, std::string_view next_command) {
   html.text("code", next_command);
 }
 
+void add_measured_take(Html& html, const Result& result, std::string_view picture, std::string_view next_command) {
+  add_take_summary(html, result);
+  add_pictures(html, result, picture, "", 2);
+  html.heading(2, "Every note");
+  add_note_table(html, result, "");
+  add_recording(html, result);
+  add_next(html, next_command);
+  add_note_player(html, result, "");
+}
+
 }  // namespace
+}  // namespace firmus::page
+
+namespace firmus {
 
 std::string take_page(const Result& result, std::string_view picture, std::string_view next_command) {
-  Html html;
+  page::Html html;
   html.begin("main");
-  html.heading(1, title_of(result));
+  html.heading(1, page::take_title(result));
   if (result.error) {
-    add_not_measured(html, result);
+    page::add_not_measured(html, result);
   } else {
-    add_summary(html, result);
-    add_pictures(html, result, picture, "", 2);
-    html.heading(2, "Every note");
-    add_note_table(html, result, "");
-    add_recording(html, result);
-    add_next(html, next_command);
-    add_note_player(html, result, "");
+    page::add_measured_take(html, result, picture, next_command);
   }
   html.end("main");
-  add_caution_footer(html);
-  return whole_page(title_of(result), html);
+  page::add_caution_footer(html);
+  return page::whole_page(page::take_title(result), html);
 }
 
 }  // namespace firmus
