@@ -7,7 +7,8 @@ namespace firmus::page {
 
 std::string base64_of(std::string_view bytes);
 
-/// 'sha256-...' of a text that stands in a page, as its policy allows it (Content Security Policy Level 2, 4.2.5).
+/// 'sha256-...': the source expression with which a policy allows an inline script or style of these bytes (Content
+/// Security Policy Level 2, 4.2.5).
 std::string policy_hash(std::string_view text);
 
 }  // namespace firmus::page

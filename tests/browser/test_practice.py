@@ -1,6 +1,6 @@
 #!/usr/bin/python3
-"""The practice page in headless Chromium: its drills heard, whole and note by note, at the written pitch; the notes that were off
-heard as written and, from the reader's own recordings, as sung; by mouse and by keyboard; no finding of axe-core; and the page without
+"""The practice page in headless Chromium: drills play as a whole and note by note at the written pitch; notes that were off play
+as written and, from the chosen recordings, as sung; by mouse and by keyboard; axe-core finds nothing; the page reads without
 scripts. Usage: test_practice.py FIRMUS SOURCE_DIR [AXE_MIN_JS]"""
 import os
 import pathlib

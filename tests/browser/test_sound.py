@@ -11,7 +11,7 @@ import unittest
 import browser
 
 PROGRAM, SOURCE = None, None
-# The phase of the tone against a sine of the wanted frequency, half a second apart: its error in Hz, told in cents.
+# The phase of the tone against a sine of the wanted frequency, half a second apart: its error in Hz, converted to cents.
 CENTS_OFF = """(async hz => {
   const rate = 48000, audio = new OfflineAudioContext(1, 1.2 * rate, rate);
   firmus.tone(audio, hz, 0, 1.1);

@@ -46,7 +46,7 @@ TEST_CASE("the practice page has each drill's notes row by row, its files, and t
   CHECK(has(page, "Stop singing at pain or strain"));
 }
 
-TEST_CASE("each note of a drill can be heard: its frequency, when, how long, and where it is") {
+TEST_CASE("each note of a drill has the data to play it: frequency, start, length, place") {
   Practice practice = one_fault();
   practice.faults[0].drills[0].melody =
       "meter: 4/4\ntempo: 120\na4: 442\n\nA4:2, B4-20 hold | rest:2 A5:2|\nwords: A4 la la\n";
@@ -71,11 +71,11 @@ namespace {
 
 /// Two places in a take of Monday and one in a take of Tuesday, whose files have the same name; the second fault was
 /// met in the Tuesday take alone.
-struct Placed {
+struct FaultPlacesCase {
   Result monday = made::take_of({{"D4", 0}, {"B4", -38}, {"D4", 0}, {"B4", -31, 0.5, "ferry"}}), tuesday = monday;
   Practice practice = one_fault();
 
-  Placed() {
+  FaultPlacesCase() {
     monday.take.name = tuesday.take.name = "takes/ana & co.wav";
     const std::vector<FaultPlace> places{
         {&monday, &monday.notes[1]}, {&monday, &monday.notes[3]}, {&tuesday, &tuesday.notes[1]}};
@@ -93,8 +93,8 @@ std::string text_of(const pugi::xml_document& page, const char* path) {
 
 }  // namespace
 
-TEST_CASE("where a fault happened stands in a table: note, place, cents, when, and the take where there are several") {
-  Placed made;
+TEST_CASE("a table lists where a fault happened: note, place, cents, time, and the take if there are several") {
+  FaultPlacesCase made;
   const std::string page = practice_page(made.practice);
   CHECK(page::faults_of(page).empty());
   const auto parsed = drawn::parsed(page);
@@ -107,8 +107,8 @@ TEST_CASE("where a fault happened stands in a table: note, place, cents, when, a
         "The notes furthest off, as you sang them; The note as you sang it in ana & co.wav (2); ");
 }
 
-TEST_CASE("of each take named there is one recording to choose, and each place says which is its own") {
-  Placed made;
+TEST_CASE("there is one recording to choose for each take, and each row names its take") {
+  FaultPlacesCase made;
   made.monday.context.date = "2031-05-05";
   made.tuesday.context.date = "2031-05-06";
   const auto parsed = drawn::parsed(practice_page(made.practice));
@@ -135,6 +135,6 @@ TEST_CASE("without places there is neither table nor recording to choose") {
   CHECK(parsed.select_nodes("//table|//input").empty());
 }
 
-TEST_CASE("where nothing stands out the practice page says so") {
+TEST_CASE("without faults the practice page says that nothing stands out") {
   CHECK(has(practice_page({}), "Nothing stands out"));
 }

@@ -78,11 +78,11 @@ Gradebook a_book() {
   return book;
 }
 
-struct Told {
+struct StudentCase {
   Gradebook book = a_book();
   Result result = made::song_of(30);
   StudentReport report;
-  Told() {
+  StudentCase() {
     report.book = &book;
     report.grade = &book.students[0];
     report.strength = "You sang 12 notes in tune in a row.";
@@ -114,8 +114,8 @@ void check_order(const std::string& text, const std::vector<std::string>& words)
 }  // namespace
 
 TEST_CASE("a student's page opens with a strength, then what to work on, the picture, and the mark last") {
-  const Told told;
-  const std::string html = student_page(told.report);
+  const StudentCase fixture;
+  const std::string html = student_page(fixture.report);
   CHECK(page::faults_of(html) == std::vector<std::string>{});
   check_order(html,
               {"What went well", "You sang 12 notes in tune in a row.", "What to work on next",
@@ -126,79 +126,79 @@ TEST_CASE("a student's page opens with a strength, then what to work on, the pic
                "1 point for a note within 25 cents, 0.5 points for a note within 50 cents"});
 }
 
-TEST_CASE("a student's page says nothing of other students") {
-  const Told told;
-  const std::string html = student_page(told.report);
+TEST_CASE("a student's page holds nothing about other students") {
+  const StudentCase fixture;
+  const std::string html = student_page(fixture.report);
   for (const char* other : {"s 02#", "s-03", "s-04", "s-05", "70 %"}) CHECK(html.find(other) == std::string::npos);
 }
 
-TEST_CASE("the teacher's mark stands over the program's, with its reason") {
-  Told told;
-  told.book.students[0].teacher_percent = 92;
-  told.book.students[0].pieces[0].teacher_percent = 92;
-  told.book.students[0].pieces[0].teacher_reasons = {"sang with a cold"};
-  const std::string text = page_text(student_page(told.report));
+TEST_CASE("the teacher's mark comes before the program's, with its reason") {
+  StudentCase fixture;
+  fixture.book.students[0].teacher_percent = 92;
+  fixture.book.students[0].pieces[0].teacher_percent = 92;
+  fixture.book.students[0].pieces[0].teacher_reasons = {"sang with a cold"};
+  const std::string text = page_text(student_page(fixture.report));
   check_order(text, {"Your mark", "92 %", "85 %", "Your teacher's mark, which counts: 92 %", "sang with a cold"});
 }
 
 TEST_CASE("a round tells a student points and the most in a row, and no place") {
-  Told told;
-  CHECK(page_text(student_page(told.report)).find("in a row: 12") == std::string::npos);
-  told.book.rubric.round_points = true;
-  told.book.students[0].standing = 2;
-  check_order(page_text(student_page(told.report)), {"Points: 25.5 of 30. Most notes in tune in a row: 12."});
-  CHECK(page_text(student_page(told.report)).find("place") == std::string::npos);
-  told.book.rubric.round_standings = true;  // a place tells of the others, too: on the class page alone
-  CHECK(page_text(student_page(told.report)).find("place") == std::string::npos);
+  StudentCase fixture;
+  CHECK(page_text(student_page(fixture.report)).find("in a row: 12") == std::string::npos);
+  fixture.book.rubric.round_points = true;
+  fixture.book.students[0].standing = 2;
+  check_order(page_text(student_page(fixture.report)), {"Points: 25.5 of 30. Most notes in tune in a row: 12."});
+  CHECK(page_text(student_page(fixture.report)).find("place") == std::string::npos);
+  fixture.book.rubric.round_standings = true;  // a place tells of the others, too: on the class page alone
+  CHECK(page_text(student_page(fixture.report)).find("place") == std::string::npos);
 }
 
 TEST_CASE("the class page has the order of the class only when asked for, by place, equal points together") {
-  Told told;
-  told.book.rubric.round_points = true;
+  StudentCase fixture;
+  fixture.book.rubric.round_points = true;
   ClassReport report;
-  report.book = &told.book;
+  report.book = &fixture.book;
   const int places[] = {2, 1, 2};
   for (std::size_t i = 0; i < 3; ++i) {
-    told.book.students.at(i).standing = places[i];
-    told.book.students[i].points = i == 1 ? 28 : 25.5;
-    told.book.students[i].possible = 30;
+    fixture.book.students.at(i).standing = places[i];
+    fixture.book.students[i].points = i == 1 ? 28 : 25.5;
+    fixture.book.students[i].possible = 30;
   }
   CHECK(page_text(class_page(report)).find("The round") == std::string::npos);
-  told.book.rubric.round_standings = true;
+  fixture.book.rubric.round_standings = true;
   const std::string html = class_page(report);
   CHECK(page::faults_of(html) == std::vector<std::string>{});
-  const auto& students = told.book.students;
+  const auto& students = fixture.book.students;
   check_order(page_text(html).substr(page_text(html).find("The round")),
               {"equal points share a place", "1", students[1].student.c_str(), "28 of 30", "2",
                students[0].student.c_str(), "25.5 of 30", "2", students[2].student.c_str()});
 }
 
-TEST_CASE("who passed is told so, and who did not, not yet") {
-  Told told;
-  CHECK(page_text(student_page(told.report)).find("assed") == std::string::npos);
-  told.book.students[0].passed = true;
-  check_order(page_text(student_page(told.report)), {"Your mark", "Passed."});
-  told.book.students[0].passed = false;
-  check_order(page_text(student_page(told.report)), {"Your mark", "Not passed yet."});
+TEST_CASE("the page says whether the student passed or has not passed yet") {
+  StudentCase fixture;
+  CHECK(page_text(student_page(fixture.report)).find("assed") == std::string::npos);
+  fixture.book.students[0].passed = true;
+  check_order(page_text(student_page(fixture.report)), {"Your mark", "Passed."});
+  fixture.book.students[0].passed = false;
+  check_order(page_text(student_page(fixture.report)), {"Your mark", "Not passed yet."});
 }
 
 TEST_CASE("an assignment without a title bears its piece's") {
-  Told told;
-  told.book.title.clear();
-  CHECK(student_page(told.report).find("<h1>Kite Over the Ridge</h1>") != std::string::npos);
+  StudentCase fixture;
+  fixture.book.title.clear();
+  CHECK(student_page(fixture.report).find("<h1>Kite Over the Ridge</h1>") != std::string::npos);
   ClassReport report;
-  report.book = &told.book;
+  report.book = &fixture.book;
   CHECK(class_page(report).find("<h1>The class: Kite Over the Ridge</h1>") != std::string::npos);
 }
 
-TEST_CASE("a student without a mark is told why, in plain words") {
-  Told told;
-  told.report.takes.clear();
-  told.report.strength.clear();
-  told.report.work_on.clear();
+TEST_CASE("the page of a student without a mark gives the reason") {
+  StudentCase fixture;
+  fixture.report.takes.clear();
+  fixture.report.strength.clear();
+  fixture.report.work_on.clear();
   const auto text_for = [&](std::size_t student) {
-    told.report.grade = &told.book.students[student];
-    const std::string html = student_page(told.report);
+    fixture.report.grade = &fixture.book.students[student];
+    const std::string html = student_page(fixture.report);
     CHECK(page::faults_of(html) == std::vector<std::string>{});
     return page_text(html);
   };
@@ -208,9 +208,9 @@ TEST_CASE("a student without a mark is told why, in plain words") {
 }
 
 TEST_CASE("several pieces on one page keep their ids apart") {
-  Told told;
-  told.report.takes.push_back(told.report.takes[0]);
-  CHECK(page::faults_of(student_page(told.report)) == std::vector<std::string>{});
+  StudentCase fixture;
+  fixture.report.takes.push_back(fixture.report.takes[0]);
+  CHECK(page::faults_of(student_page(fixture.report)) == std::vector<std::string>{});
 }
 
 TEST_CASE("the class page tells who handed in, what needs a listen, what most miss, and the marks") {
@@ -236,7 +236,7 @@ TEST_CASE("the class page tells who handed in, what needs a listen, what most mi
   CHECK(html.find("href=\"./s%2002%23.html\"") != std::string::npos);
 }
 
-TEST_CASE("a class without trouble is told so") {
+TEST_CASE("the class page of a class without problems says so") {
   Gradebook book = a_book();
   book.students.resize(2);
   ClassReport report;

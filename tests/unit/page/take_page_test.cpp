@@ -38,7 +38,7 @@ TEST_CASE(
   CHECK(page::faults_of(page_of(made::song_of(400))) == std::vector<std::string>{});
 }
 
-TEST_CASE("the page of a take says what the summary says, in its order") {
+TEST_CASE("the page of a take has the text of the summary, in its order") {
   const std::string page = page_of(a_take());
   std::size_t at = 0;
   for (const char* words :
@@ -78,7 +78,7 @@ TEST_CASE("words from outside are text, never markup") {
   CHECK(page::faults_of(page) == std::vector<std::string>{});
 }
 
-TEST_CASE("a take that was not measured says why and what helps") {
+TEST_CASE("the page of a take that was not measured gives the reason and what helps") {
   Result result;
   result.take.name = "gone.wav";
   result.error = NotMeasured{"missing", "there is no such file", "check the name"};
@@ -98,7 +98,7 @@ TEST_CASE("without a melody and with another melody the page is whole too") {
   CHECK(page::faults_of(page_of(result)) == std::vector<std::string>{});
 }
 
-TEST_CASE("a note that can be heard tells the script its times and pitches, one without a pitch does not") {
+TEST_CASE("the row of a note with a pitch has the times and frequencies to play it, one without a pitch has none") {
   const auto page =
       drawn::parsed(page_of(made::take_of({{"A4", 10, 0.6}, {"C5", 0, 0.5, "", NoteStatus::missing}}, 0, 20)));
   const auto row = page.select_node("//tr[@id='row-0']").node();

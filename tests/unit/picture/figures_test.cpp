@@ -51,7 +51,7 @@ TEST_CASE("cents off: every text has its room at 1, 10 and 400 notes") {
   }
 }
 
-TEST_CASE("cents off: a note stands at its error, its whisker reaches one standard error either way") {
+TEST_CASE("cents off: a note is drawn at its error, its whisker reaches one standard error either way") {
   Result result = made::take_of({{"C4", 0}, {"E4", 40}, {"G4", -40}});
   for (NoteResult& note : result.notes) note.se_cents = 5;
   const auto svg = drawn::parsed(cents_picture(result));
@@ -83,7 +83,7 @@ TEST_CASE("cents off: nothing where nothing was judged") {
   CHECK(cents_picture(result).empty());
 }
 
-TEST_CASE("tendencies: each row stands at its mean, from end to end of its interval, and tells its way by shape") {
+TEST_CASE("tendencies: a row is drawn at its mean, over its interval, with a shape for sharp and for flat") {
   const auto svg = drawn::parsed(tendency_picture(with_habits()));
   CHECK(drawn::overlapping(drawn::texts_of(svg)) == std::vector<std::string>{});
   CHECK(drawn::cut_off(svg) == std::vector<std::string>{});
@@ -96,8 +96,8 @@ TEST_CASE("tendencies: each row stands at its mean, from end to end of its inter
   const auto leaning = node(svg, "//g[title[contains(., 'the 3rd degree')]]/path");
   CHECK(leaning.attribute("fill").as_string() == std::string("#ffffff"));  // hollow: not sure yet
   CHECK(node(svg, "//g[title[contains(., 'middle register')]]/circle"));
-  const std::string told = svg.child("svg").child("desc").text().as_string();
-  CHECK(told.find("chronic, rising major sixths: 31 cents flat, between -36 and -26") != std::string::npos);
+  const std::string description = svg.child("svg").child("desc").text().as_string();
+  CHECK(description.find("chronic, rising major sixths: 31 cents flat, between -36 and -26") != std::string::npos);
 }
 
 TEST_CASE("tendencies: nothing where no group has an interval") {
@@ -128,7 +128,7 @@ TEST_CASE("what is no picture is put on no page") {
 }
 
 TEST_CASE(
-    "colours stand out from white: texts 4.5 to 1, lines that mean something 3 to 1 (WCAG 2.1, 1.4.3 and 1.4.11)") {
+    "colours stand out from white: texts 4.5 to 1, lines that carry meaning 3 to 1 (WCAG 2.1, 1.4.3 and 1.4.11)") {
   CHECK(drawn::contrast("#000000", "#ffffff") == doctest::Approx(21));
   CHECK(drawn::contrast("#777777", "#ffffff") == doctest::Approx(4.48).epsilon(0.01));
   using namespace picture;

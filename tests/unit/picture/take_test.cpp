@@ -1,4 +1,4 @@
-// The take over time: what is drawn stands where the figures say.
+// The take over time: positions in the drawing agree with the measured values.
 #include <doctest/doctest.h>
 
 #include <sstream>
@@ -179,7 +179,7 @@ TEST_CASE("the text alternative tells what is seen") {
                   "C5, bar 1 beat 3: 44 cents flat, at 0:01.5."));
 }
 
-TEST_CASE("a take without a measurement has a picture that says why") {
+TEST_CASE("the picture of a take that was not measured gives the reason") {
   Result result;
   result.error = NotMeasured{"silence", "no pitched sound was found <here>", "record again"};
   const auto svg = drawn::parsed(take_picture(result));

@@ -35,7 +35,7 @@ TEST_CASE("trend: each figure and each habit has its chart, with its first and i
   CHECK(svg.select_nodes("//text[.='2031-03-01']").size() == 8);
 }
 
-TEST_CASE("trend: points stand evenly from week to week, at their values, and one that is missing is left out") {
+TEST_CASE("trend: points are drawn at their dates and values, a missing value is left out") {
   const auto svg = drawn::parsed(trend_picture(made::student_of("s-01", 5)));
   std::vector<double> x, y;
   for (const auto& mark : svg.select_nodes("//g[title[contains(., ' percent')]]/circle")) {
