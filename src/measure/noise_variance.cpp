@@ -5,8 +5,9 @@
 namespace firmus::measure {
 namespace {
 
-constexpr double frames_per_independent_value = 8;      ///< neighbouring frames overlap
-constexpr double largest_second_difference_cents = 20;  ///< a frame further off is a slip, which a median leaves out
+constexpr double frames_per_independent_value = 8;  ///< neighbouring frames overlap
+constexpr double largest_second_difference_cents =
+    20;  ///< clipped here: a frame further off is a slip, which a median ignores
 
 }  // namespace
 

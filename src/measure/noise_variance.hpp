@@ -1,4 +1,4 @@
-// What the errors of single frames leave in a note's centre.
+// Second-difference noise variance: what the errors of single frames leave in a note's pitch.
 #pragma once
 #include <vector>
 
@@ -6,9 +6,10 @@
 
 namespace firmus::measure {
 
-/// Variance of the mean over the part from the errors of its frames, which show as roughness: how far a frame lies from
-/// halfway between those `lag` frames before and after it. Neighbouring frames overlap; a lag of 1 shows what the
-/// frames disagree on, one of 4 (20 ms) also the flutter that each of them smooths.
+/// Variance in cents^2 of the mean over the part from the errors of its frames, estimated from second differences
+/// x[i-lag] - 2 x[i] + x[i+lag], whose variance is 6 times that of a frame's independent error (von Neumann's
+/// successive differences, one order higher: a straight slope cancels). Neighbouring frames overlap, so 8 frames count
+/// as one. A lag of 1 sees errors from frame to frame; a lag of 4 (20 ms) also the flutter that each frame smooths.
 double noise_variance_of_mean(const std::vector<double>& cents, Part part, std::size_t lag);
 
 }  // namespace firmus::measure

@@ -1,36 +1,35 @@
-// Wander and a swing, told apart by a Kalman filter.
+// The f0 of a note under one model of drift and oscillation: likelihood, and the oscillation given all frames.
 #pragma once
 #include <vector>
 
+#include "kalman.hpp"
 #include "note_series.hpp"
 
 namespace firmus::measure {
 
-/// One way the pitch may move: a random walk and a swing.
-struct OscillatorModel {
-  double drift_cents_per_root_s = 0;
-  double sd_cents = 0;  ///< standard deviation of the swing; 0: none
-  double rate_hz = 0;
-  double decay_time_s = 1;  ///< extent and phase forget themselves in this time
-};
-
-/// How well a model explains what was seen, and the sum of the swing over the looks of the middle.
+/// What one pass of the Kalman filter says of a model.
 struct FilterResult {
-  double log_likelihood = 0, sum = 0, sum_variance = 0;
+  /// Log of the density of all observations, less the constant -n/2 log(2 pi).
+  double log_likelihood = 0;
+  /// Sum of the in-phase component over the observations in the window, given all observations: mean and variance.
+  double window_sum = 0, window_sum_variance = 0;
 };
 
 class OscillatorFilter {
  public:
-  /// Of `cents` over the part, every other frame is looked at: neighbours overlap, and 10 ms is plenty for 8 Hz.
+  /// Observations are every other frame of the part: neighbouring frames overlap, and 10 ms is enough for 8 Hz.
+  /// `cents`: one value for each frame of the series. The noise variance is that of their second differences, at least
+  /// 0.4^2 cents^2.
   OscillatorFilter(const NoteSeries& series, const std::vector<double>& cents, Part part, Part window);
 
   std::size_t observation_count() const { return observations_.size(); }
   std::size_t observations_in_window() const { return in_window_; }
+  double noise_variance() const { return noise_variance_; }
   FilterResult filter(const OscillatorModel& model) const;
-  /// Expected swing at each look, from all of them.
+  /// Mean of the in-phase component at each observation, given all of them.
   std::vector<double> rts_smooth(const OscillatorModel& model) const;
 
-  static constexpr std::size_t frames_per_observation = 2;  ///< frames
+  static constexpr std::size_t frames_per_observation = 2;
 
  private:
   struct Observation {

@@ -1,4 +1,4 @@
-// What vibrato that a fitted sine leaves, however small and however it comes and goes, adds to f0 at each moment.
+// Vibrato that a fitted sine leaves: a quasi-periodic component of f0 whose extent and phase drift.
 #pragma once
 #include <vector>
 
@@ -7,17 +7,18 @@
 namespace firmus::measure {
 
 struct VibratoTrack {
-  /// One for each frame of the series: expected swing there; 0 outside the part. Empty where a swing at the rate of
-  /// vibrato is hardly likely.
+  /// Posterior mean of the vibrato at each frame of the series, 0 outside the part. Empty where the probability of a
+  /// vibrato is below 0.1.
   std::vector<double> cents;
-  bool sure = false;         ///< it explains the part far better than wander alone does
-  double mean_se_cents = 0;  ///< what it leaves in the mean over the middle: even when it is not taken off
+  bool certain = false;      ///< probability of 0.99 or more
+  double mean_se_cents = 0;  ///< standard error of the mean over the window: after removal if certain, else before
 };
 
-/// Wander is a random walk or a slow swing, vibrato a swing whose extent and phase drift (a damped oscillator driven by
-/// noise), both seen through the errors of single frames: Kalman filter and Rauch-Tung-Striebel smoother (Rauch, Tung &
-/// Striebel, AIAA Journal 3(8), 1965), averaged over rates, extents and strengths of wander by how well each explains
-/// the part.
+/// Bayesian model average over a grid of models: random-walk drift alone, drift and a slow oscillation (1.5 or 3 Hz),
+/// or drift and vibrato (4.5 to 7.5 Hz), each oscillation a damped stochastic oscillator, all observed with white
+/// noise. Models are weighted by prior times likelihood (Kalman filter); the vibrato is the weighted mean of the
+/// smoothed oscillations (Rauch-Tung-Striebel smoother: Rauch, Tung & Striebel, AIAA Journal 3(8), 1965). `cents`: one
+/// value for each frame of the series. An empty track without standard error where the part has fewer than 43 frames.
 VibratoTrack track_vibrato(const NoteSeries& series, const std::vector<double>& cents, Part part, Part window);
 
 }  // namespace firmus::measure
