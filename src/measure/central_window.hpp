@@ -1,26 +1,28 @@
-// The centre of a note that is sung without a vibrato to be averaged over: the median of its middle.
+// The central window of a note, and the median of f0 over it with its standard error.
 #pragma once
-#include <optional>
-
-#include "steady_part.hpp"
+#include "note_series.hpp"
 
 namespace firmus::measure {
 
-/// Where the vowel ends: `end_s`, or where its level falls for good, if that is more than a release earlier. What
-/// follows, up to the next note, is a voiced consonant, a closed mouth or a room's tail.
+/// End of the vowel: `end_s`, or the time at which the level falls 8 dB below the note's median for good, where that is
+/// more than 30 ms earlier. What follows up to the next note is a voiced consonant, a closed mouth or reverberation.
 double vowel_end(const NoteSeries& series, double end_s);
 
-/// The frames of the middle three fifths of the note from onset to end, as far as it is steady.
-Part central_window(const NoteSeries& series, Part steady, double onset_s, double end_s);
+/// The frames of `within` that lie in the middle three fifths of the time from onset_s to end_s.
+Part central_window(const NoteSeries& series, Part within, double onset_s, double end_s);
+
+/// A central window of fewer frames (40 ms) gives no pitch.
+inline constexpr std::size_t fewest_window_frames = 8;
 
 struct TrimmedMedian {
   double cents = 0;     ///< against the series' reference
-  double se_cents = 0;  ///< from doubt about where the note begins and ends, and from the errors of single frames
+  double se_cents = 0;  ///< standard error
 };
 
-/// Median of `vibrato_removed_cents` over the middle: untrained voices glide into and out of a note, and its middle is
-/// what two independent measurements agree on. None under 8 frames.
-std::optional<TrimmedMedian> trimmed_median(const NoteSeries& series, const std::vector<double>& vibrato_removed_cents,
-                                            Part steady, double onset_s, double end_s);
+/// Median of `cents` (one value for each frame) over the central window, which must hold at least
+/// `fewest_window_frames`. The median of the middle bears the glides at either end. Its variance is the sum of: a floor
+/// of 0.1 cents; the mean square change of the median when onset and end are shifted as they err; the second-difference
+/// noise variance of the frames (noise_variance.hpp).
+TrimmedMedian trimmed_median(const NoteSeries& series, const std::vector<double>& cents, double onset_s, double end_s);
 
 }  // namespace firmus::measure

@@ -1,4 +1,4 @@
-// The pitch of one note: centre of log f0 over its steady part, vibrato taken off, with a standard error that is meant.
+// One note: its pitch with standard error, its other figures, and the reason where the pitch is unclear.
 #include <algorithm>
 #include <cmath>
 
@@ -9,26 +9,21 @@
 #include "pitch_estimate.hpp"
 #include "second_pitch.hpp"
 
-namespace firmus {
+namespace firmus::measure {
 namespace {
 
-using measure::deviation_over;
-using measure::NearbySamples;
-using measure::NoteSeries;
-using measure::Part;
-
-constexpr int fewest_voiced_frames = 12;      ///< 60 ms: below, no two periods of vibrato or scoop can be told apart
+constexpr int fewest_voiced_frames = 12;      ///< 60 ms: in less, vibrato and a scoop look alike
 constexpr double least_voiced_share = 0.4;    ///< of the frames between the boundaries
-constexpr double unstable_spread_cents = 60;  ///< of f0 without vibrato and slope: no one pitch
-constexpr double noisy_se_cents = 15;         ///< a wider 95 % interval than +-30 cents says nothing
-constexpr double reported_extent_cents = 15;  ///< less is taken off, but is no vibrato that a listener would name
-/// What a tail as loud as the note would add to the standard error; it adds as its amplitude does (rooms of 0.8 and
-/// 1.8 s with exact truth, seeds 41 to 44).
+constexpr double unstable_spread_cents = 60;  ///< of f0 without vibrato: there is no single pitch
+constexpr double noisy_se_cents = 15;         ///< a 95 % interval of more than +-30 cents has no use
+constexpr double reported_extent_cents = 15;  ///< smaller vibrato is removed but not reported: listeners do not hear it
+/// Standard error that a decay tail as loud as the note would add; it is proportional to the tail's amplitude (rooms of
+/// 0.8 and 1.8 s with exact truth, seeds 41 to 44).
 constexpr double reverberation_se_cents = 4;
 constexpr double scoop_from_cents = 20;
-constexpr double clipped_level = 0.97, clipped_share = 0.05;  ///< more than that of a note's samples near full scale
+constexpr double clipped_level = 0.97, clipped_share = 0.05;  ///< more than this share of samples near full scale
 
-/// From 40 frames at most: every pair counts, and neighbours say the same.
+/// Robust slope in cents per second from at most 40 frames: the cost is that of all pairs.
 double slope_over(const NoteSeries& series, const std::vector<double>& vibrato_removed, Part part) {
   std::vector<double> x, y;
   for (std::size_t i = part.from; i < part.to; i += 1 + part.size() / 40)
@@ -36,7 +31,7 @@ double slope_over(const NoteSeries& series, const std::vector<double>& vibrato_r
   return theil_sen_slope(x, y);
 }
 
-/// Where the note began: the third to fifth voiced frame (the first two are still half silence) against the centre.
+/// Pitch of the note's start, the third to fifth voiced frame (the first two are half silence), against its centre.
 std::optional<double> scoop_of(const std::vector<double>& vibrato_removed, double centre) {
   if (vibrato_removed.size() < 8) return std::nullopt;
   const double off = median({vibrato_removed[2], vibrato_removed[3], vibrato_removed[4]}) - centre;
@@ -62,23 +57,21 @@ bool is_clipped(const Samples& samples, const NoteSeries& series, Part part) {
   return static_cast<double>(over) > clipped_share * static_cast<double>(count);
 }
 
-/// Whether at most of five places in the part a second pitch sounds.
+/// Whether a second pitch sounds at four or more of five places in the part.
 bool has_two_voices(const Samples& samples, const NoteSeries& series, Part part) {
   constexpr std::size_t places = 5;
-  measure::SecondPitchDetector detector(samples);
+  SecondPitchDetector detector(samples);
   int detected = 0;
   for (std::size_t i = 0; i < places; ++i) {
     const std::size_t at = part.from + (2 * i + 1) * part.size() / (2 * places);
     const double hz = series.middle_hz * std::exp2(series.cents[at] / 1200);
-    detected += detector.detects(std::llround(series.time_s[at] / measure::frame_s), hz) ? 1 : 0;
+    detected += detector.detects(std::llround(series.time_s[at] / frame_s), hz) ? 1 : 0;
   }
   return detected >= 4;
 }
 
-std::optional<UnclearReason> too_little(const NoteSeries& series) {
-  if (static_cast<int>(series.size()) < fewest_voiced_frames)
-    return series.frames_within < 2 * fewest_voiced_frames ? UnclearReason::too_short : UnclearReason::noisy;
-  return std::nullopt;
+UnclearReason reason_without_pitch(const NoteSeries& series) {
+  return series.frames_within < 2 * fewest_voiced_frames ? UnclearReason::too_short : UnclearReason::noisy;
 }
 
 std::optional<UnclearReason> reason_unclear(const Samples& samples, const NoteSeries& series,
@@ -93,6 +86,9 @@ std::optional<UnclearReason> reason_unclear(const Samples& samples, const NoteSe
 }
 
 }  // namespace
+}  // namespace firmus::measure
+
+namespace firmus {
 
 std::string_view to_string(UnclearReason reason) {
   switch (reason) {
@@ -112,22 +108,26 @@ std::string_view to_string(UnclearReason reason) {
 
 NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
                        double reverberation_level) {
+  using namespace measure;
   NotePitch note;
-  const NoteSeries series = measure::gather_note(samples, refined_hz, onset_s, end_s);
-  note.unclear = too_little(series);
-  if (note.unclear) return note;
-  const measure::PitchEstimate centre = measure::estimate_note_pitch(series, onset_s, end_s);
-  const std::vector<double>& vibrato_removed = centre.vibrato_removed_cents;
-  const Part part = centre.part;
-  note.hz = series.middle_hz * std::exp2(centre.cents / 1200);
-  note.se_cents = std::hypot(centre.se_cents, reverberation_se_cents * reverberation_level);
-  note.spread_cents = deviation_over(series.cents, part);
-  note.slope_cents_per_s = slope_over(series, vibrato_removed, part);
-  note.scoop_cents = scoop_of(vibrato_removed, centre.cents);
-  if (centre.vibrato && centre.vibrato->extent_cents >= reported_extent_cents)
-    note.vibrato = Vibrato{centre.vibrato->rate_hz, centre.vibrato->extent_cents};
-  note.level_dbfs = level_over(series, part);
-  note.unclear = reason_unclear(samples, series, vibrato_removed, part, note);
+  const NoteSeries series = gather_note(samples, refined_hz, onset_s, end_s);
+  std::optional<PitchEstimate> estimate;
+  if (static_cast<int>(series.size()) >= fewest_voiced_frames) estimate = estimate_note_pitch(series, onset_s, end_s);
+  if (!estimate) {
+    note.unclear = reason_without_pitch(series);
+    return note;
+  }
+  const std::vector<double>& vibrato_removed = estimate->vibrato_removed_cents;
+  const Part steady = estimate->steady;
+  note.hz = series.middle_hz * std::exp2(estimate->cents / 1200);
+  note.se_cents = std::hypot(estimate->se_cents, reverberation_se_cents * reverberation_level);
+  note.spread_cents = deviation_over(series.cents, steady);
+  note.slope_cents_per_s = slope_over(series, vibrato_removed, steady);
+  note.scoop_cents = scoop_of(vibrato_removed, estimate->cents);
+  if (estimate->vibrato && estimate->vibrato->extent_cents >= reported_extent_cents)
+    note.vibrato = Vibrato{estimate->vibrato->rate_hz, estimate->vibrato->extent_cents};
+  note.level_dbfs = level_over(series, steady);
+  note.unclear = reason_unclear(samples, series, vibrato_removed, steady, note);
   return note;
 }
 

@@ -1,4 +1,4 @@
-// Where a note's pitch lies: the centre of its f0 and how far it may be from the truth.
+// The pitch of a note: where its f0 lies, and the standard error of that.
 #pragma once
 #include <optional>
 #include <vector>
@@ -10,15 +10,17 @@ namespace firmus::measure {
 struct PitchEstimate {
   double cents = 0;     ///< against the series' reference
   double se_cents = 0;  ///< standard error
-  Part part;            ///< the steady part
+  Part steady;          ///< the steady part, see steady_part.hpp
   std::optional<VibratoFit> vibrato;
-  std::vector<double> vibrato_removed_cents;  ///< the series with vibrato taken off
+  std::vector<double> vibrato_removed_cents;  ///< f0 without vibrato, one value for each frame of the series
 };
 
-/// Centre of the note that sounds from onset_s to end_s; the series has frames enough to tell (12).
-PitchEstimate estimate_note_pitch(const NoteSeries& series, double onset_s, double end_s);
+/// Pitch of the note that sounds from onset_s to end_s: the median of f0 over the central window, vibrato removed where
+/// it is regular (the steps and what enters the standard error: measure.hpp). None when the central window holds fewer
+/// than 8 frames. The series has 12 frames or more.
+std::optional<PitchEstimate> estimate_note_pitch(const NoteSeries& series, double onset_s, double end_s);
 
-double mean_over(const std::vector<double>& values, Part part);
-double deviation_over(const std::vector<double>& values, Part part);  ///< standard deviation
+/// Standard deviation (divided by n) over the part.
+double deviation_over(const std::vector<double>& values, Part part);
 
 }  // namespace firmus::measure

@@ -9,24 +9,24 @@ namespace firmus::measure {
 namespace {
 
 constexpr std::size_t most_points = 50;
-constexpr double wander_s = 0.06;                     ///< time constant of (1 + t/T) e^(-t/T)
-constexpr std::array<double, 2> wander_cents{8, 20};  ///< steady and unsteady singers
-constexpr double flutter_cents = 2.5;                 ///< independent from point to point
+constexpr double drift_time_s = 0.06;                   ///< T in the covariance (1 + t/T) e^(-t/T)
+constexpr std::array<double, 2> drift_sd_cents{8, 20};  ///< steady and unsteady singers
+constexpr double flutter_cents = 2.5;                   ///< independent from point to point
 constexpr double lowest_rate_hz = 4.4,
-                 rate_step_hz = 0.2;  ///< wider steps would be surer of the phase than the data are
+                 rate_step_hz = 0.2;  ///< wider steps make the posterior of the phase too narrow
 constexpr int rates = 17;
-constexpr std::array<double, 2> extents_cents{30, 90};  ///< standard deviation of each of the sine's two parts
-constexpr double vibrato_prior = 0.25;                  ///< how often a note has vibrato at all; not critical
+constexpr std::array<double, 2> extents_cents{30, 90};  ///< prior standard deviation of either coefficient
+constexpr double vibrato_prior = 0.25;                  ///< share of notes with vibrato; not critical
 
 using Column = std::array<double, most_points>;
 
-/// The points of the part that are used, and their covariance under wander, factored (Cholesky).
+/// The Cholesky factor of the points' covariance under drift and flutter.
 class Whitener {
  public:
   Whitener(const std::vector<double>& time_s, double cents) : n_(time_s.size()) {
     for (std::size_t i = 0; i < n_; ++i)
       for (std::size_t j = 0; j <= i; ++j) {
-        const double lag = (time_s[i] - time_s[j]) / wander_s;
+        const double lag = (time_s[i] - time_s[j]) / drift_time_s;
         double sum = cents * cents * (1 + lag) * std::exp(-lag) + (i == j ? flutter_cents * flutter_cents : 0);
         for (std::size_t k = 0; k < j; ++k) sum -= factor_[i][k] * factor_[j][k];
         factor_[i][j] = i == j ? std::sqrt(sum) : sum / factor_[j][j];
@@ -44,7 +44,7 @@ class Whitener {
     for (std::size_t i = 0; i < n_; ++i) sum += a[i] * b[i];
     return sum;
   }
-  /// Takes the part along `unit` (whitened, length 1) out: the note's centre is free.
+  /// Removes the component along `unit` (whitened, length 1): the note's mean is a free parameter.
   void remove(Column& column, const Column& unit) const {
     const double along = dot(column, unit);
     for (std::size_t i = 0; i < n_; ++i) column[i] -= along * unit[i];
@@ -57,14 +57,14 @@ class Whitener {
   std::array<Column, most_points> factor_{};
 };
 
-/// One hypothesis: log of its weight, and what vibrato adds to the mean if it holds.
+/// One model: the log of its weight, and the posterior mean and variance of what vibrato adds to the mean under it.
 struct Hypothesis {
   double log_weight = 0, mean = 0, variance = 0;
 };
 
-class Weigher {
+class ModelAverage {
  public:
-  Weigher(const NoteSeries& series, Part part) {
+  ModelAverage(const NoteSeries& series, Part part) {
     const std::size_t step = std::max<std::size_t>(2, (part.size() + most_points - 1) / most_points);
     for (std::size_t i = part.from; i < part.to; i += step) {
       time_s_.push_back(series.time_s[i]);
@@ -72,8 +72,8 @@ class Weigher {
     }
   }
 
-  VibratoMean weigh() {
-    for (const double wander : wander_cents) add_hypotheses(Whitener(time_s_, wander));
+  double mean_sd() {
+    for (const double drift : drift_sd_cents) add_hypotheses(Whitener(time_s_, drift));
     double top = -1e300;
     for (const Hypothesis& h : hypotheses_) top = std::max(top, h.log_weight);
     double total = 0, mean = 0, square = 0;
@@ -82,7 +82,7 @@ class Weigher {
       total += weight, mean += weight * h.mean, square += weight * (h.variance + h.mean * h.mean);
     }
     mean /= total;
-    return {mean, std::sqrt(std::max(square / total - mean * mean, 0.0))};
+    return std::sqrt(std::max(square / total - mean * mean, 0.0));
   }
 
  private:
@@ -128,8 +128,8 @@ class Weigher {
 
 }  // namespace
 
-VibratoMean weigh_short_vibrato(const NoteSeries& series, Part part) {
-  return Weigher(series, part).weigh();
+double short_vibrato_mean_se(const NoteSeries& series, Part part) {
+  return ModelAverage(series, part).mean_sd();
 }
 
 }  // namespace firmus::measure

@@ -4,19 +4,10 @@
 
 namespace firmus::measure {
 
-/// The steady part, what the sound alone (level) would have left, and what would be left if whatever lies off the
-/// centre at the ends were a scoop or a glide. At each end `part` is one or the other.
-struct SteadyPart {
-  Part part, sounding, settled;
-  double start_z_score = 0;  ///< how far off the first frames of `sounding` are, in spreads of wander
-  double end_z_score = 0;
-};
-
-/// From here an end off the centre is taken for a scoop or a glide; nearer, wander is likelier.
-inline constexpr double cut_from_z_score = 3.5;
-
-/// `vibrato_removed_cents`: the series with vibrato taken off. The part reaches from where the pitch has arrived to
-/// where it leaves; at least a quarter of the sounding frames is always kept.
-SteadyPart find_steady_part(const NoteSeries& series, const std::vector<double>& vibrato_removed_cents);
+/// The frames between attack and release, as far as the level shows them, less a scoop at the start and a glide at the
+/// end: an end whose pitch lies 3.5 standard deviations of the note's drift off its line is cut to where the pitch has
+/// settled. At least a quarter of the frames between attack and release is kept. `vibrato_removed_cents`: one value for
+/// each frame of the series.
+Part find_steady_part(const NoteSeries& series, const std::vector<double>& vibrato_removed_cents);
 
 }  // namespace firmus::measure

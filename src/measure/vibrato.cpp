@@ -10,13 +10,13 @@ namespace {
 
 constexpr double coarsest_rate_hz = 4.0, highest_rate_hz = 8.5, coarse_rate_step_hz = 0.25;
 constexpr std::size_t search_every = 4;                         ///< frames (20 ms): plenty for 8 Hz
-constexpr double reported_from_hz = 4.4, reported_to_hz = 8.1;  ///< 4.5 to 8 Hz and what one note can tell
+constexpr double reported_from_hz = 4.4, reported_to_hz = 8.1;  ///< 4.5 to 8 Hz and the error of one note's rate
 constexpr double least_extent_cents = 5;
-constexpr double least_cycles = 1.2;       ///< fewer cannot be told from a bend
-constexpr double cycles_for_change = 2.5;  ///< from here extent and rate may change over the note
+constexpr double least_cycles = 1.2;       ///< fewer look like a bend of the pitch
+constexpr double cycles_for_change = 2.5;  ///< from here on the fit lets extent and rate change
 constexpr double least_explained = 0.6;    ///< share of the variance about the line
 
-constexpr double alike_frames = 50;  ///< wander with a correlation time near 0.1 s, at the rate of vibrato
+constexpr double frames_per_independent_residual = 50;  ///< drift with a correlation time near 0.1 s
 
 constexpr std::size_t most_terms = 6;
 using Row = std::array<double, most_terms>;
@@ -32,7 +32,7 @@ class LeastSquares {
     }
     total_ += y * y;
   }
-  /// False when the terms cannot be told apart.
+  /// False when the terms are linearly dependent.
   bool solve() {
     for (std::size_t i = 0; i < terms_; ++i) {
       for (std::size_t j = 0; j <= i; ++j) {
@@ -92,7 +92,7 @@ RateFit fit_at(const NoteSeries& series, Part part, double middle_s, double rate
   return fit;
 }
 
-/// Best rate between `low_hz` and `high_hz`, from every so many frames.
+/// The rate between `low_hz` and `high_hz` with the smallest residual, from every fourth frame.
 double best_rate(const NoteSeries& series, Part part, double middle_s, double low_hz, double high_hz, double step_hz) {
   double best_hz = low_hz, least = 1e300;
   for (double rate = low_hz; rate <= high_hz + 1e-9; rate += step_hz) {
@@ -115,17 +115,17 @@ double VibratoFit::at(double time_s) const {
   return (cosine + cosine_slope * t) * std::cos(angle) + (sine + sine_slope * t) * std::sin(angle);
 }
 
-VibratoMean vibrato_mean(const VibratoFit& fit, const NoteSeries& series, Part part) {
+double vibrato_mean_se(const VibratoFit& fit, const NoteSeries& series, Part part) {
   const auto n = static_cast<double>(part.size());
-  double mean = 0, mean_cosine = 0, mean_sine = 0;
+  double mean_cosine = 0, mean_sine = 0;
   for (std::size_t i = part.from; i < part.to; ++i) {
     const double angle = 2 * std::numbers::pi * fit.rate_hz * (series.time_s[i] - fit.middle_s);
-    mean += fit.at(series.time_s[i]) / n;
     mean_cosine += std::cos(angle) / n, mean_sine += std::sin(angle) / n;
   }
-  // Each coefficient of a sine fitted to n values errs by sqrt(2/n) of their spread; wander makes `alike_frames` one.
-  const double coefficient_se = fit.residual_cents * std::sqrt(2 * alike_frames / n);
-  return {mean, coefficient_se * std::hypot(mean_cosine, mean_sine)};
+  // Coefficients of a sine fitted to n independent values have a standard error of sqrt(2/n) times their deviation;
+  // drift makes `frames_per_independent_residual` frames count as one.
+  const double coefficient_se = fit.residual_cents * std::sqrt(2 * frames_per_independent_residual / n);
+  return coefficient_se * std::hypot(mean_cosine, mean_sine);
 }
 
 std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part) {
