@@ -8,9 +8,9 @@ namespace firmus::measure {
 namespace {
 
 constexpr int n = Demodulator::decimation;
-/// Three running means of n samples, one after the other (a quadratic B-spline): its images at multiples of 800 Hz are
-/// 60 dB down 80 Hz beside them. One row for the knot after the block, of the block, and before it; every tap stands
-/// there once for each lane.
+/// Low-pass filter before decimation: three running means of n samples in cascade (a quadratic B-spline), which
+/// attenuates aliases by 60 dB within 80 Hz of the multiples of 800 Hz. Rows: the taps that a block contributes to the
+/// output after it, at it, and before it; each tap is repeated for all lanes.
 struct Kernel {
   std::array<std::array<float8, n>, 3> tap{};
   Kernel() {
@@ -24,7 +24,7 @@ struct Kernel {
 const Kernel kernel;
 
 /// cos and sin of 2 pi r for |r| <= 1/2 by Taylor's series at half the angle; error under 1e-6.
-FIRMUS_INLINE void rotation(const float8& r, float8& c, float8& s) {
+FIRMUS_INLINE void cos_sin(const float8& r, float8& c, float8& s) {
   // With h = pi r in [-pi/2, pi/2]: cos 2h = 1 - 2 sin^2 h, sin 2h = 2 sin h cos h.
   const float8 h = 3.14159265F * r;
   const float8 q = h * h;
@@ -41,24 +41,24 @@ FIRMUS_INLINE void rotation(const float8& r, float8& c, float8& s) {
 /// cos and sin of the first harmonic's phase at each of the 20 places of eight blocks.
 using Phasors = std::array<float8, n>;
 
-FIRMUS_MULTIVERSION void set_phasors(const float8& start, const float8& pace, const float8& bend, Phasors& c,
+FIRMUS_MULTIVERSION void set_phasors(const float8& start, const float8& slope, const float8& curvature, Phasors& c,
                                      Phasors& s) {
   for (int i = 0; i < n; ++i) {
     const auto at = static_cast<float>(i);
-    const float8 turned = start + at * (pace + at * bend);
+    const float8 turned = start + at * (slope + at * curvature);
     constexpr float to_integer = 12582912.0F;  // 1.5 * 2^23: adding it rounds to a whole number
     const float8 whole = (turned + to_integer) - to_integer;
-    rotation(turned - whole, c[static_cast<std::size_t>(i)], s[static_cast<std::size_t>(i)]);
+    cos_sin(turned - whole, c[static_cast<std::size_t>(i)], s[static_cast<std::size_t>(i)]);
   }
 }
 
-/// What one harmonic of eight blocks gives to the knots after, of and before each.
+/// What one harmonic of eight blocks contributes to the outputs after, at and before each.
 struct OutputSums {
   float8 after_re{}, after_im{}, here_re{}, here_im{}, before_re{}, before_im{};
 };
 
-/// Adds the sums of eight blocks one after the other; knots are `row` values apart, imaginary parts `row` / 2 behind
-/// the real ones.
+/// Adds the sums of eight blocks in turn. Outputs are `row` values apart, imaginary parts `row` / 2 after the real
+/// ones.
 FIRMUS_INLINE void add_to_outputs(const OutputSums& sums, int row, float* out) {
   for (int j = 0; j < lanes; ++j, out += row) {
     float* const im = out + row / 2;
@@ -68,7 +68,7 @@ FIRMUS_INLINE void add_to_outputs(const OutputSums& sums, int row, float* out) {
   }
 }
 
-/// Shifts harmonic after harmonic of eight blocks and adds them to their knots.
+/// Shifts harmonic after harmonic of eight blocks to baseband and adds them to their outputs.
 FIRMUS_MULTIVERSION void add_blocks(const Phasors& samples, const Phasors& c, const Phasors& s, int harmonics, int row,
                                     float* values) {
   Phasors power_re = samples, power_im{};
@@ -103,26 +103,27 @@ void Demodulator::run(const Samples& samples, std::span<const double> ref_hz, st
     for (std::size_t f = 0; f < frames_at_once; ++f)
       cycles =
           set_blocks(static_cast<int>(f) * values_per_frame, cycles, reference(frame + f), reference(frame + f + 1));
-    set_phasors(phases_.start, phases_.pace, phases_.bend, c, s);
+    set_phasors(phases_.start, phases_.slope, phases_.curvature, c, s);
     deal_samples(&piece_[frame * frame_samples]);
-    // values_ begins with the knot before the first, which nothing reads, so that the first block needs no exception.
+    // values_ begins with the output before the first, which nothing reads: the first block needs no exception.
     add_blocks(samples_, c, s, harmonics, 2 * held_,
                &values_[frame * values_per_frame * 2 * static_cast<std::size_t>(held_)]);
   }
 }
 
-/// The four blocks of a frame over which f0 goes straight from `from_hz` to `to_hz`; returns the phase at its end.
+/// Sets the phases of the four blocks of a frame in which f0 moves linearly from `from_hz` to `to_hz`; returns the
+/// phase at its end, in cycles.
 double Demodulator::set_blocks(int first_lane, double cycles, double from_hz, double to_hz) {
   const double step = from_hz / Samples::rate_hz;
-  const double bend = (to_hz - from_hz) / frame_samples / Samples::rate_hz / 2;
-  // Each block counts from its own start, in float: the phase within 20 samples needs no more.
+  const double curvature = (to_hz - from_hz) / frame_samples / Samples::rate_hz / 2;
+  // Each block counts from its own start, so that float is exact enough.
   for (int j = 0; j < values_per_frame; ++j) {
-    const double at = j * n, phase = cycles + at * (step + at * bend);
+    const double at = j * n, phase = cycles + at * (step + at * curvature);
     phases_.start[first_lane + j] = static_cast<float>(phase - std::floor(phase));
-    phases_.pace[first_lane + j] = static_cast<float>(step + 2 * at * bend);
-    phases_.bend[first_lane + j] = static_cast<float>(bend);
+    phases_.slope[first_lane + j] = static_cast<float>(step + 2 * at * curvature);
+    phases_.curvature[first_lane + j] = static_cast<float>(curvature);
   }
-  const double end = cycles + frame_samples * (step + frame_samples * bend);
+  const double end = cycles + frame_samples * (step + frame_samples * curvature);
   return end - std::floor(end);
 }
 

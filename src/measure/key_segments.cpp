@@ -8,17 +8,17 @@
 namespace firmus::measure {
 namespace {
 
-constexpr std::size_t fewest_notes = 5;        ///< shorter excursions are wrong notes, not a key
+constexpr std::size_t fewest_notes = 5;        ///< shorter excursions are wrong notes, no change of key
 constexpr double least_step_cents = 60;        ///< a smaller step is intonation
-constexpr std::size_t context_notes = 6;       ///< notes either side when likely places are gathered
-constexpr double candidate_step_cents = 45;    ///< under the least step, since medians of 6 notes err by 15
-constexpr std::size_t refine_reach_notes = 4;  ///< notes either way
-constexpr std::size_t most_candidates = 60;    ///< the likeliest; bounds the work on very long takes
-constexpr double cost_cap = 3;                 ///< a note this many scales off is another note; it counts no further
-/// Singers sink by 11 cents in 50 s (median; Mauch, Frieler & Dixon 2014), 60 in a take at the worst: a line much
-/// steeper than this is a change of key that it tries to bridge.
+constexpr std::size_t context_notes = 6;       ///< on either side of a candidate
+constexpr double candidate_step_cents = 45;    ///< below the least step: medians of 6 notes err by 15
+constexpr std::size_t refine_reach_notes = 4;  ///< a change point is refined within this distance
+constexpr std::size_t most_candidates = 60;    ///< those with the largest steps; bounds the work on very long takes
+constexpr double cost_cap = 3;                 ///< of one note: from sqrt(6) scales on it is another note
+/// Singers drift by 11 cents in 50 s (median; Mauch, Frieler & Dixon 2014), by 60 in a take at the worst: a line much
+/// steeper than this bridges a change of key.
 constexpr double usual_drift_cents_per_minute = 80;
-constexpr double change_point_penalty = 10;  ///< in those units; measured: see the test on honest takes
+constexpr double change_point_penalty = 10;  ///< in units of that cost; set by simulated takes without a change
 constexpr double least_scale_cents = 10, most_scale_cents = 40;
 
 double square_of(double x) {
@@ -29,15 +29,15 @@ double median_of(std::span<const double> values) {
   return median({values.begin(), values.end()});
 }
 
-/// Spread of the errors about whatever line, from neighbours' differences: a change of key shows in one of them only.
+/// Scale of the errors about any line, from differences of neighbours: a change of key enters one of them only.
 double scale_of(std::span<const double> errors) {
   std::vector<double> steps;
   for (std::size_t i = 1; i < errors.size(); ++i) steps.push_back(errors[i] - errors[i - 1]);
   return std::clamp(mad_sigma(steps, 0) / std::sqrt(2.0), least_scale_cents, most_scale_cents);
 }
 
-/// Tukey's resistant line: through the medians of the outer thirds, moved to the median residual. Quick and robust
-/// enough for comparing; the line that is reported is fitted with more care.
+/// Tukey's resistant line: through the medians of the outer thirds, moved to the median residual. Fast and robust
+/// enough to compare segmentations; the reported line is fitted by Theil-Sen (tuning_curve.cpp).
 TrendLine resistant_line(std::span<const double> time, std::span<const double> errors) {
   const std::size_t count = time.size(), third = count / 3;
   TrendLine line{(time.front() + time.back()) / 2, 0, 0};
@@ -52,7 +52,7 @@ TrendLine resistant_line(std::span<const double> time, std::span<const double> e
   return line;
 }
 
-/// Half squared deviations in scales, each capped; and the unlikeliness of the slope.
+/// Half the squared residuals in scales, each capped, and a quadratic penalty on the slope.
 double cost_of(std::span<const double> time, std::span<const double> errors, const TrendLine& line, double scale) {
   double cost = square_of(60 * line.cents_per_s / usual_drift_cents_per_minute) / 2;
   for (std::size_t i = 0; i < time.size(); ++i)
@@ -65,7 +65,7 @@ double step_at(std::span<const double> errors, std::size_t place) {
   return std::abs(median_of(errors.subspan(place, after)) - median_of(errors.subspan(place - before, before)));
 }
 
-/// Places where the notes before and after differ, the largest of its neighbourhood each.
+/// Places where the medians of the notes before and after differ, each the local maximum.
 std::vector<std::size_t> candidate_change_points(std::span<const double> errors) {
   std::vector<double> step(errors.size(), 0.0);
   for (std::size_t i = fewest_notes; i + fewest_notes <= errors.size(); ++i) step[i] = step_at(errors, i);
@@ -84,7 +84,7 @@ std::vector<std::size_t> candidate_change_points(std::span<const double> errors)
   return candidates;
 }
 
-/// The dynamic programme: cheapest way to reach each place, over the place before it.
+/// Dynamic programming: the cheapest segmentation up to each candidate, from those up to earlier ones.
 class ChangePointSearch {
  public:
   ChangePointSearch(std::span<const double> time, std::span<const double> errors)
@@ -106,8 +106,7 @@ class ChangePointSearch {
     return trace(from);
   }
 
-  /// Medians of six notes are as large two notes beside a change as at it: each start moves to where its two stretches
-  /// cost least.
+  /// Medians of six notes locate a change to two notes only: each start moves to where its two segments cost least.
   void refine(std::vector<std::size_t>& starts) const {
     for (std::size_t s = 1; s < starts.size(); ++s) {
       const std::size_t begin = starts[s - 1], end = s + 1 < starts.size() ? starts[s + 1] : errors_.size();
@@ -150,7 +149,7 @@ TrendLine line_from(std::span<const double> time, std::span<const double> errors
   return resistant_line(time.subspan(begin, end - begin), errors.subspan(begin, end - begin));
 }
 
-/// Takes out the smallest step between neighbouring stretches, again and again, until all are large enough.
+/// Removes the smallest step between neighbouring segments until all are large enough.
 void merge_small_steps(std::span<const double> time, std::span<const double> errors, std::vector<std::size_t>& starts) {
   while (starts.size() > 1) {
     std::size_t smallest = 0;

@@ -1,4 +1,4 @@
-// Where in a take the key changes for good.
+// Change points: where in a take the key changes for good.
 #pragma once
 #include <span>
 #include <vector>
@@ -11,13 +11,14 @@ struct TrendLine {
   double at(double time_s) const { return at_middle_cents + cents_per_s * (time_s - middle_s); }
 };
 
-/// A line needs at least this much to lean on; below, a constant stands for it.
+/// A slope is fitted from this many notes and seconds on; to less, a constant.
 inline constexpr int fewest_notes_for_slope = 12;
 inline constexpr double least_seconds_for_slope = 10;
 
-/// Index of the first note of each stretch; the first is 0. `errors_cents`: sung against written, by time. A change is
-/// kept when a dynamic programme over all likely places finds the notes better explained by two lines than by one, the
-/// step is at least 60 cents and at least 5 notes stay there.
+/// Index of the first note of each key segment; the first is 0. `errors_cents`: sung against written, by time, as many
+/// as `time_s`. Penalised change-point detection by dynamic programming over candidate places (segmentation cost:
+/// capped squares about a robust line); a change is kept where the step is at least 60 cents and 5 notes or more
+/// follow.
 std::vector<std::size_t> key_segment_starts(std::span<const double> time_s, std::span<const double> errors_cents);
 
 }  // namespace firmus::measure

@@ -1,4 +1,28 @@
-// Samples + decoded notes -> refined pitch with its standard error, the three errors, centre line, drift.
+// Samples + decoded notes -> refined f0 track, the pitch of each note with its standard error, the three errors, the
+// singer's own tuning with its drift, and two warnings. Decides nothing about which note is which.
+//
+// The pitch of a note is a median of its refined f0 (log scale, 5 ms frames), found in these steps:
+// 1. Frames. The voiced frames between onset and end, less those further than a fifth from their median (gather_note).
+// 2. Vibrato and steady part. A sine of 4.5 to 8 Hz is fitted to f0 by least squares; the steady part is what remains
+//    between attack and release (level) and between a scoop and a glide (pitch). Each is found again with the other
+//    known (estimate_note_pitch).
+// 3. Vibrato that is left: a quasi-periodic component, tracked by a Bayesian average over models of random-walk drift
+//    and a damped stochastic oscillator. A Kalman filter gives the likelihood of each model, a Rauch-Tung-Striebel
+//    smoother the oscillation in each frame (track_vibrato).
+// 4. Removal. Fitted and tracked vibrato are removed as far as they are regular; f0 is then smoothed over 60 ms as far
+//    as it flutters by more than 1.3 cents.
+// 5. Pitch: the median over the central window, the middle three fifths from the onset to the end of the vowel (where
+//    the level falls for good). Fewer than 12 voiced frames, or than 8 in that window, give no pitch.
+//
+// The standard error is the root of a sum of squares, its factors fitted to simulated voices with exact truth:
+// - boundaries: how the median moves when onset and end are shifted as the decoder errs;
+// - frames: second-difference noise variance in the window; and a floor of 0.1 cents;
+// - fitted vibrato: the first two times 1.4, and the error of the fit's mean over the steady part (for parts of under
+//   0.35 s from a Gaussian process instead of the fit);
+// - tracked vibrato: its posterior standard error, and .47 of the change that its removal makes to the median;
+// - smoothing: half of the change that it makes to the median;
+// - reverberation: 4 cents times the level of the take's decay tail.
+// So se_cents does not cover what all frames share, such as a wrong sample rate.
 #pragma once
 #include <optional>
 #include <span>
@@ -10,35 +34,37 @@
 
 namespace firmus {
 
-/// The pitch of one sung note: the centre of log f0 over its steady part, vibrato taken off: the median over the middle
-/// three fifths, or, where a short note may hold a vibrato that cannot be told, the mean over all of the part.
+/// The measurements of one sung note. Where `unclear` has a value the other figures may be missing, or are there but
+/// should not be judged.
 struct NotePitch {
-  std::optional<double> hz;                 ///< none when it cannot be told
-  std::optional<double> se_cents;           ///< standard error of hz; 95 % intervals hold the truth 95 times in 100
+  std::optional<double> hz;                 ///< none under 12 voiced frames, or 8 in the central window
+  std::optional<double> se_cents;           ///< standard error of hz: +-1.96 of them hold the truth 95 times in 100
   std::optional<double> spread_cents;       ///< standard deviation of f0 over the steady part, vibrato included
-  std::optional<double> slope_cents_per_s;  ///< robust slope over the steady part
-  std::optional<double> scoop_cents;  ///< where it began against its centre; none when it began within 20 cents of it
-  std::optional<Vibrato> vibrato;     ///< none when there is none
-  std::optional<double> level_dbfs;
+  std::optional<double> slope_cents_per_s;  ///< Theil-Sen slope over the steady part, vibrato removed
+  std::optional<double> scoop_cents;        ///< start (10 to 25 ms) minus hz, vibrato removed; none below 20 cents
+  std::optional<Vibrato> vibrato;           ///< rate and extent of the fitted sine; none below 15 cents
+  std::optional<double> level_dbfs;         ///< mean power over the steady part
   std::optional<UnclearReason> unclear;
 };
 
-/// f0 of every frame refined with all harmonics above the noise, within the chosen candidate; 0 stays 0.
-/// `coarse_hz` has one value per evidence frame (5 ms). Same length out; the same whatever the number of threads.
+/// Refines f0 of every voiced frame from the phase of its harmonics below 6.5 kHz, 12 at most. `coarse_hz`: one value
+/// for each evidence frame (5 ms), 0 where unvoiced. Returns as many values; 0 stays 0, and a frame whose refined value
+/// is more than 70 cents off keeps the coarse one. The result does not depend on `threads`.
 std::vector<float> refine_track(const Samples& samples, std::span<const float> coarse_hz, int threads = 1);
 
-/// How loud a note still sounds when it is over (a room's tail, an accompaniment that holds it), against the note
-/// itself: amplitude, median over the notes that a gap follows; 0 where there is no more than a voice's own release, or
-/// where no gap is long enough to tell. `notes` by time.
+/// Reverberation level of a take: amplitude of the sound that continues at a note's pitch 0.12 s after its end (a
+/// room's decay tail, an accompaniment that holds the note), divided by the note's own; median over the notes before a
+/// long enough gap. 0 where it is below 20 dB, the release of a voice, or where there is no such gap. `notes` by time.
 double estimate_reverberation_level(const Samples& samples, std::span<const float> refined_hz,
                                     std::span<const DecodedNote> notes);
 
-/// Pitch of the note that sounds from onset_s to end_s, from the refined track (5 ms frames) and the samples.
-/// `lingering`: of the take, see estimate_reverberation_level.
+/// Measures the note that sounds from onset_s to end_s. `refined_hz`: one value for each frame of 5 ms of the take, 0
+/// where unvoiced. `reverberation_level`: of the take, see estimate_reverberation_level. Times outside the take, or in
+/// the wrong order, give a note without pitch.
 NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
                        double reverberation_level = 0);
 
-/// What the centre line is fitted to: one entry for each judged note of the try that counts, by time.
+/// What the tuning curve is fitted to: one entry for each judged note of the attempt that counts, by time.
 struct JudgedNote {
   int index = 0;      ///< written note
   double time_s = 0;  ///< middle of the note
@@ -47,22 +73,26 @@ struct JudgedNote {
   double se_cents = 0;
   double key_hint_semitones = 0;  ///< the transposition the decoder was in
 };
+/// The singer's own tuning: for each key segment a robust line of the errors over time (biweight level, Theil-Sen slope
+/// from 12 notes and 10 s on).
 struct TuningCurve {
   std::vector<KeySegment> key_segments;  ///< by time, covering all judged notes; empty when there are none
   std::vector<NoteErrors> errors;   ///< one for each judged note, same order (concert: in the octave it was sung in)
-  int transposition_semitones = 0;  ///< of the longest stretch
+  int transposition_semitones = 0;  ///< of the longest key segment
   int octave_semitones = 0;         ///< the transposition to the nearest 12, ties towards 0
-  double centre_cents = 0;          ///< of the take: median own centre against concert, transposition taken off
+  double centre_cents = 0;  ///< of the take: median of the line against concert pitch, without the transposition
 };
-/// Errors against concert, own centre line, and the interval from the last judged written note before it.
+/// Finds the key segments (change points) and fits the line of each; every note's error against concert pitch, against
+/// that line, and of the interval from the judged note before it. Empty for no notes.
 TuningCurve fit_tuning_curve(std::span<const JudgedNote> notes);
 
-/// Warns when another pitch sounds beside the measured one in at least three tenths of the voiced time (second voice,
-/// accompaniment). One at the octave or twelfth cannot be heard this way.
+/// Warns when a second pitch (another voice, an accompaniment) sounds in at least three tenths of the voiced time. One
+/// an octave or twelfth above the first is not detected.
 std::optional<RecordingWarning> detect_second_pitch(const Samples& samples, std::span<const float> refined_hz);
 
-/// Warns when all notes are off by the ratio of two common sample rates (147 or 555 cents), within 12 cents of each
-/// other: it could be a wrong rate in the file. Needs 12 judged notes in one key without drift.
-std::optional<RecordingWarning> detect_sample_rate_mismatch(const TuningCurve& line);
+/// Warns when the centre is off by the ratio of two common sample rates (147 or 555 cents, to within 6) and the notes
+/// vary by 12 cents at most: the file may have a wrong rate in its header. Needs 12 judged notes in one key without
+/// significant drift.
+std::optional<RecordingWarning> detect_sample_rate_mismatch(const TuningCurve& curve);
 
 }  // namespace firmus

@@ -1,5 +1,5 @@
-// Runs of samples that lie near each other, from a piece that is kept: the temporary file of a long take is asked once
-// for many of them. Not for several threads at once.
+// Reads of samples that lie near each other, from one buffered piece: the temporary file of a long take is read once
+// for many of them. Not thread-safe.
 #pragma once
 #include <cstdint>
 #include <span>
@@ -14,7 +14,7 @@ class NearbySamples {
   /// `samples` must outlive it.
   explicit NearbySamples(const Samples& samples) : samples_(samples) {}
 
-  /// Samples [begin, begin + count), 0 outside the take; until the next call.
+  /// Samples [begin, begin + count), 0 outside the take; valid until the next call.
   std::span<const float> read(std::int64_t begin, std::size_t count) {
     const auto end = begin + static_cast<std::int64_t>(count);
     if (begin < begin_ || end > begin_ + static_cast<std::int64_t>(piece_.size())) load(begin, count);
@@ -22,7 +22,7 @@ class NearbySamples {
   }
 
  private:
-  static constexpr std::size_t margin = 2048;  ///< on both sides: some look on, some back
+  static constexpr std::size_t margin = 2048;  ///< on both sides: reads go forwards and backwards
   void load(std::int64_t begin, std::size_t count) {
     begin_ = begin - static_cast<std::int64_t>(margin);
     piece_.resize(count + 2 * margin);

@@ -12,9 +12,9 @@
 namespace firmus::measure {
 namespace {
 
-constexpr double other_pitch_cents = 700;  ///< a scoop starts within it, an octave slip lies outside
+constexpr double other_pitch_cents = 700;  ///< a scoop starts within, an octave error lies outside
 
-/// Mean power under a Hann window of two periods, at least 20 ms: shorter, the level would ripple with the period.
+/// Mean power under a Hann window of two periods, at least 20 ms: in less the level would ripple with the period.
 class LevelMeter {
  public:
   LevelMeter(const Samples& samples, double f0_hz)

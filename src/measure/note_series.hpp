@@ -1,4 +1,4 @@
-// The frames of one note as the note stages see them: cents around the note's own middle, and level.
+// The voiced frames of one note: f0 in cents about the note's median, and level.
 #pragma once
 #include <optional>
 #include <span>
@@ -10,18 +10,19 @@ namespace firmus::measure {
 
 inline constexpr double frame_s = 0.005;
 
-/// Only voiced frames that belong to the note; times rise, steps over gaps are longer than a frame.
+/// Only voiced frames that belong to the note. Times rise; across a gap they step by more than a frame.
 struct NoteSeries {
-  double middle_hz = 0;        ///< what `cents` are counted from
+  double middle_hz = 0;        ///< median f0: the reference of `cents`
   std::vector<double> time_s;  ///< from the take's start
   std::vector<double> cents;
-  std::vector<double> level_db;  ///< of 20 ms (two periods, if longer) around the frame, dBFS
+  std::vector<double> level_db;  ///< dBFS, of 20 ms (two periods, if longer) about the frame
   int frames_within = 0;         ///< frames between the boundaries, voiced or not
 
   std::size_t size() const { return cents.size(); }
 };
 
-/// Frames from onset to end, without those that are further than a fifth from the middle (another pitch, octave slips).
+/// Voiced frames from onset to end, less those further than a fifth (700 cents) from the median: another pitch, octave
+/// errors.
 NoteSeries gather_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s);
 
 /// Frames [from, to) of a series.

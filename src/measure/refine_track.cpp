@@ -1,9 +1,10 @@
-// Refined f0 of every voiced frame: the phase of all harmonics against a reference pitch that follows the coarse track.
-// The frequency of one harmonic is read by phase derivative under a window of whole periods, so that its neighbours
-// fall on the window's zeros (Auger & Flandrin, IEEE Trans. Signal Processing 43(5), 1995); harmonics are joined with
-// weights k^2 A_k^2, which reaches the bound for white noise (Christensen & Jakobsson, Multi-Pitch Estimation, 2009).
-// Two passes: a quick one brings the reference near; the second, along the smoothed result, measures what is left, so
-// that vibrato is followed twice (twicing, Tukey 1977) and hardly smoothed.
+// Refined f0 of every voiced frame. All harmonics are demodulated along a reference f0 that follows the coarse track;
+// the instantaneous frequency of each baseband signal (Auger & Flandrin, IEEE Trans. Signal Processing 43(5), 1995) is
+// its harmonic's distance from the reference. The window spans whole periods, so that neighbouring harmonics fall on
+// the zeros of its spectrum. Harmonic k of amplitude A has weight k^2 A^2, which attains the Cramer-Rao bound in white
+// noise (Christensen & Jakobsson, Multi-Pitch Estimation, 2009). Two passes: a short window brings the reference near;
+// a long one, along the smoothed result, measures the remainder (twicing, Tukey 1977), so that vibrato is hardly
+// smoothed.
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -13,31 +14,27 @@
 #include "demodulate.hpp"
 #include "measure/measure.hpp"
 
-namespace firmus {
+namespace firmus::measure {
 namespace {
 
-using measure::Demodulator;
-using measure::frame_samples;
-
-constexpr double rate_hz = Samples::rate_hz;
-constexpr double highest_harmonic_hz = 6500;  ///< the analysis rate carries up to 8 kHz, less what its filter takes
-constexpr double largest_correction_cents =
-    70;                                  ///< a frame that would leave its candidate further keeps the coarse value
-constexpr double run_break_cents = 150;  ///< a step from frame to frame that no voice glides: a new run begins
-constexpr int piece_frames = 400;        ///< long runs are worked on in pieces of 2 s: memory stays small
-constexpr int margin_frames = 12;        ///< on both sides of a piece: half the longest window, and a knot
+constexpr double sample_rate_hz = Samples::rate_hz;
+constexpr double highest_harmonic_hz = 6500;     ///< 8 kHz at this rate, less the transition band of the resampler
+constexpr double largest_correction_cents = 70;  ///< a frame further from its candidate keeps the coarse value
+constexpr double run_break_cents = 150;          ///< no voice glides this far from frame to frame: a new run begins
+constexpr int piece_frames = 400;                ///< long runs are worked on in pieces of 2 s: memory stays small
+constexpr int margin_frames = 12;  ///< on both sides of a piece: half the longest window, and a baseband sample
 
 struct Pass {
   double least_window_s;
   double least_periods;
   int harmonics;
 };
-/// The first must catch coarse errors of 30 cents at 2.6 kHz (46 Hz), so its window is short; the second is as long as
-/// vibrato allows: at 50 ms vibrato of 5.5 Hz loses 5 % to one smoothing, 0.2 % to two.
-constexpr Pass quick{0.012, 3, 3};
-constexpr Pass fine{0.050, 3, Demodulator::most_harmonics};
+/// The first must correct errors of 30 cents at 2.6 kHz (46 Hz), so its window is short. The second is as long as
+/// vibrato allows: a window of 50 ms reduces vibrato of 5.5 Hz by 5 % in one pass, by 0.2 % in two.
+constexpr Pass quick_pass{0.012, 3, 3};
+constexpr Pass fine_pass{0.050, 3, Demodulator::most_harmonics};
 constexpr double longest_window_s = 0.100;
-constexpr double presmooth_window_s = 0.030;  ///< the coarse track is smoothed by this first: its jitter is no pitch
+constexpr double presmooth_window_s = 0.030;  ///< removes the jitter of the coarse track
 
 double window_s(const Pass& pass, double f0_hz) {
   const double periods = std::max(pass.least_periods, std::ceil(pass.least_window_s * f0_hz));
@@ -53,11 +50,11 @@ struct WindowSums {
   alignas(16) std::array<float, Demodulator::most_harmonics> re, im, slope_re, slope_im;
 };
 
-/// The window around one frame, at the knots: Hann and its derivative, by rotation from knot to knot.
+/// Hann window about one frame and its derivative, at the baseband samples; by rotation from sample to sample.
 class Window {
  public:
   void set(int frame_in_piece, double length_s, int value_count) {
-    const double half = length_s * rate_hz / 2, centre = frame_in_piece * frame_samples;
+    const double half = length_s * sample_rate_hz / 2, centre = frame_in_piece * frame_samples;
     constexpr double step = Demodulator::decimation;
     first_ = std::max(0, static_cast<int>(std::ceil((centre - half - Demodulator::time_of(0)) / step)));
     const int end =
@@ -84,7 +81,7 @@ class Window {
  private:
   static constexpr int together = 4;  ///< harmonics summed at once: their four sums stay in registers
   using Four [[gnu::vector_size(16)]] = float;
-  static constexpr int most = 96;  ///< knots in the longest window (80), and some
+  static constexpr int most = 96;  ///< baseband samples in the longest window (80), and some
 
   void sum_four(const Demodulator& baseband, int k, WindowSums& sums) const {
     Four re{}, im{}, slope_re{}, slope_im{};
@@ -105,7 +102,7 @@ class Window {
   std::array<float, most> hann_{}, slope_{};
 };
 
-/// How far f0 is above the reference, in Hz, from all harmonics.
+/// f0 minus the reference in Hz, from all harmonics.
 double offset_hz(const WindowSums& sums, int harmonics) {
   double top = 0, bottom = 0;
   for (int i = 0; i < harmonics; ++i) {
@@ -117,10 +114,10 @@ double offset_hz(const WindowSums& sums, int harmonics) {
     top += order * weighted_frequency;
     bottom += order * order * power;
   }
-  return bottom > 0 ? top / bottom * rate_hz / (2 * std::numbers::pi) : 0.0;
+  return bottom > 0 ? top / bottom * sample_rate_hz / (2 * std::numbers::pi) : 0.0;
 }
 
-/// One pass over a run of voiced frames: adds what it measures to the reference.
+/// Both passes over one run of voiced frames.
 class RunRefiner {
  public:
   explicit RunRefiner(const Samples& samples) : samples_(samples) {}
@@ -128,10 +125,10 @@ class RunRefiner {
   void refine(std::span<const float> coarse_hz, std::int64_t first_frame, std::span<float> out_hz) {
     result_.assign(coarse_hz.begin(), coarse_hz.end());
     smooth_reference(presmooth_window_s);
-    measure_along(quick, first_frame);
+    measure_along(quick_pass, first_frame);
     clamp_to_candidate(coarse_hz);
-    smooth_reference(fine.least_window_s);
-    measure_along(fine, first_frame);
+    smooth_reference(fine_pass.least_window_s);
+    measure_along(fine_pass, first_frame);
     clamp_to_candidate(coarse_hz);
     for (std::size_t i = 0; i < out_hz.size(); ++i) out_hz[i] = static_cast<float>(result_[i]);
   }
@@ -173,13 +170,14 @@ class RunRefiner {
     }
   }
 
-  /// The next reference: the result under a bell, so that the noise of the pass before does not stay in.
+  /// The next reference: the result smoothed by a biweight kernel, which takes out the noise of the pass before.
   void smooth_reference(double least_window_s) {
     reference_.resize(result_.size());
     const auto frames = static_cast<std::int64_t>(result_.size());
     for (std::int64_t i = 0; i < frames; ++i) {
-      const double length_s = window_s({least_window_s, fine.least_periods, 0}, result_[static_cast<std::size_t>(i)]);
-      const double half = length_s * rate_hz / frame_samples / 2;
+      const double length_s =
+          window_s({least_window_s, fine_pass.least_periods, 0}, result_[static_cast<std::size_t>(i)]);
+      const double half = length_s * sample_rate_hz / frame_samples / 2;
       const auto reach = static_cast<std::int64_t>(half);
       double sum = 0, weight = 0;
       for (std::int64_t j = -reach; j <= reach; ++j) {
@@ -222,9 +220,13 @@ std::vector<Run> runs_of(std::span<const float> coarse_hz) {
 }
 
 }  // namespace
+}  // namespace firmus::measure
+
+namespace firmus {
 
 std::vector<float> refine_track(const Samples& samples, std::span<const float> coarse_hz, int threads) {
-  constexpr std::size_t runs_at_once = 16;  ///< they share the refiner's memory
+  using namespace measure;
+  constexpr std::size_t runs_at_once = 16;  // they share the refiner's buffers
   std::vector<float> refined(coarse_hz.size(), 0.0F);
   const std::vector<Run> runs = runs_of(coarse_hz);
   in_parallel((runs.size() + runs_at_once - 1) / runs_at_once, threads, [&](std::size_t share) {

@@ -7,19 +7,18 @@
 #include "firmus/theory.hpp"
 #include "measure/measure.hpp"
 
-namespace firmus {
-namespace measure {
+namespace firmus::measure {
 namespace {
 
-constexpr int window_samples = 1024;  ///< 64 ms: two periods and more of the lowest second voice looked for
-constexpr int decimation = 4;         ///< the rest is looked at at 4 kHz: f0 up to 800 Hz
+constexpr int window_samples = 1024;  ///< 64 ms: nearly four periods of the lowest second pitch
+constexpr int decimation = 4;         ///< the residual is analysed at 4 kHz: f0 up to 800 Hz
 constexpr double decimated_rate_hz = static_cast<double>(Samples::rate_hz) / decimation;
 constexpr double lowest_hz = 62, highest_hz = 800;
-constexpr double least_power_share = 0.02;   ///< -17 dB under the first voice; below it does not disturb
-constexpr double least_periodicity = 0.65;   ///< of what is left; noise stays under 0.4, jitter is periodic at f0
-constexpr double related_within_cents = 60;  ///< of a multiple or a fraction of the first voice's period
+constexpr double least_power_share = 0.02;   ///< a residual of less than -17 dB does not disturb the first pitch
+constexpr double least_periodicity = 0.65;   ///< of the residual; noise stays below 0.4, jitter is periodic at f0
+constexpr double related_within_cents = 60;  ///< of a multiple or a fraction of the first pitch
 
-/// Whether a period is a small multiple or fraction of the first voice's.
+/// Whether hz is a small multiple or fraction of f0_hz.
 bool harmonically_related(double hz, double f0_hz) {
   for (int k = 1; k <= 8; ++k)
     for (const double multiple_hz : {f0_hz * k, f0_hz / k})
@@ -29,7 +28,7 @@ bool harmonically_related(double hz, double f0_hz) {
 
 }  // namespace
 
-/// x(t) - x(t - period) takes everything periodic out; returns the power that stays, against that of the sound.
+/// The comb filter x(t) - x(t - period) cancels all harmonics of f0; returns the share of power that remains.
 double SecondPitchDetector::subtract_harmonics(double f0_hz) {
   const double period = Samples::rate_hz / f0_hz;
   const auto whole = static_cast<std::size_t>(period);
@@ -45,7 +44,7 @@ double SecondPitchDetector::subtract_harmonics(double f0_hz) {
   return residual_power / (2 * power);
 }
 
-/// Pitch of what is left, if it is periodic and not related to f0; else 0.
+/// Pitch of the residual by normalised autocorrelation, if it is periodic and not harmonically related to f0; else 0.
 double SecondPitchDetector::unrelated_hz(double f0_hz) const {
   const std::size_t n = decimated_.size();
   const auto shortest = static_cast<std::size_t>(decimated_rate_hz / highest_hz);
@@ -80,11 +79,13 @@ bool SecondPitchDetector::detects(std::int64_t frame, double f0_hz) {
   return unrelated_hz(f0_hz) > 0;
 }
 
-}  // namespace measure
+}  // namespace firmus::measure
+
+namespace firmus {
 
 std::optional<RecordingWarning> detect_second_pitch(const Samples& samples, std::span<const float> refined_hz) {
   constexpr std::size_t most_moments = 400;
-  constexpr double least_share = 0.3;  ///< one voice in a reverberant room: measured up to 0.2
+  constexpr double least_share = 0.3;  // one voice in a reverberant room: up to 0.2 measured
   std::vector<std::size_t> voiced;
   for (std::size_t i = 0; i < refined_hz.size(); ++i)
     if (refined_hz[i] > 0) voiced.push_back(i);

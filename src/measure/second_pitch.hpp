@@ -1,5 +1,5 @@
-// A second voice or an accompaniment under the measured one: what is left when the measured voice is taken out is
-// periodic too, at an unrelated pitch.
+// A second pitch (another voice, an accompaniment) beside the measured one: the residual after the measured pitch is
+// cancelled is periodic too, at an unrelated pitch.
 #pragma once
 #include <cstdint>
 #include <vector>
@@ -8,12 +8,12 @@
 
 namespace firmus::measure {
 
-/// Looks at single moments of a take; keeps its buffers.
+/// Analyses single frames of a take; keeps its buffers.
 class SecondPitchDetector {
  public:
   explicit SecondPitchDetector(const Samples& samples) : samples_(samples) {}
-  /// Whether another pitch sounds at `frame` beside the voice at `f0_hz`. A second voice an octave or twelfth away,
-  /// whose harmonics are all the first one's, cannot be heard this way.
+  /// Whether another pitch sounds at `frame` beside the one at `f0_hz`. A second pitch an octave or twelfth above,
+  /// whose harmonics all coincide with the first one's, is not detected.
   bool detects(std::int64_t frame, double f0_hz);
 
  private:

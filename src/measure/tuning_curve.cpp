@@ -1,4 +1,4 @@
-// The take's own centre: a robust line over each stretch sung in one key, and every note's error against it.
+// The singer's own tuning over a take: a robust line over each key segment, and every note's error against it.
 #include <algorithm>
 #include <cmath>
 
@@ -7,15 +7,13 @@
 #include "key_segments.hpp"
 #include "measure/measure.hpp"
 
-namespace firmus {
+namespace firmus::measure {
 namespace {
 
-using measure::TrendLine;
-
-constexpr double keep_octave_cents = 60;   ///< transposition 0 or a whole octave is kept while the centre is this near
-constexpr double least_spread_cents = 10;  ///< of note errors; keeps the robust centre from locking on to a few notes
-constexpr double least_drift_cents = 10;   ///< over the stretch; less is not worth a word
-/// Neighbouring notes err alike (correlation 0.3 between neighbours): the variance of means and of Kendall's S grows by
+constexpr double keep_octave_cents = 60;   ///< a transposition of 0 or whole octaves is preferred up to this error
+constexpr double least_spread_cents = 10;  ///< of note errors; keeps the biweight from fitting a few notes only
+constexpr double least_drift_cents = 10;   ///< over the segment; less is not called significant
+/// Errors of neighbouring notes are correlated (0.3): the variance of means and of Kendall's S grows by
 /// (1 + r) / (1 - r) (Hamed & Rao 1998 for S).
 constexpr double correlation_factor = 1.3 / 0.7;
 
@@ -31,13 +29,13 @@ int transposition_for(double centre_cents) {
   return static_cast<int>(std::lround(centre_cents / 100));
 }
 
-/// Times and errors of one stretch, or of all.
-struct TimedErrors {
+/// Times and errors of one segment, or of all.
+struct NoteTimesAndErrors {
   std::vector<double> time_s, cents;
 };
 
-TimedErrors errors_of(std::span<const JudgedNote> notes) {
-  TimedErrors errors;
+NoteTimesAndErrors errors_of(std::span<const JudgedNote> notes) {
+  NoteTimesAndErrors errors;
   for (const JudgedNote& note : notes) {
     errors.time_s.push_back(note.time_s);
     errors.cents.push_back(cents_between(note.target_hz, note.sung_hz));
@@ -46,15 +44,15 @@ TimedErrors errors_of(std::span<const JudgedNote> notes) {
 }
 
 struct FittedSegment {
-  TrendLine line;
+  TrendLine trend;
   KeySegment key_segment;
 };
 
-void fit_drift(const TimedErrors& errors, FittedSegment& fitted) {
+void fit_drift(const NoteTimesAndErrors& errors, FittedSegment& fitted) {
   const double length_s = errors.time_s.back() - errors.time_s.front();
-  if (errors.cents.size() < measure::fewest_notes_for_slope || length_s < measure::least_seconds_for_slope) return;
+  if (errors.cents.size() < fewest_notes_for_slope || length_s < least_seconds_for_slope) return;
   const auto slope = theil_sen(errors.time_s, errors.cents, correlation_factor);
-  fitted.line.cents_per_s = slope.slope;
+  fitted.trend.cents_per_s = slope.slope;
   fitted.key_segment.drift_cents_per_minute = 60 * slope.slope;
   fitted.key_segment.drift_ci95 = {60 * slope.ci95.first, 60 * slope.ci95.second};
   fitted.key_segment.drift_significant =
@@ -62,68 +60,72 @@ void fit_drift(const TimedErrors& errors, FittedSegment& fitted) {
 }
 
 FittedSegment fit_segment(std::span<const JudgedNote> notes) {
-  const TimedErrors errors = errors_of(notes);
+  const NoteTimesAndErrors errors = errors_of(notes);
   FittedSegment fitted;
-  fitted.line.middle_s = (errors.time_s.front() + errors.time_s.back()) / 2;
+  fitted.trend.middle_s = (errors.time_s.front() + errors.time_s.back()) / 2;
   fit_drift(errors, fitted);
   std::vector<double> level;
   for (std::size_t i = 0; i < notes.size(); ++i)
-    level.push_back(errors.cents[i] - fitted.line.cents_per_s * (errors.time_s[i] - fitted.line.middle_s));
-  fitted.line.at_middle_cents = biweight_centre(level, least_spread_cents);
-  const double spread = std::max(mad_sigma(level, fitted.line.at_middle_cents), least_spread_cents);
+    level.push_back(errors.cents[i] - fitted.trend.cents_per_s * (errors.time_s[i] - fitted.trend.middle_s));
+  fitted.trend.at_middle_cents = biweight_centre(level, least_spread_cents);
+  const double spread = std::max(mad_sigma(level, fitted.trend.at_middle_cents), least_spread_cents);
   KeySegment& key_segment = fitted.key_segment;
   key_segment.from_index = notes.front().index;
   key_segment.to_index = notes.back().index;
-  key_segment.transposition_semitones = transposition_for(fitted.line.at_middle_cents);
-  key_segment.centre_cents = fitted.line.at_middle_cents - 100.0 * key_segment.transposition_semitones;
+  key_segment.transposition_semitones = transposition_for(fitted.trend.at_middle_cents);
+  key_segment.centre_cents = fitted.trend.at_middle_cents - 100.0 * key_segment.transposition_semitones;
   key_segment.centre_se_cents = spread * std::sqrt(correlation_factor / static_cast<double>(notes.size()));
   return fitted;
 }
 
-/// The octave a stretch was sung in: the take's, unless the singer moved by a whole octave or more.
-int octave_of(const KeySegment& key_segment, const TuningCurve& take) {
-  return take.octave_semitones + nearest_octave(key_segment.transposition_semitones - take.transposition_semitones);
+/// The octave of a segment: the take's, unless the singer moved by a whole octave or more.
+int octave_of(const KeySegment& key_segment, const TuningCurve& curve) {
+  return curve.octave_semitones + nearest_octave(key_segment.transposition_semitones - curve.transposition_semitones);
 }
 
-void add_errors(std::span<const JudgedNote> notes, const FittedSegment& fitted, TuningCurve& take,
+void add_errors(std::span<const JudgedNote> notes, const FittedSegment& fitted, TuningCurve& curve,
                 std::vector<double>& centres) {
   for (const JudgedNote& note : notes) {
-    const double error = cents_between(note.target_hz, note.sung_hz), own = fitted.line.at(note.time_s);
-    take.errors.push_back({error - 100.0 * octave_of(fitted.key_segment, take), error - own, std::nullopt});
+    const double error = cents_between(note.target_hz, note.sung_hz), own = fitted.trend.at(note.time_s);
+    curve.errors.push_back({error - 100.0 * octave_of(fitted.key_segment, curve), error - own, std::nullopt});
     centres.push_back(own - 100.0 * fitted.key_segment.transposition_semitones);
   }
 }
 
-void add_interval_errors(std::span<const JudgedNote> notes, TuningCurve& take) {
+void add_interval_errors(std::span<const JudgedNote> notes, TuningCurve& curve) {
   for (std::size_t i = 1; i < notes.size(); ++i)
-    take.errors[i].interval_cents = cents_between(notes[i].target_hz, notes[i].sung_hz) -
-                                    cents_between(notes[i - 1].target_hz, notes[i - 1].sung_hz);
+    curve.errors[i].interval_cents = cents_between(notes[i].target_hz, notes[i].sung_hz) -
+                                     cents_between(notes[i - 1].target_hz, notes[i - 1].sung_hz);
 }
 
 }  // namespace
+}  // namespace firmus::measure
+
+namespace firmus {
 
 TuningCurve fit_tuning_curve(std::span<const JudgedNote> notes) {
-  TuningCurve take;
-  if (notes.empty()) return take;
-  const TimedErrors errors = errors_of(notes);
-  std::vector<std::size_t> starts = measure::key_segment_starts(errors.time_s, errors.cents);
+  using namespace measure;
+  TuningCurve curve;
+  if (notes.empty()) return curve;
+  const NoteTimesAndErrors errors = errors_of(notes);
+  std::vector<std::size_t> starts = key_segment_starts(errors.time_s, errors.cents);
   starts.push_back(notes.size());
   std::vector<FittedSegment> fitted;
   std::size_t longest = 0;
   for (std::size_t s = 0; s + 1 < starts.size(); ++s) {
     const std::size_t count = starts[s + 1] - starts[s];
     fitted.push_back(fit_segment(notes.subspan(starts[s], count)));
-    take.key_segments.push_back(fitted.back().key_segment);
+    curve.key_segments.push_back(fitted.back().key_segment);
     if (count > longest)
-      longest = count, take.transposition_semitones = fitted.back().key_segment.transposition_semitones;
+      longest = count, curve.transposition_semitones = fitted.back().key_segment.transposition_semitones;
   }
-  take.octave_semitones = nearest_octave(take.transposition_semitones);
+  curve.octave_semitones = nearest_octave(curve.transposition_semitones);
   std::vector<double> centres;
   for (std::size_t s = 0; s < fitted.size(); ++s)
-    add_errors(notes.subspan(starts[s], starts[s + 1] - starts[s]), fitted[s], take, centres);
-  take.centre_cents = median(std::move(centres));
-  add_interval_errors(notes, take);
-  return take;
+    add_errors(notes.subspan(starts[s], starts[s + 1] - starts[s]), fitted[s], curve, centres);
+  curve.centre_cents = median(std::move(centres));
+  add_interval_errors(notes, curve);
+  return curve;
 }
 
 }  // namespace firmus
