@@ -69,9 +69,7 @@ struct JudgedNote {
   int index = 0;      ///< written note
   double time_s = 0;  ///< middle of the note
   double sung_hz = 0;
-  double target_hz = 0;  ///< concert target
-  double se_cents = 0;
-  double key_hint_semitones = 0;  ///< the transposition the decoder was in
+  double target_hz = 0;  ///< at concert pitch
 };
 /// The singer's own tuning: for each key segment a robust line of the errors over time (biweight level, Theil-Sen slope
 /// from 12 notes and 10 s on).

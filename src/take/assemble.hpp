@@ -7,25 +7,25 @@
 #include "firmus/result.hpp"
 #include "firmus/take.hpp"
 
-namespace firmus {
+namespace firmus::take {
 
-/// What is known before any note is: settings, context, the file, the recording.
+/// A result without notes: settings, context, the file, the quality of the recording.
 Result describe_take(const Recording& take, const MeasureOptions& options);
 
-/// Rows for every written note and every extra or restart, errors against the three references, verdicts, stretches,
-/// alignment.
-void fill_from_melody(Result& result, const Recording& take, const Melody& melody, const Decoded& decoded,
-                      std::span<const float> refined_hz);
+/// Adds a row for every written note and every extra or restart, errors against the three references, verdicts, key
+/// segments, alignment.
+void measure_against_melody(Result& result, const Recording& take, const Melody& melody, const Decoded& decoded,
+                            std::span<const float> refined_hz);
 
-/// Without a melody: each sung note against the nearest of the equal-tempered notes; no alignment.
-void fill_nearest_notes(Result& result, const Recording& take, const Decoded& decoded,
-                        std::span<const float> refined_hz);
+/// Without a melody: adds a row for each sung note, its error against the nearest equal-tempered note; no alignment.
+void measure_against_nearest_notes(Result& result, const Recording& take, const Decoded& decoded,
+                                   std::span<const float> refined_hz);
 
-/// Counts, shares, means and how far the recording can be trusted, from the rows.
+/// Counts, shares, means and the precision of the measurements, from the rows.
 void summarise(Result& result, bool has_melody);
 
-/// The verdict on one judged note: sharp or flat only when the error passes the tolerance by more than its standard
-/// error.
+/// Verdict on one judged note: sharp or flat where the error exceeds the tolerance by more than its standard error,
+/// another note where it is more than 100 cents from the singer's own tuning.
 Verdict verdict_of(double error_cents, double own_error_cents, double se_cents, double tolerance_cents);
 
-}  // namespace firmus
+}  // namespace firmus::take

@@ -4,7 +4,7 @@
 #include "assemble.hpp"
 #include "base/statistics.hpp"
 
-namespace firmus {
+namespace firmus::take {
 
 Verdict verdict_of(double error_cents, double own_error_cents, double se_cents, double tolerance_cents) {
   constexpr double other_note_cents = 100;
@@ -38,24 +38,24 @@ void fill_errors(Summary& summary, const std::vector<double>& errors) {
   if (errors.size() > 1) summary.precision_cents = found.sd;
 }
 
-PrecisionSummary trust_of(const std::vector<NoteResult>& notes) {
-  constexpr double nine_in_ten = 0.9, half_width = 1.96;
-  PrecisionSummary trust;
+PrecisionSummary precision_of(const std::vector<NoteResult>& notes) {
+  constexpr double nine_in_ten = 0.9, half_width = 1.96;  // of a 95 % interval, in standard errors
+  PrecisionSummary precision;
   std::vector<double> widths;
-  // Of another melody no note counts as sung; what the recording is worth shows in the others just as well.
+  // With another melody no note counts as sung: then all notes are used.
   const bool any_sung = std::ranges::any_of(
       notes, [](const NoteResult& note) { return note.onset_s && note.status == NoteStatus::sung; });
   for (const auto& note : notes) {
     if (!note.onset_s || (any_sung && note.status != NoteStatus::sung)) continue;
-    ++trust.of;
+    ++precision.of;
     if (!note.se_cents || note.unclear_reason) continue;
-    ++trust.notes;
+    ++precision.notes;
     widths.push_back(half_width * *note.se_cents);
   }
-  if (widths.empty()) return trust;
+  if (widths.empty()) return precision;
   std::ranges::sort(widths);
-  trust.cents = widths[static_cast<std::size_t>(nine_in_ten * static_cast<double>(widths.size() - 1))];
-  return trust;
+  precision.cents = widths[static_cast<std::size_t>(nine_in_ten * static_cast<double>(widths.size() - 1))];
+  return precision;
 }
 
 }  // namespace
@@ -80,7 +80,7 @@ void summarise(Result& result, bool has_melody) {
   if (summary.judged > 0) summary.in_tune_share = summary.in_tune / static_cast<double>(summary.judged);
   if (summary.written > 0) summary.judged_share = summary.judged / static_cast<double>(summary.written);
   fill_errors(summary, errors);
-  result.trust = trust_of(result.notes);
+  result.trust = precision_of(result.notes);
 }
 
-}  // namespace firmus
+}  // namespace firmus::take

@@ -6,7 +6,7 @@
 #include "measure/measure.hpp"
 #include "note_rows.hpp"
 
-namespace firmus {
+namespace firmus::take {
 namespace {
 
 /// The key that a sung note is spelled in: the written note's where it has one, else the melody's.
@@ -14,70 +14,64 @@ std::optional<Key> key_at(const Melody& melody, const std::optional<int>& index)
   return index ? melody.notes[static_cast<std::size_t>(*index)].key : melody.key;
 }
 
-struct Sounding {
-  const DecodedNote* decoded;
-  NoteResult row;
-};
-
-std::vector<Sounding> measure_sounding(const Recording& take, const Melody& melody, const Decoded& decoded,
-                                       std::span<const float> refined_hz) {
-  const MeasuredTake heard(take.samples, refined_hz, decoded.notes);
-  std::vector<Sounding> all;
+std::vector<NoteResult> measure_sung_notes(const Recording& take, const Melody& melody, const Decoded& decoded,
+                                           std::span<const float> refined_hz) {
+  const MeasuredTake measured(take.samples, refined_hz, decoded.notes);
+  std::vector<NoteResult> all;
   for (const auto& note : decoded.notes) {
-    Sounding sounding{&note, note.written ? written_row(melody, *note.written) : NoteResult{}};
-    sounding.row.status = note.status;
-    fill_sound(sounding.row, heard, note, melody.a4_hz, key_at(melody, note.written));
-    if (note.status != NoteStatus::sung) sounding.row.index.reset();
-    all.push_back(std::move(sounding));
+    NoteResult row = note.written ? row_of(melody, *note.written) : NoteResult{};
+    row.status = note.status;
+    measure_into_row(row, measured, note, melody.a4_hz, key_at(melody, note.written));
+    if (note.status != NoteStatus::sung) row.index.reset();
+    all.push_back(std::move(row));
   }
   return all;
 }
 
-/// Errors of the notes that are judged: sung, in the try that counts, with a pitch that can be told.
-TuningCurve judge(std::vector<Sounding>& all, const Melody& melody) {
+/// Tuning curve and errors of the judged notes: those sung, in the attempt that counts, with a clear pitch.
+TuningCurve fill_errors_of_judged(std::vector<NoteResult>& all, const Melody& melody) {
   std::vector<JudgedNote> judged;
   std::vector<NoteResult*> rows;
-  for (auto& [decoded, row] : all) {
+  for (auto& row : all) {
     if (row.status != NoteStatus::sung || !row.sung_hz || row.unclear_reason ||
         melody.notes[static_cast<std::size_t>(*row.index)].grace)
       continue;
     judged.push_back({*row.index, (*row.onset_s + *row.end_s) / 2, *row.sung_hz,
-                      melody.notes[static_cast<std::size_t>(*row.index)].target_hz, row.se_cents.value_or(0),
-                      decoded->transposition_semitones});
+                      melody.notes[static_cast<std::size_t>(*row.index)].target_hz});
     rows.push_back(&row);
   }
-  TuningCurve line = fit_tuning_curve(judged);
-  for (std::size_t i = 0; i < rows.size(); ++i) rows[i]->errors = line.errors[i];
-  return line;
+  TuningCurve curve = fit_tuning_curve(judged);
+  for (std::size_t i = 0; i < rows.size(); ++i) rows[i]->errors = curve.errors[i];
+  return curve;
 }
 
-void give_verdicts(std::vector<Sounding>& all, const Melody& melody, const Settings& settings) {
-  for (auto& [decoded, row] : all) {
+void give_verdicts(std::vector<NoteResult>& all, const Melody& melody, const Settings& settings) {
+  for (auto& row : all) {
     if (row.status != NoteStatus::sung || melody.notes[static_cast<std::size_t>(*row.index)].grace) continue;
     if (row.unclear_reason || !row.sung_hz || !row.errors.own_cents) {
       row.verdict = Verdict::unclear;
       continue;
     }
-    // The first judged note has no interval into it: it is in tune by that reference.
+    // The first judged note has no interval before it: by that reference it is in tune.
     const double error = error_against(row.errors, settings.reference).value_or(0);
     row.verdict = verdict_of(error, *row.errors.own_cents, row.se_cents.value_or(0), settings.tolerance_cents);
   }
 }
 
-/// Written notes in order, with what was sung of them; extras and restarts go where they sounded.
-std::vector<NoteResult> in_order(const std::vector<Sounding>& all, const Melody& melody, const Decoded& decoded) {
+/// Rows of all written notes in order, with what was sung; extras and restarts stand where they sounded.
+std::vector<NoteResult> in_order(const std::vector<NoteResult>& all, const Melody& melody, const Decoded& decoded) {
   std::map<int, const NoteResult*> sung;
-  for (const auto& sounding : all)
-    if (sounding.row.index) sung[*sounding.row.index] = &sounding.row;
+  for (const auto& row : all)
+    if (row.index) sung[*row.index] = &row;
   std::vector<const NoteResult*> others;
-  for (const auto& sounding : all)
-    if (!sounding.row.index) others.push_back(&sounding.row);
+  for (const auto& row : all)
+    if (!row.index) others.push_back(&row);
   std::vector<NoteResult> rows;
   auto other = others.begin();
   for (int index = 0; index < static_cast<int>(melody.notes.size()); ++index) {
     const auto found = sung.find(index);
     if (found == sung.end()) {
-      rows.push_back(written_row(melody, index));
+      rows.push_back(row_of(melody, index));
       rows.back().status = decoded.written[static_cast<std::size_t>(index)];
       continue;
     }
@@ -88,7 +82,7 @@ std::vector<NoteResult> in_order(const std::vector<Sounding>& all, const Melody&
   return rows;
 }
 
-MelodyFacts facts_of(const Melody& melody) {
+MelodyFacts melody_facts_of(const Melody& melody) {
   MelodyFacts facts;
   facts.title = melody.title;
   facts.sha256 = melody.sha256;
@@ -102,7 +96,7 @@ MelodyFacts facts_of(const Melody& melody) {
 
 void fill_alignment(Result& result, const Decoded& decoded, const Melody& melody) {
   result.decision = decoded.decision;
-  // Every other step of a drill is the one that is missed: its steps cannot tell that it is another melody.
+  // Every other interval of a drill is the one its singer misses, so its intervals are no evidence of another melody.
   if (melody.drill && decoded.decision == AlignmentDecision::not_this_melody)
     result.decision = AlignmentDecision::listen;
   result.alignment_confidence = decoded.confidence;
@@ -114,21 +108,21 @@ void fill_alignment(Result& result, const Decoded& decoded, const Melody& melody
 
 }  // namespace
 
-void fill_from_melody(Result& result, const Recording& take, const Melody& melody, const Decoded& decoded,
-                      std::span<const float> refined_hz) {
-  result.melody = facts_of(melody);
+void measure_against_melody(Result& result, const Recording& take, const Melody& melody, const Decoded& decoded,
+                            std::span<const float> refined_hz) {
+  result.melody = melody_facts_of(melody);
   fill_alignment(result, decoded, melody);
-  std::vector<Sounding> all = measure_sounding(take, melody, decoded, refined_hz);
-  const TuningCurve line = judge(all, melody);
-  if (auto warning = detect_sample_rate_mismatch(line)) result.signal_quality.warnings.push_back(std::move(*warning));
-  result.key_segments = line.key_segments;
-  if (!line.key_segments.empty()) {
-    result.transposition_semitones = line.transposition_semitones;
-    result.centre_cents = line.centre_cents;
-    result.centre_a4_hz = melody.a4_hz * std::exp2(line.centre_cents / 1200);
+  std::vector<NoteResult> all = measure_sung_notes(take, melody, decoded, refined_hz);
+  const TuningCurve curve = fill_errors_of_judged(all, melody);
+  if (auto warning = detect_sample_rate_mismatch(curve)) result.signal_quality.warnings.push_back(std::move(*warning));
+  result.key_segments = curve.key_segments;
+  if (!curve.key_segments.empty()) {
+    result.transposition_semitones = curve.transposition_semitones;
+    result.centre_cents = curve.centre_cents;
+    result.centre_a4_hz = melody.a4_hz * std::exp2(curve.centre_cents / 1200);
   }
   give_verdicts(all, melody, result.settings);
   result.notes = in_order(all, melody, decoded);
 }
 
-}  // namespace firmus
+}  // namespace firmus::take

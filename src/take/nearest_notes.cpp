@@ -3,18 +3,18 @@
 #include "assemble.hpp"
 #include "note_rows.hpp"
 
-namespace firmus {
+namespace firmus::take {
 
-void fill_nearest_notes(Result& result, const Recording& take, const Decoded& decoded,
-                        std::span<const float> refined_hz) {
+void measure_against_nearest_notes(Result& result, const Recording& take, const Decoded& decoded,
+                                   std::span<const float> refined_hz) {
   const Tuning tuning = parse_tuning(result.settings.tuning, Key{}).value_or(Tuning{});
-  const MeasuredTake heard(take.samples, refined_hz, decoded.notes);
+  const MeasuredTake measured(take.samples, refined_hz, decoded.notes);
   int index = 0;
-  for (const auto& sounding : decoded.notes) {
+  for (const auto& note : decoded.notes) {
     NoteResult row;
     row.index = index++;
     row.status = NoteStatus::sung;
-    fill_sound(row, heard, sounding, result.settings.a4_hz);
+    measure_into_row(row, measured, note, result.settings.a4_hz);
     if (row.sung_hz) {
       const SpelledPitch nearest = nearest_pitch(*row.sung_hz, result.settings.a4_hz);
       row.written = pitch_name(nearest);
@@ -30,4 +30,4 @@ void fill_nearest_notes(Result& result, const Recording& take, const Decoded& de
   result.settings.reference = Reference::concert;
 }
 
-}  // namespace firmus
+}  // namespace firmus::take

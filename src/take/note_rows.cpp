@@ -2,10 +2,10 @@
 
 #include "measure/measure.hpp"
 
-namespace firmus {
+namespace firmus::take {
 namespace {
 
-/// The written note that the interval into note `index` comes from: grace notes are passed over, since none is judged.
+/// The written note that the interval into note `index` starts from: grace notes are skipped, since none is judged.
 const WrittenNote* note_before(const Melody& melody, int index) {
   if (melody.notes[static_cast<std::size_t>(index)].grace) return nullptr;
   for (auto before = static_cast<std::size_t>(index); before-- > 0;)
@@ -15,7 +15,7 @@ const WrittenNote* note_before(const Melody& melody, int index) {
 
 }  // namespace
 
-NoteResult written_row(const Melody& melody, int index) {
+NoteResult row_of(const Melody& melody, int index) {
   const WrittenNote& note = melody.notes[static_cast<std::size_t>(index)];
   NoteResult row;
   row.index = index;
@@ -44,10 +44,10 @@ MeasuredTake::MeasuredTake(const Samples& of_take, std::span<const float> track_
       refined_hz(track_hz),
       reverberation_level(estimate_reverberation_level(of_take, track_hz, notes)) {}
 
-void fill_sound(NoteResult& row, const MeasuredTake& heard, const DecodedNote& note, double a4_hz,
-                const std::optional<Key>& key) {
+void measure_into_row(NoteResult& row, const MeasuredTake& take, const DecodedNote& note, double a4_hz,
+                      const std::optional<Key>& key) {
   const NotePitch pitch =
-      measure_note(heard.samples, heard.refined_hz, note.onset_s, note.end_s, heard.reverberation_level);
+      measure_note(take.samples, take.refined_hz, note.onset_s, note.end_s, take.reverberation_level);
   row.onset_s = note.onset_s;
   row.end_s = note.end_s;
   row.sung_hz = pitch.hz;
@@ -62,4 +62,4 @@ void fill_sound(NoteResult& row, const MeasuredTake& heard, const DecodedNote& n
   row.match_confidence = note.match_confidence;
 }
 
-}  // namespace firmus
+}  // namespace firmus::take

@@ -8,7 +8,7 @@
 #include "base/base.hpp"
 #include "firmus/error.hpp"
 
-namespace firmus {
+namespace firmus::take {
 namespace {
 
 double time_of(std::size_t frame) {
@@ -53,4 +53,4 @@ void write_trace(const std::string& dir, const Evidence& evidence, const Decoded
   write_whole_file(dir + "/notes.csv", notes_csv(decoded));
 }
 
-}  // namespace firmus
+}  // namespace firmus::take

@@ -5,11 +5,11 @@
 
 #include "decode/decode.hpp"
 
-namespace firmus {
+namespace firmus::take {
 
 /// Writes DIR/frames.csv (time, level, line, clarity, logits, refined f0), DIR/candidates.csv and DIR/notes.csv. Throws
 /// WriteError.
 void write_trace(const std::string& dir, const Evidence& evidence, const Decoded& decoded,
                  std::span<const float> refined_hz);
 
-}  // namespace firmus
+}  // namespace firmus::take

@@ -32,7 +32,7 @@ std::vector<JudgedNote> notes_off(int count, double cents, double spread) {
   synth::Random random(5);
   std::vector<JudgedNote> notes;
   for (int i = 0; i < count; ++i)
-    notes.push_back({i, 0.5 * i, 220 * std::exp2((cents + spread * random.normal()) / 1200), 220, 1, 0});
+    notes.push_back({i, 0.5 * i, 220 * std::exp2((cents + spread * random.normal()) / 1200), 220});
   return notes;
 }
 

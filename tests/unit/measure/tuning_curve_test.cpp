@@ -22,7 +22,6 @@ std::vector<JudgedNote> take(int count, F cents) {
     note.time_s = note_s * i;
     note.target_hz = 220 * std::exp2(tune[i % 8] / 12.0);
     note.sung_hz = note.target_hz * std::exp2(cents(i) / 1200.0);
-    note.se_cents = 1;
     notes.push_back(note);
   }
   return notes;
