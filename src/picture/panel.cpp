@@ -76,7 +76,7 @@ void draw_panel_grid(Svg& svg, const Panel& panel, const PanelFrame& frame) {
   }
 }
 
-/// The last label is placed first, so that it is never left out; the others share the rest of the line.
+/// The last label is placed first and takes the room it needs; the others share the rest of the line.
 void place_with_last(std::vector<Label>& labels, double from, double to) {
   constexpr double apart_px = 8;
   if (labels.empty()) return;

@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
-
 namespace firmus::picture {
 
 MarkKind mark_kind_of(const NoteResult& note) {
@@ -21,11 +19,6 @@ MarkKind mark_kind_of(const NoteResult& note) {
       return MarkKind::unclear;
   }
   return MarkKind::unclear;
-}
-
-MarkKind mark_kind_of(double cents, double tolerance_cents) {
-  if (std::fabs(cents) <= tolerance_cents) return MarkKind::in_tune;
-  return cents > 0 ? MarkKind::sharp : MarkKind::flat;
 }
 
 std::string_view line_colour(MarkKind kind) {

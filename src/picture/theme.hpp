@@ -22,8 +22,6 @@ enum class MarkKind { in_tune, sharp, flat, other_note, unclear };
 
 /// By the verdict of a note; `unclear` without a verdict.
 MarkKind mark_kind_of(const NoteResult& note);
-/// By an error alone: in tune within the tolerance.
-MarkKind mark_kind_of(double cents, double tolerance_cents);
 
 std::string_view line_colour(MarkKind kind);
 std::string_view band_colour(MarkKind kind);

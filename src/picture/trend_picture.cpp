@@ -31,7 +31,7 @@ constexpr std::array trend_charts{
     TrendChart{TrendFigureKind::centre, "Centre of the take", "cents", &TrendPoint::centre_cents, 1, true},
     TrendChart{TrendFigureKind::drift, "Drift", "cents a minute", &TrendPoint::drift_cents_per_minute, 1, true}};
 
-/// Places along the axis and their names: dates, or takes in order.
+/// A panel with positions and names alone: dates, or takes in order.
 Panel empty_panel(const StudentTrend& student) {
   Panel panel;
   for (const TrendPoint& point : student.points) {
