@@ -37,7 +37,4 @@ enum class ByteOrder { little, big };
 /// An unsigned integer of `width` (up to 8) bytes at `offset`; none when it extends past the end.
 std::optional<std::uint64_t> read_number(const Bytes& bytes, std::int64_t offset, std::size_t width, ByteOrder order);
 
-/// Reads a stream to its end; none when it is longer than `limit_bytes`. Throws std::system_error when reading fails.
-std::optional<std::string> read_stream(int fd, std::int64_t limit_bytes);
-
 }  // namespace firmus::audio

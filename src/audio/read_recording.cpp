@@ -1,5 +1,4 @@
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <cmath>
@@ -7,6 +6,7 @@
 
 #include "audio_format.hpp"
 #include "base/base.hpp"
+#include "base/system/files.hpp"
 #include "bytes.hpp"
 #include "channel_choice.hpp"
 #include "declared_length.hpp"
@@ -38,7 +38,7 @@ struct Input {
 
 Input read_standard_input() {
   try {
-    std::optional<std::string> content = read_stream(STDIN_FILENO, longest_stream_bytes);
+    std::optional<std::string> content = system::read_standard_input(longest_stream_bytes);
     if (!content)
       throw TakeError("too_long", "more than 512 MiB came from standard input", "save it to a file and name the file");
     if (content->empty())

@@ -5,10 +5,10 @@
 #include <string_view>
 
 #include "arguments.hpp"
+#include "base/system/memory.hpp"
 #include "cli/cli.hpp"
 #include "commands.hpp"
 #include "firmus/report.hpp"
-#include "freed_memory.hpp"
 #include "streams.hpp"
 #include "take_options.hpp"
 
@@ -73,7 +73,7 @@ ExitStatus guarded_dispatch(int argc, char** argv) {
 
 int run_program(int argc, char** argv) {
   prepare_streams();
-  keep_freed_memory();
+  system::tune_malloc();
   return guarded_dispatch(argc, argv);
 }
 

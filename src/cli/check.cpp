@@ -4,6 +4,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/system/signals.hpp"
 #include "check_options.hpp"
 #include "check_take.hpp"
 #include "commands.hpp"
@@ -67,7 +68,7 @@ ExitStatus run(const CheckPlan& plan) {
                              [&](std::size_t i) { return check_take(plan, plan.takes[i]); });
   const auto signal = takes.emit_all([&](std::size_t, CheckedTake take) { emitter.emit(std::move(take)); });
   const ExitStatus status = emitter.finish();
-  if (signal) end_interrupted(*signal);
+  if (signal) system::end_by_signal(*signal);
   return status;
 }
 

@@ -4,6 +4,7 @@
 #include <exception>
 
 #include "base/base.hpp"
+#include "base/system/signals.hpp"
 #include "commands.hpp"
 #include "grade_class.hpp"
 #include "grade_take.hpp"
@@ -117,7 +118,7 @@ class GradeRun {
   [[noreturn]] void end(int signal) {
     out_.finish();
     lock_.release();
-    end_interrupted(signal);
+    system::end_by_signal(signal);
   }
 
   const GradePlan& plan_;

@@ -11,7 +11,7 @@
 #include <utility>
 #include <vector>
 
-#include "interrupts.hpp"
+#include "base/system/signals.hpp"
 
 namespace firmus::cli {
 
@@ -86,7 +86,7 @@ class InOrder {
     room_.notify_all();
   }
 
-  Interrupts interrupts_;
+  system::Interrupts interrupts_;
   const std::size_t count_, window_;
   const Work work_;
   std::mutex mutex_;

@@ -1,9 +1,7 @@
 #include "out_folder.hpp"
 
 #include <fmt/format.h>
-#include <sys/stat.h>
 
-#include <cerrno>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -12,9 +10,10 @@
 
 #include "arguments.hpp"
 #include "base/base.hpp"
+#include "base/partial_files.hpp"
+#include "base/system/files.hpp"
+#include "base/system/locks.hpp"
 #include "firmus/error.hpp"
-#include "folder_lock.hpp"
-#include "half_written.hpp"
 
 namespace firmus::cli {
 namespace {
@@ -24,13 +23,8 @@ constexpr const char* written_list_name = "written.json";
 constexpr const char* list_schema = "firmus.written/1";
 constexpr std::uintmax_t largest_list_bytes = 16 << 20;
 
-[[noreturn]] void cannot_make(const std::string& path, const std::string& reason) {
-  throw WriteError(fmt::format("{}: cannot be made: {}", display_name(path), reason));
-}
-
-bool is_there(const std::string& path) {
-  struct stat status {};
-  return ::lstat(path.c_str(), &status) == 0;
+[[noreturn]] void cannot_make(const std::string& path, const std::error_code& error) {
+  throw WriteError(fmt::format("{}: cannot be made: {}", display_name(path), error.message()));
 }
 
 [[noreturn]] void strange_list(const std::string& path) {
@@ -51,17 +45,18 @@ void make_folder(const std::string& option, const std::string& path) {
   while (plain.size() > 1 && plain.back() == '/') plain.pop_back();
   const fs::path parent = fs::path(plain).parent_path();
   if (!parent.empty()) fs::create_directories(parent, error);
-  if (error) cannot_make(path, error.message());
-  if (::mkdir(plain.c_str(), 0700) != 0 && errno != EEXIST) cannot_make(path, std::generic_category().message(errno));
+  if (error) cannot_make(path, error);
+  error = system::make_private_folder(plain);
+  if (error) cannot_make(path, error);
 }
 
 OutFolder::OutFolder(std::string path, const std::vector<std::string>& names) : path_(std::move(path)), names_(names) {
   make_folder("--out", path_);
-  const FolderLock lock(path_);
+  const system::FolderLock lock(path_);
   std::set<std::string> ours = read_list();
   require_ours(names, ours);
   make_folders();
-  clear_half_written();
+  remove_abandoned();
   for (const std::string& name : names) ours.insert(display_name(name));
   write_list(ours);
 }
@@ -73,14 +68,14 @@ void OutFolder::make_folders() const {
   for (const std::string& folder : folders) make_folder("--out", path_of(folder));
 }
 
-void OutFolder::clear_half_written() const {
+void OutFolder::remove_abandoned() const {
   std::set<std::string> known(names_.begin(), names_.end()), folders{""};
   known.insert(written_list_name);
   for (const std::string& name : names_)
     if (const std::size_t slash = name.rfind('/'); slash != std::string::npos)
       folders.insert(name.substr(0, slash + 1));
   for (const std::string& folder : folders)
-    cli::clear_half_written(path_of(folder), [&](const std::string& name) { return known.contains(folder + name); });
+    remove_abandoned_files(path_of(folder), [&](const std::string& name) { return known.contains(folder + name); });
 }
 
 void OutFolder::write(const std::string& name, std::string_view content) {
@@ -99,16 +94,16 @@ void OutFolder::update(const std::string& name, std::string_view content) {
 }
 
 void OutFolder::finish() {
-  const FolderLock lock(path_);
+  const system::FolderLock lock(path_);
   std::set<std::string> ours = read_list();
   for (const std::string& name : names_)
-    if (!is_there(path_of(name))) ours.erase(display_name(name));
+    if (!system::name_exists(path_of(name))) ours.erase(display_name(name));
   write_list(ours);
 }
 
 std::set<std::string> OutFolder::read_list() const {
   const std::string path = path_of(written_list_name);
-  if (!is_there(path)) return {};
+  if (!system::name_exists(path)) return {};
   std::error_code error;
   if (!fs::is_regular_file(path, error) || fs::file_size(path, error) > largest_list_bytes) strange_list(path);
   std::ifstream file(path, std::ios::binary);
@@ -131,7 +126,7 @@ void OutFolder::write_list(const std::set<std::string>& names) const {
 
 void OutFolder::require_ours(const std::vector<std::string>& names, const std::set<std::string>& ours) const {
   for (const std::string& name : names)
-    if (!ours.contains(display_name(name)) && is_there(path_of(name)))
+    if (!ours.contains(display_name(name)) && system::name_exists(path_of(name)))
       throw InputError(Problem{{path_of(name)},
                                "is there already and was not written by this program",
                                "choose another --out, or move the file away"});

@@ -30,7 +30,7 @@ class OutFolder {
   std::set<std::string> read_list() const;  ///< names as `display_name` shows them, so that any name fits into JSON
   void write_list(const std::set<std::string>& names) const;
   void make_folders() const;
-  void clear_half_written() const;
+  void remove_abandoned() const;
   void require_ours(const std::vector<std::string>& names, const std::set<std::string>& ours) const;
 
   std::string path_;

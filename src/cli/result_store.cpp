@@ -1,18 +1,16 @@
 #include "result_store.hpp"
 
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
-#include <cerrno>
 #include <filesystem>
 #include <fstream>
 #include <system_error>
 
 #include "base/base.hpp"
+#include "base/partial_files.hpp"
+#include "base/system/files.hpp"
 #include "firmus/error.hpp"
-#include "half_written.hpp"
 
 namespace firmus::cli {
 namespace {
@@ -30,13 +28,10 @@ bool is_digest(std::string_view text) {
 }
 
 void append(const std::string& path, const std::string& line) {
-  const int fd = ::open(path.c_str(), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0600);
-  const bool written = fd >= 0 && ::write(fd, line.data(), line.size()) == static_cast<ssize_t>(line.size());
-  const int error = errno;
-  if (fd >= 0) ::close(fd);
-  if (!written)
-    throw WriteError(
-        fmt::format("{}: cannot be written: {}", display_name(path), std::generic_category().message(error)));
+  std::error_code error;
+  system::File file = system::File::open(path, system::OpenFor::private_appending, error);
+  if (!error) error = file.write(line);
+  if (error) throw WriteError(fmt::format("{}: cannot be written: {}", display_name(path), error.message()));
 }
 
 }  // namespace
@@ -53,7 +48,7 @@ ResultStore::ResultStore(std::string folder, const std::optional<Shard>& shard)
       path_(shard ? fmt::format("{}/reuse.{}-of-{}.csv", folder_, shard->number, shard->of) : folder_ + "/reuse.csv"),
       is_shard_(shard.has_value()) {
   const std::string own = path_.substr(folder_.size() + 1);
-  clear_half_written(folder_, [&](const std::string& name) { return name == own; });
+  remove_abandoned_files(folder_, [&](const std::string& name) { return name == own; });
   // The whole list first, so that a shard that measured something again stands over it.
   read(folder_ + "/reuse.csv");
   if (is_shard_) read(path_);

@@ -1,11 +1,7 @@
 #include "run_lock.hpp"
 
 #include <fmt/format.h>
-#include <signal.h>
-#include <unistd.h>
 
-#include <array>
-#include <cerrno>
 #include <charconv>
 #include <filesystem>
 #include <fstream>
@@ -13,9 +9,10 @@
 #include <vector>
 
 #include "base/base.hpp"
+#include "base/partial_files.hpp"
+#include "base/system/locks.hpp"
+#include "base/system/processes.hpp"
 #include "firmus/error.hpp"
-#include "folder_lock.hpp"
-#include "half_written.hpp"
 #include "out_folder.hpp"
 
 namespace firmus::cli {
@@ -24,27 +21,9 @@ namespace {
 namespace fs = std::filesystem;
 constexpr std::string_view ending = ".lock";
 
-std::string host_name() {
-  std::array<char, 256> name{};
-  if (::gethostname(name.data(), name.size() - 1) != 0) return "unknown";
-  return name.data();
-}
-
 std::string content_of(const std::string& path) {
   std::ifstream file(path, std::ios::binary);
   return {std::istreambuf_iterator<char>(file), {}};
-}
-
-/// When a process began, in the system's own ticks (proc(5), field 22): a process number may be given out again.
-std::string beginning_of(int process) {
-  const std::string stat = content_of(fmt::format("/proc/{}/stat", process));
-  const std::size_t name_end = stat.rfind(')');
-  if (name_end == std::string::npos) return {};
-  constexpr int fields_after_name = 20;
-  std::size_t at = name_end + 1;
-  for (int field = 0; field < fields_after_name; ++field)
-    at = stat.find_first_not_of(' ', std::min(stat.find(' ', at), stat.size()));
-  return at == std::string::npos ? std::string() : stat.substr(at, stat.find(' ', at) - at);
 }
 
 struct Holder {
@@ -70,9 +49,9 @@ std::optional<Holder> holder_in(const std::string& text) {
 
 /// Of another host nothing can be told.
 bool is_gone(const Holder& holder) {
-  if (holder.host != host_name()) return false;
-  if (::kill(holder.process, 0) != 0 && errno == ESRCH) return true;
-  const std::string began = beginning_of(holder.process);
+  if (holder.host != system::host_name()) return false;
+  if (system::has_ended(holder.process)) return true;
+  const std::string began = system::start_time_of(holder.process);
   return !holder.began.empty() && !began.empty() && began != holder.began;
 }
 
@@ -93,12 +72,12 @@ bool go_together(const std::string& a, const std::string& b) {
   throw InputError(Problem{
       {},
       fmt::format("another run works in this folder: process {} on {}", holder.process, display_name(holder.host)),
-      holder.host == host_name() ? "wait until it has ended"
-                                 : fmt::format("wait until it has ended; if it is gone, remove {}", path)});
+      holder.host == system::host_name() ? "wait until it has ended"
+                                         : fmt::format("wait until it has ended; if it is gone, remove {}", path)});
 }
 
 void require_room(const std::string& folder, const std::string& name) {
-  clear_half_written(folder, [](const std::string& file) { return file.ends_with(ending); });
+  remove_abandoned_files(folder, [](const std::string& file) { return file.ends_with(ending); });
   std::error_code error;
   for (const fs::directory_entry& entry : fs::directory_iterator(folder, error)) {
     const std::string file = entry.path().filename().string();
@@ -118,12 +97,12 @@ void require_room(const std::string& folder, const std::string& name) {
 
 RunLock::RunLock(const std::string& folder, const std::optional<Shard>& shard) {
   make_folder("--out", folder);
-  const FolderLock lock(folder);
+  const system::FolderLock lock(folder);
   const std::string name = name_of(shard);
   require_room(folder, name);
-  const int process = static_cast<int>(::getpid());
+  const int process = system::process_id();
   path_ = folder + "/" + name + std::string(ending);
-  write_whole_file(path_, as_text({host_name(), beginning_of(process), process}));
+  write_whole_file(path_, as_text({system::host_name(), system::start_time_of(process), process}));
 }
 
 void RunLock::release() {

@@ -1,9 +1,6 @@
 #include "streams.hpp"
 
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <signal.h>
-#include <unistd.h>
 
 #include <cerrno>
 #include <cmath>
@@ -11,10 +8,13 @@
 #include <cstdlib>
 #include <system_error>
 
+#include "base/system/signals.hpp"
+#include "base/system/terminal.hpp"
+
 namespace firmus::cli {
 namespace {
 
-bool output_came_closed = false;
+bool output_was_closed = false;
 
 [[noreturn]] void fail_output(int error) {
   throw WriteError("standard output: cannot be written: " + std::generic_category().message(error));
@@ -23,14 +23,12 @@ bool output_came_closed = false;
 }  // namespace
 
 void prepare_streams() {
-  output_came_closed = ::fcntl(STDOUT_FILENO, F_GETFD) == -1;
-  for (const int fd : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO})
-    if (::fcntl(fd, F_GETFD) == -1) (void)::open("/dev/null", fd == STDIN_FILENO ? O_RDONLY : O_WRONLY);
-  ::signal(SIGPIPE, SIG_DFL);
+  output_was_closed = system::fill_closed_streams();
+  system::end_on_broken_pipe();
 }
 
 void require_output() {
-  if (output_came_closed) fail_output(EBADF);
+  if (output_was_closed) fail_output(EBADF);
 }
 
 void put(std::string_view text) {
@@ -41,18 +39,11 @@ void flush_output() {
   if (std::fflush(stdout) != 0) fail_output(errno);
 }
 
-bool output_is_terminal() {
-  return ::isatty(STDOUT_FILENO) == 1;
-}
-bool diagnostics_are_terminal() {
-  return ::isatty(STDERR_FILENO) == 1;
-}
-
 Colour colour_wanted() {
   const char* no_color = std::getenv("NO_COLOR");
   const char* term = std::getenv("TERM");
   const bool unwanted = (no_color && *no_color) || !term || std::string_view(term) == "dumb";
-  return output_is_terminal() && !unwanted ? Colour::ansi : Colour::never;
+  return system::output_is_terminal() && !unwanted ? Colour::ansi : Colour::never;
 }
 
 void diagnose(std::string_view text) {
@@ -71,7 +62,7 @@ void warn(const Problem& problem) {
 }
 
 Progress::Progress(std::size_t total, bool wanted)
-    : total_(total), shown_(wanted && total > 1 && diagnostics_are_terminal()) {}
+    : total_(total), shown_(wanted && total > 1 && system::diagnostics_are_terminal()) {}
 
 std::string progress_line(std::size_t finished, std::size_t total, double seconds) {
   constexpr int cells = 20;

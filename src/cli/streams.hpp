@@ -21,8 +21,6 @@ void put(std::string_view text);
 /// To the reader now. Throws WriteError.
 void flush_output();
 
-bool output_is_terminal();
-bool diagnostics_are_terminal();
 /// Only where it can be seen and is not unwanted (no-color.org: NO_COLOR present and not empty).
 Colour colour_wanted();
 

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "arguments.hpp"
+#include "base/system/terminal.hpp"
 #include "commands.hpp"
 #include "firmus/sound_writer.hpp"
 #include "out_folder.hpp"
@@ -90,7 +91,7 @@ TonePlan resolve(const RawTone& raw) {
   if (!raw.to) wrong_usage("--to is missing", "write firmus tone MELODY --to FILE.wav");
   plan.to = path_value("--to", *raw.to);
   plan.format = format_of(plan.to);
-  if (plan.to == to_output && output_is_terminal())
+  if (plan.to == to_output && system::output_is_terminal())
     wrong_usage("--to -: standard output is a terminal",
                 "send it to a file or a player: firmus tone MELODY --to - > FILE.wav");
   plan.options = options_of(raw);

@@ -50,6 +50,12 @@ struct Owned {
 };
 constexpr std::array<Owned, 3> kOutsideLibraries = {{{"sndfile", "audio"}, {"fftw3", "evidence"}, {"CLI/", "cli"}}};
 
+// The operating system's own headers, beside all of <sys/...>: for one folder alone, so that a port is its work.
+constexpr std::string_view kSystemFolder = "src/base/system";
+constexpr auto kSystemHeaders = std::to_array<std::string_view>(
+    {"dirent.h", "dlfcn.h", "fcntl.h", "malloc.h", "poll.h", "pthread.h", "pwd.h", "sched.h", "semaphore.h", "signal.h",
+     "spawn.h", "strings.h", "termios.h", "unistd.h", "windows.h"});
+
 std::optional<int> level_of(std::string_view stage) {
   const auto found = std::find(kOrder.begin(), kOrder.end(), stage);
   if (found == kOrder.end()) return std::nullopt;
@@ -72,6 +78,7 @@ struct Room {
   std::string folder;  // "src/audio", "include/firmus", "src" for main.cpp
   std::string stage;   // whose code this is
   std::optional<int> level;
+  bool is_system = false;  // may call the operating system
 };
 
 Room room_of(const std::string& path) {
@@ -80,7 +87,7 @@ Room room_of(const std::string& path) {
   if (folder == "include/firmus") return {folder, p.stem().string(), level_of_header(p.stem().string())};
   if (folder == "src") return {folder, p.stem().string(), level_of(p.stem().string())};
   const std::string stage = std::next(p.begin())->string();
-  return {"src/" + stage, stage, level_of(look_up(kBesideTheLine, stage).value_or(stage))};
+  return {"src/" + stage, stage, level_of(look_up(kBesideTheLine, stage).value_or(stage)), folder == kSystemFolder};
 }
 
 struct Include {
@@ -125,13 +132,19 @@ std::optional<std::string> fault_of_outside_library(const Room& room, const std:
   return std::nullopt;
 }
 
+std::optional<std::string> fault_of_system_header(const Room& room, const std::string& target) {
+  const bool named = std::find(kSystemHeaders.begin(), kSystemHeaders.end(), target) != kSystemHeaders.end();
+  if (room.is_system || (!named && target.rfind("sys/", 0) != 0)) return std::nullopt;
+  return "<" + target + "> is for " + std::string(kSystemFolder) + " alone";
+}
+
 bool is_door(const std::string& stage, const std::string& stem) {
   if (stage == "base" || stem == stage) return true;
   return std::any_of(kDoors.begin(), kDoors.end(),
                      [&](const Named& door) { return door.stage == stage && door.name == stem; });
 }
 
-// "STAGE/NAME.hpp": a header in src that is not of the including file's own folder.
+// "STAGE/NAME.hpp", "base/system/NAME.hpp": a header in src, named from there.
 std::optional<std::string> fault_of_door(const Room& room, const std::filesystem::path& target) {
   const std::string stage = target.begin()->string();
   const auto level = level_of(stage);
@@ -145,8 +158,9 @@ std::optional<std::string> fault_of_door(const Room& room, const std::filesystem
 std::optional<std::string> fault_of(const Room& room, const Include& include, const std::set<std::string>& paths) {
   if (include.target.rfind("firmus/", 0) == 0) return fault_of_stage_header(room, include.target);
   if (auto fault = fault_of_outside_library(room, include.target)) return fault;
+  if (auto fault = fault_of_system_header(room, include.target)) return fault;
   const std::filesystem::path target(include.target);
-  if (include.quoted && std::distance(target.begin(), target.end()) == 2 && *target.begin() != "..")
+  if (include.quoted && std::distance(target.begin(), target.end()) >= 2 && *target.begin() != "..")
     return fault_of_door(room, target);
   const bool made_by_the_build = std::filesystem::path(include.target).extension() == ".inc";
   const auto served = look_up(kServes, room.stage);

@@ -84,6 +84,25 @@ TEST_CASE("each outside library has one user") {
         "src/report/a.cpp:1: <CLI/CLI.hpp> is for cli alone");
 }
 
+TEST_CASE("headers of the operating system are for one folder of base alone") {
+  CHECK(only_finding("src/base/system/a.cpp", "#include <unistd.h>") == "");
+  CHECK(only_finding("src/base/system/a.cpp", "#include <sys/stat.h>") == "");
+  CHECK(only_finding("src/base/a.cpp", "#include <unistd.h>") ==
+        "src/base/a.cpp:1: <unistd.h> is for src/base/system alone");
+  CHECK(only_finding("src/audio/a.cpp", "#include <sys/wait.h>") ==
+        "src/audio/a.cpp:1: <sys/wait.h> is for src/base/system alone");
+  CHECK(only_finding("src/cli/system/a.cpp", "#include <signal.h>") ==
+        "src/cli/system/a.cpp:1: <signal.h> is for src/base/system alone");
+  CHECK(only_finding("src/cli/a.cpp", "#include <csignal>") == "");
+}
+
+TEST_CASE("every stage may use the operating system through that folder") {
+  CHECK(only_finding("src/audio/a.cpp", "#include \"base/system/files.hpp\"") == "");
+  CHECK(only_finding("src/base/system/a.cpp", "#include \"base/system/files.hpp\"") == "");
+  CHECK(only_finding("src/base/system/a.cpp", "#include \"audio/audio.hpp\"") ==
+        "src/base/system/a.cpp:1: base stands before audio");
+}
+
 TEST_CASE("a folder that the order does not know is a finding") {
   CHECK(only_finding("src/misc/a.cpp", "") == "src/misc/a.cpp: \"misc\" is in no place of the order");
 }

@@ -1,4 +1,4 @@
-#include "freed_memory.hpp"
+#include "base/system/memory.hpp"
 
 #include <cstdlib>  // so that __GLIBC__ is known
 
@@ -6,9 +6,9 @@
 #include <malloc.h>
 #endif
 
-namespace firmus::cli {
+namespace firmus::system {
 
-void keep_freed_memory() {
+void tune_malloc() {
 #ifdef __GLIBC__
   constexpr int largest_kept_block_bytes = 32 << 20;  // the most that glibc takes, on 64 bits: half an arena
   constexpr int kept_bytes = 64 << 20;                // of each arena: all of it
@@ -17,4 +17,4 @@ void keep_freed_memory() {
 #endif
 }
 
-}  // namespace firmus::cli
+}  // namespace firmus::system
