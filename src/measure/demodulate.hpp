@@ -7,12 +7,13 @@
 #include <span>
 #include <vector>
 
+#include "base/frames.hpp"
 #include "base/simd.hpp"
 #include "firmus/audio.hpp"
 
 namespace firmus::measure {
 
-inline constexpr int frame_samples = 80;  ///< 5 ms at 16 kHz, the hop of all tracks
+inline constexpr int frame_samples = frame_hop_samples(Samples::rate_hz);  ///< 5 ms at 16 kHz
 
 /// The baseband signals of the harmonics, low-pass filtered and decimated to 800 Hz: four samples in each frame of 5
 /// ms.

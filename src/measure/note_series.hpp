@@ -4,11 +4,12 @@
 #include <span>
 #include <vector>
 
+#include "base/frames.hpp"
 #include "measure/measure.hpp"
 
 namespace firmus::measure {
 
-inline constexpr double frame_s = 0.005;
+inline constexpr double frame_s = frame_hop_s;
 
 /// Only voiced frames that belong to the note. Times rise; across a gap they step by more than a frame.
 struct NoteSeries {

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/frames.hpp"
 #include "firmus/theory.hpp"
 #include "pitch_path.hpp"
 #include "take_row.hpp"
@@ -9,7 +10,6 @@
 namespace firmus::picture {
 namespace {
 
-constexpr double frame_s = 0.005;
 constexpr double tolerance_px = 0.25;  ///< distance of the simplified line from the points
 constexpr std::string_view pale = "#9aa0a6";
 
@@ -38,9 +38,9 @@ std::vector<Stroke> strokes_of(const Result& result, const TakeLayout& layout, c
   NoteCursor note(layout.notes);
   bool drawing = false;
   const auto frames = static_cast<double>(result.f0_track_hz.size());
-  const auto first = static_cast<std::size_t>(std::clamp(std::ceil(row.from_s / frame_s), 0.0, frames));
-  for (std::size_t i = first; i < result.f0_track_hz.size() && static_cast<double>(i) * frame_s < row.to_s; ++i) {
-    const double time_s = static_cast<double>(i) * frame_s, hz = result.f0_track_hz[i];
+  const auto first = static_cast<std::size_t>(std::clamp(std::ceil(row.from_s / frame_hop_s), 0.0, frames));
+  for (std::size_t i = first; i < result.f0_track_hz.size() && time_of_frame(i) < row.to_s; ++i) {
+    const double time_s = time_of_frame(i), hz = result.f0_track_hz[i];
     const bool in_written_note = note.in_written_note(time_s);
     const double midi_pitch = hz > 0 ? midi_from_hz(hz) - shift_at(layout.notes, time_s) : plan.pitch_range.low - 1;
     if (midi_pitch < plan.pitch_range.low || midi_pitch > plan.pitch_range.high) {

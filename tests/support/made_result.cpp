@@ -3,12 +3,13 @@
 #include <array>
 #include <cmath>
 
+#include "base/frames.hpp"
 #include "firmus/theory.hpp"
 
 namespace firmus::made {
 namespace {
 
-constexpr double first_onset_s = 0.5, frame_s = 0.005;
+constexpr double first_onset_s = 0.5;
 
 double written_midi(const char* name) {
   return midi_key(std::get<SpelledPitch>(parse_pitch(name)));
@@ -45,9 +46,9 @@ void sing(Result& result, NoteResult& note, const MadeNote& made, double onset_s
   note.errors.concert_cents = made.own_cents + centre_cents + 100 * std::remainder(semitones, 12);
   note.verdict = verdict_of(made.own_cents);
   note.se_cents = 2;
-  const auto last = static_cast<std::size_t>(std::floor(*note.end_s / frame_s));
+  const auto last = static_cast<std::size_t>(std::floor(*note.end_s / frame_hop_s));
   result.f0_track_hz.resize(last + 1, 0.0F);
-  for (auto i = static_cast<std::size_t>(std::ceil(onset_s / frame_s)); i <= last; ++i)
+  for (auto i = static_cast<std::size_t>(std::ceil(onset_s / frame_hop_s)); i <= last; ++i)
     result.f0_track_hz[i] = static_cast<float>(*note.sung_hz);
 }
 
