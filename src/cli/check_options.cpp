@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <array>
 
-#include "evidence/evidence.hpp"
+#include "onsets/onsets.hpp"
 #include "takes.hpp"
 #include "values.hpp"
 

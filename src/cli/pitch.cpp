@@ -8,8 +8,8 @@
 #include <vector>
 
 #include "arguments.hpp"
+#include "base/frames.hpp"
 #include "commands.hpp"
-#include "evidence/evidence.hpp"
 #include "firmus/take.hpp"
 #include "streams.hpp"
 #include "take_options.hpp"
@@ -36,7 +36,7 @@ void put_track(const F0Track& track) {
   std::string block = "time_s,f0_hz,periodicity,level_dbfs\r\n";
   for (std::size_t i = 0; i < track.f0_hz.size(); ++i) {
     auto out = std::back_inserter(block);
-    fmt::format_to(out, "{:.3f},", static_cast<double>(i) * Evidence::hop_s);
+    fmt::format_to(out, "{:.3f},", time_of_frame(i));
     if (track.f0_hz[i] > 0) fmt::format_to(out, "{:.4f}", track.f0_hz[i]);
     fmt::format_to(out, ",{:.4f},", track.periodicity[i] + 0.0F);
     if (std::isfinite(track.level_dbfs[i])) fmt::format_to(out, "{:.1f}", track.level_dbfs[i]);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/frames.hpp"
+
 namespace firmus {
 namespace {
 
@@ -16,15 +18,15 @@ struct Best {
 
 }  // namespace
 
-Path best_any_notes(const Evidence& evidence, std::span<const Boundary> boundaries, const Costs& costs) {
-  SegmentPitch pitch(evidence, boundaries);
+Path best_any_notes(const Observations& observed, std::span<const Boundary> boundaries, const Costs& costs) {
+  SegmentPitch pitch(observed, boundaries);
   std::vector<Best> best(boundaries.size() + 1);
   for (std::size_t end = 1; end <= boundaries.size(); ++end) {
-    const std::size_t end_frame = end < boundaries.size() ? boundaries[end].frame : evidence.frames();
+    const std::size_t end_frame = end < boundaries.size() ? boundaries[end].frame : observed.frames();
     best[end] = {best[end - 1].score, end};
     pitch.start_at(end);
     for (std::size_t begin = end; begin-- > 0;) {
-      const double seconds = static_cast<double>(end_frame - boundaries[begin].frame) * Evidence::hop_s;
+      const double seconds = static_cast<double>(end_frame - boundaries[begin].frame) * frame_hop_s;
       if (seconds > costs.longest_note_s && begin + 1 < end) break;
       pitch.extend_back();
       pitch.transform();

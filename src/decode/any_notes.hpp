@@ -8,6 +8,6 @@
 namespace firmus {
 
 /// Best chain of notes of free pitch; what sounds between them may be left out. `note_cost` is paid for each note.
-Path best_any_notes(const Evidence& evidence, std::span<const Boundary> boundaries, const Costs& costs);
+Path best_any_notes(const Observations& observed, std::span<const Boundary> boundaries, const Costs& costs);
 
 }  // namespace firmus

@@ -194,20 +194,21 @@ double probability(double logit) {
   return 1 / (1 + std::exp(-logit));
 }
 
-std::vector<Boundary> find_boundaries(const Evidence& evidence, float least_logit) {
-  const std::vector<float> logits = smooth_logits(evidence.onset_logit);
+std::vector<Boundary> find_boundaries(std::span<const float> f0_track_hz, std::span<const float> onset_logits,
+                                      float least_logit) {
+  const std::vector<float> logits = smooth_logits(onset_logits);
   std::vector<Boundary> found;
   for (std::size_t i = 0; i < logits.size(); ++i) {
     if (!is_peak(logits, static_cast<std::ptrdiff_t>(i))) continue;
-    const float logit = (logits[i] + log_odds_about(evidence.onset_logit, i)) / 2;
+    const float logit = (logits[i] + log_odds_about(onset_logits, i)) / 2;
     if (logit > least_logit) found.push_back({i, logit});
   }
   Peaks peaks(std::move(found));
-  add_steps(evidence.f0_track_hz, logits, least_logit, peaks);
+  add_steps(f0_track_hz, logits, least_logit, peaks);
   std::vector<Boundary> all = peaks.settled();
   std::size_t run = 0;
   for (std::size_t i = 0; i < logits.size(); ++i) {
-    run = evidence.voiced(i) ? run + 1 : 0;
+    run = f0_track_hz[i] > 0 ? run + 1 : 0;
     if (run != least_voiced_run) continue;
     const std::size_t start = std::min(i + 1 - run + voicing_delay, logits.size() - 1);
     if (peaks.likeliest_near(start, voicing_apart) == nullptr) all.push_back({start, logits[start]});

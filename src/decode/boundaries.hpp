@@ -4,8 +4,6 @@
 #include <span>
 #include <vector>
 
-#include "evidence/evidence.hpp"
-
 namespace firmus {
 
 struct Boundary {
@@ -21,6 +19,7 @@ double probability(double logit);
 
 /// Local maxima (25 ms either side) of the smoothed onset evidence over `least_logit`, and starts of voicing that none
 /// of them is near. By time.
-std::vector<Boundary> find_boundaries(const Evidence& evidence, float least_logit);
+std::vector<Boundary> find_boundaries(std::span<const float> f0_track_hz, std::span<const float> onset_logits,
+                                      float least_logit);
 
 }  // namespace firmus

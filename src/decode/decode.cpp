@@ -20,7 +20,6 @@ constexpr double coarse_tempo_step = 1.25, fine_tempo_step = 1.155;
 constexpr double shortest_step_s = 0.15, longest_step_s = 2.6;  // sung time of the melody's median step
 constexpr double fine_key_step_cents = 50, fine_key_margin_cents = 300;
 constexpr double fine_tempo_margin = 1.6;  // times as fast and as slow as the coarse path
-constexpr double octave_and_a_bit = 2.3;
 constexpr double any_notes_boundaries_over = -2.0;
 
 double median(std::vector<double> values) {
@@ -44,10 +43,10 @@ void set_tempi(Grid& grid, const Melody& melody, double step) {
     grid.quarter_s.push_back(seconds / quarters);
 }
 
-Grid coarse_grid(const Evidence& evidence, const Melody& melody) {
+Grid coarse_grid(const Observations& observed, const Melody& melody) {
   Grid grid;
   std::vector<double> sung, written;
-  for (const float hz : evidence.f0_track_hz)
+  for (const float hz : observed.f0_track.f0_hz)
     if (hz > 0) sung.push_back(midi_from_hz(hz));
   for (const auto& note : melody.notes) written.push_back(midi_from_hz(note.target_hz));
   const double centre = sung.empty() ? 0 : std::round(median(sung) - median(written));
@@ -99,35 +98,24 @@ std::optional<double> quarters_per_minute(const Melody& melody, const std::vecto
 
 }  // namespace
 
-PitchRange search_range_of(const Melody& melody) {
-  PitchRange range{1e9, 0};
-  for (const auto& note : melody.notes) {
-    range.lowest_hz = std::min(range.lowest_hz, note.target_hz);
-    range.highest_hz = std::max(range.highest_hz, note.target_hz);
-  }
-  const PitchRange everything;
-  return {std::clamp(range.lowest_hz / octave_and_a_bit, everything.lowest_hz, everything.highest_hz / 4),
-          std::clamp(range.highest_hz * octave_and_a_bit, everything.lowest_hz * 4, everything.highest_hz)};
-}
-
-Decoded decode_melody(const Evidence& evidence, const Melody& melody) {
+Decoded decode_melody(const Observations& observed, const Melody& melody) {
   const Costs costs;
-  const auto rough = find_boundaries(evidence, coarse_boundaries_over);
-  const Grid coarse = coarse_grid(evidence, melody);
+  const auto rough = find_boundaries(observed.f0_track.f0_hz, observed.onsets.onset_logit, coarse_boundaries_over);
+  const Grid coarse = coarse_grid(observed, melody);
   const auto line = written_line(melody, costs);
-  const auto anywhere = JumpTargets::likeliest(evidence, rough, line);
-  const Path first = Lattice(evidence, rough, line, anywhere, coarse, costs).best_path();
-  const auto boundaries = find_boundaries(evidence, fine_boundaries_over);
+  const auto anywhere = JumpTargets::likeliest(observed.f0_track.f0_hz, rough, line);
+  const Path first = Lattice(observed, rough, line, anywhere, coarse, costs).best_path();
+  const auto boundaries = find_boundaries(observed.f0_track.f0_hz, observed.onsets.onset_logit, fine_boundaries_over);
   const Grid fine = fine_grid(first, melody);
   std::vector<JumpTargets::Found> found;
   for (const auto& note : first.notes)
     if (note.written) found.push_back({rough[note.begin].frame, static_cast<std::size_t>(*note.written)});
   const auto as_found = JumpTargets::near(found, boundaries, line.size());
-  const Path path = Lattice(evidence, boundaries, line, as_found, fine, costs).best_path();
+  const Path path = Lattice(observed, boundaries, line, as_found, fine, costs).best_path();
   Decoded decoded;
-  decoded.f0_hz = evidence.f0_track_hz;
-  decoded.notes = notes_of_path(evidence, boundaries, path);
-  correct_octave_errors(evidence, melody, decoded.notes, decoded.f0_hz);
+  decoded.f0_hz = observed.f0_track.f0_hz;
+  decoded.notes = notes_of_path(observed, boundaries, path);
+  correct_octave_errors(observed, melody, decoded.notes, decoded.f0_hz);
   set_talk_aside(melody, decoded.notes);
   sort_out_tries(melody, decoded);
   decoded.quarters_per_minute = quarters_per_minute(melody, decoded.notes);
@@ -135,11 +123,12 @@ Decoded decode_melody(const Evidence& evidence, const Melody& melody) {
   return decoded;
 }
 
-Decoded decode_any_notes(const Evidence& evidence) {
-  const auto boundaries = find_boundaries(evidence, any_notes_boundaries_over);
+Decoded decode_any_notes(const Observations& observed) {
+  const auto boundaries =
+      find_boundaries(observed.f0_track.f0_hz, observed.onsets.onset_logit, any_notes_boundaries_over);
   Decoded decoded;
-  decoded.f0_hz = evidence.f0_track_hz;
-  decoded.notes = notes_of_path(evidence, boundaries, best_any_notes(evidence, boundaries, Costs{}));
+  decoded.f0_hz = observed.f0_track.f0_hz;
+  decoded.notes = notes_of_path(observed, boundaries, best_any_notes(observed, boundaries, Costs{}));
   return decoded;
 }
 

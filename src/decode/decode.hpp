@@ -9,6 +9,8 @@
 #include "evidence/evidence.hpp"
 #include "firmus/melody.hpp"
 #include "firmus/result.hpp"
+#include "onsets/onsets.hpp"
+#include "pitch/pitch.hpp"
 
 namespace firmus {
 
@@ -35,13 +37,19 @@ struct Decoded {
   double matched_share = 0;  ///< written notes found, 0 to 1
 };
 
-/// Where pitch is searched for a melody: its range, an octave and a bit wider on both sides.
-PitchRange search_range_of(const Melody& melody);
+/// What the stages before have found in one recording: one element a frame each.
+struct Observations {
+  const Evidence& evidence;
+  const CoarseF0Track& f0_track;
+  const OnsetEvidence& onsets;
+
+  std::size_t frames() const { return evidence.frames(); }
+};
 
 /// Finds the melody's notes in the evidence.
-Decoded decode_melody(const Evidence& evidence, const Melody& melody);
+Decoded decode_melody(const Observations& observed, const Melody& melody);
 
 /// The same decoder with "any notes" as its target: no written notes, every note is `extra`.
-Decoded decode_any_notes(const Evidence& evidence);
+Decoded decode_any_notes(const Observations& observed);
 
 }  // namespace firmus

@@ -23,14 +23,15 @@ constexpr std::size_t block_notes = std::size_t{2} * lanes;
 constexpr std::size_t near_frames = 400;  // 2 s: a first decoding is not further off
 
 /// Median pitch from each boundary to the next.
-std::vector<std::optional<float>> pitches_after(const Evidence& evidence, std::span<const Boundary> boundaries) {
+std::vector<std::optional<float>> pitches_after(std::span<const float> f0_track_hz,
+                                                std::span<const Boundary> boundaries) {
   std::vector<std::optional<float>> pitches;
   std::vector<float> hz;
   for (std::size_t i = 0; i < boundaries.size(); ++i) {
-    const std::size_t next = i + 1 < boundaries.size() ? boundaries[i + 1].frame : evidence.frames();
+    const std::size_t next = i + 1 < boundaries.size() ? boundaries[i + 1].frame : f0_track_hz.size();
     hz.clear();
     for (std::size_t f = boundaries[i].frame; f < std::min(next, boundaries[i].frame + longest_frames); ++f)
-      if (evidence.voiced(f)) hz.push_back(evidence.f0_track_hz[f]);
+      if (f0_track_hz[f] > 0) hz.push_back(f0_track_hz[f]);
     pitches.emplace_back();
     if (hz.size() < least_frames) continue;
     std::ranges::nth_element(hz, hz.begin() + static_cast<std::ptrdiff_t>(hz.size() / 2));
@@ -101,7 +102,7 @@ std::vector<std::uint32_t> best_of(const std::vector<float>& chains) {
 
 }  // namespace
 
-JumpTargets JumpTargets::likeliest(const Evidence& evidence, std::span<const Boundary> boundaries,
+JumpTargets JumpTargets::likeliest(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries,
                                    std::span<const LineNote> line) {
   JumpTargets targets;
   if (line.size() <= most) {
@@ -112,7 +113,7 @@ JumpTargets JumpTargets::likeliest(const Evidence& evidence, std::span<const Bou
   std::vector<float> steps_cents;
   for (std::size_t j = 1; j < line.size(); ++j)
     steps_cents.push_back(static_cast<float>(line[j].pitch_cents - line[j - 1].pitch_cents));
-  const auto pitches = pitches_after(evidence, boundaries);
+  const auto pitches = pitches_after(f0_track_hz, boundaries);
   std::vector<std::vector<float>> chains(reach + 1, std::vector<float>(line.size(), 0.0F));  // by boundary, in turn
   targets.chosen_.resize(boundaries.size());
   for (std::size_t i = boundaries.size(); i-- > 0;) {

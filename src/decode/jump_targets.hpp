@@ -15,7 +15,7 @@ class JumpTargets {
   static constexpr std::size_t most = 48;  ///< at one boundary
   /// Of a long melody the likeliest notes at each boundary, of a short one all: before any decoding, how well what
   /// follows the boundary goes on as written from each note, by its intervals alone. Cost: boundaries x notes.
-  static JumpTargets likeliest(const Evidence& evidence, std::span<const Boundary> boundaries,
+  static JumpTargets likeliest(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries,
                                std::span<const LineNote> line);
 
   /// A note that a first decoding found.

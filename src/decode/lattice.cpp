@@ -3,16 +3,18 @@
 #include <algorithm>
 #include <functional>
 
+#include "base/frames.hpp"
+
 namespace firmus {
 
-Lattice::Lattice(const Evidence& evidence, std::span<const Boundary> boundaries, std::span<const LineNote> line,
+Lattice::Lattice(const Observations& observed, std::span<const Boundary> boundaries, std::span<const LineNote> line,
                  const JumpTargets& jump_targets, const Grid& grid, const Costs& costs)
-    : evidence_(evidence),
+    : observed_(observed),
       boundaries_(boundaries),
       grid_(grid),
       costs_(costs),
-      pitch_(evidence, boundaries),
-      rests_(evidence, boundaries),
+      pitch_(observed, boundaries),
+      rests_(observed.f0_track.f0_hz, boundaries),
       line_(line),
       timing_(line_, grid.quarter_s, costs),
       jump_targets_(jump_targets),
@@ -58,7 +60,7 @@ void Lattice::prune(std::size_t at) {
 
 /// No note that begins in those columns can end here or later: only what is on paths alive is remembered of them.
 void Lattice::drop_out_of_reach(std::size_t at) {
-  const auto reach = static_cast<std::size_t>(costs_.longest_note_s / Evidence::hop_s);
+  const auto reach = static_cast<std::size_t>(costs_.longest_note_s / frame_hop_s);
   for (; first_in_reach_ + 1 < at && frame_of(at) - frame_of(first_in_reach_) > reach; ++first_in_reach_)
     columns_[first_in_reach_] = {};
   pitch_.forget_before(first_in_reach_);

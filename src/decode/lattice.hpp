@@ -7,6 +7,7 @@
 
 #include "boundaries.hpp"
 #include "costs.hpp"
+#include "decode/decode.hpp"
 #include "history.hpp"
 #include "jump_targets.hpp"
 #include "plane.hpp"
@@ -36,7 +37,7 @@ struct Path {
 /// length of the melody.
 class Lattice {
  public:
-  Lattice(const Evidence& evidence, std::span<const Boundary> boundaries, std::span<const LineNote> line,
+  Lattice(const Observations& observed, std::span<const Boundary> boundaries, std::span<const LineNote> line,
           const JumpTargets& jump_targets, const Grid& grid, const Costs& costs);
   Path best_path();
 
@@ -69,14 +70,14 @@ class Lattice {
   float start_score(std::size_t at) const;
   float landing_cost(std::size_t note) const;
   std::size_t frame_of(std::size_t at) const {
-    return at < boundaries_.size() ? boundaries_[at].frame : evidence_.frames();
+    return at < boundaries_.size() ? boundaries_[at].frame : observed_.frames();
   }
   Path trace_back() const;
 
   History history_;
   std::size_t first_in_reach_ = 0;     ///< columns before it hold nothing any more
   std::vector<std::uint32_t> origin_;  ///< scratch of keep_begun
-  const Evidence& evidence_;
+  const Observations& observed_;
   std::span<const Boundary> boundaries_;
   const Grid& grid_;
   const Costs& costs_;

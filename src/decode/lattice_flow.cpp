@@ -1,6 +1,7 @@
 // What ends at a boundary flows into what may begin there.
 #include <algorithm>
 
+#include "base/frames.hpp"
 #include "lattice.hpp"
 
 namespace firmus {
@@ -27,7 +28,7 @@ void Lattice::go_on(const Token& token, float fit, float seconds) {
 }
 
 void Lattice::pull_notes(std::size_t begin, std::size_t end, float shortness) {
-  const float seconds = static_cast<float>(frame_of(end) - frame_of(begin)) * static_cast<float>(Evidence::hop_s);
+  const float seconds = static_cast<float>(frame_of(end) - frame_of(begin)) * static_cast<float>(frame_hop_s);
   for (const Token& token : columns_[begin].notes) {
     float fit = impossible;
     const double pitch_cents = line_[token.place].pitch_cents;
@@ -56,7 +57,7 @@ void Lattice::pull_extras(std::size_t begin, float shortness) {
 }
 
 void Lattice::pull(std::size_t end) {
-  const auto reach = static_cast<std::size_t>(costs_.longest_note_s / Evidence::hop_s);
+  const auto reach = static_cast<std::size_t>(costs_.longest_note_s / frame_hop_s);
   for (auto* inflows : {&into_note_, &into_closed_, &into_extra_}) inflows->clear();
   best_closed_ = impossible;
   pitch_.start_at(end);
@@ -69,7 +70,7 @@ void Lattice::pull(std::size_t end) {
     if (columns_[begin].notes.empty() && columns_[begin].extras.empty()) continue;
     pitch_.transform();
     const float missing = static_cast<float>(std::max(0, costs_.least_voiced_frames - pitch_.voiced_frames()));
-    const float seconds = static_cast<float>(frames) * static_cast<float>(Evidence::hop_s);
+    const float seconds = static_cast<float>(frames) * static_cast<float>(frame_hop_s);
     const float shortness =
         costs_.unvoiced_frame * missing + costs_.short_per_s * std::max(0.0F, costs_.least_note_s - seconds);
     pull_notes(begin, end, shortness);

@@ -25,11 +25,11 @@ std::size_t run_from(const std::vector<float>& cents, std::size_t first) {
 
 }  // namespace
 
-Rests::Rests(const Evidence& evidence, std::span<const Boundary> boundaries)
-    : boundaries_(boundaries), run_(evidence.frames()), between_(boundaries.size()) {
-  std::vector<float> cents(evidence.frames());
+Rests::Rests(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries)
+    : boundaries_(boundaries), run_(f0_track_hz.size()), between_(boundaries.size()) {
+  std::vector<float> cents(f0_track_hz.size());
   for (std::size_t i = 0; i < cents.size(); ++i)
-    cents[i] = evidence.voiced(i) ? 1200 * std::log2(evidence.f0_track_hz[i] / 440.0F) : std::nanf("");
+    cents[i] = f0_track_hz[i] > 0 ? 1200 * std::log2(f0_track_hz[i] / 440.0F) : std::nanf("");
   for (std::size_t i = 0; i < cents.size(); ++i) run_[i] = run_from(cents, i);
   for (std::size_t b = 0; b < boundaries.size(); ++b)
     for (std::size_t i = frame_of(b); i < frame_of(b + 1); ++i) between_[b] = std::max(between_[b], run_[i]);

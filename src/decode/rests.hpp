@@ -13,7 +13,7 @@ namespace firmus {
 class Rests {
  public:
   static constexpr std::size_t enough_frames = 60;  ///< 300 ms
-  Rests(const Evidence& evidence, std::span<const Boundary> boundaries);
+  Rests(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries);
 
   /// Starts a stretch that ends at boundary `end`; extend_back() then moves its start one boundary earlier.
   void start_at(std::size_t end);

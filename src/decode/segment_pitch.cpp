@@ -43,20 +43,22 @@ double cents_of(float hz) {
 }
 
 /// How much a candidate counts beside the line, 0 to 1.
-float share_beside(const PitchCandidate& candidate, float f0_track_hz, float clarity) {
+float share_beside(const PitchCandidate& candidate, float f0_track_hz, float nsdf_peak) {
   static const float above = std::exp2(above_semitones / 12);
   if (candidate.f0_hz < above * f0_track_hz) return 0;
-  return std::clamp((weaker_by_at_most - (clarity - candidate.strength)) / (weaker_by_at_most - as_good), 0.0F, 1.0F);
+  return std::clamp((weaker_by_at_most - (nsdf_peak - candidate.nsdf_peak)) / (weaker_by_at_most - as_good), 0.0F,
+                    1.0F);
 }
 
 }  // namespace
 
-SegmentPitch::SegmentPitch(const Evidence& evidence, std::span<const Boundary> boundaries)
-    : evidence_(evidence), boundaries_(boundaries), between_(boundaries.size()), voiced_between_(boundaries.size()) {
+SegmentPitch::SegmentPitch(const Observations& observed, std::span<const Boundary> boundaries)
+    : observed_(observed), boundaries_(boundaries), between_(boundaries.size()), voiced_between_(boundaries.size()) {
   constexpr double margin_cents = 300;
-  lowest_cents_ = cents_of(static_cast<float>(evidence.lowest_hz)) - margin_cents;
-  size_ = static_cast<int>((cents_of(static_cast<float>(evidence.highest_hz)) + margin_cents - lowest_cents_) /
-                           grid_cents) +
+  lowest_cents_ = cents_of(static_cast<float>(observed.evidence.searched.lowest_hz)) - margin_cents;
+  size_ = static_cast<int>(
+              (cents_of(static_cast<float>(observed.evidence.searched.highest_hz)) + margin_cents - lowest_cents_) /
+              grid_cents) +
           1;
   sum_.resize(static_cast<std::size_t>(size_));
   fit_.resize(static_cast<std::size_t>(size_));
@@ -73,14 +75,14 @@ void SegmentPitch::add_bump(std::vector<float>& sums, float hz, float share) con
 void SegmentPitch::gather(std::size_t from) {
   auto& sums = between_[from];
   sums.assign(static_cast<std::size_t>(size_), 0.0F);
-  const std::size_t end = from + 1 < boundaries_.size() ? boundaries_[from + 1].frame : evidence_.frames();
+  const std::size_t end = from + 1 < boundaries_.size() ? boundaries_[from + 1].frame : observed_.frames();
   for (std::size_t frame = boundaries_[from].frame; frame < end; ++frame) {
-    if (!evidence_.voiced(frame)) continue;
+    if (!observed_.f0_track.voiced(frame)) continue;
     ++voiced_between_[from];
-    const float f0_track_hz = evidence_.f0_track_hz[frame];
+    const float f0_track_hz = observed_.f0_track.f0_hz[frame];
     add_bump(sums, f0_track_hz, 1);
-    for (const PitchCandidate& candidate : evidence_.at(frame))
-      if (const float share = share_beside(candidate, f0_track_hz, evidence_.clarity[frame]); share > 0)
+    for (const PitchCandidate& candidate : observed_.evidence.at(frame))
+      if (const float share = share_beside(candidate, f0_track_hz, observed_.f0_track.nsdf_peak[frame]); share > 0)
         add_bump(sums, candidate.f0_hz, share);
   }
 }

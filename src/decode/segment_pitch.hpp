@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "boundaries.hpp"
+#include "decode/decode.hpp"
 
 namespace firmus {
 
@@ -12,7 +13,7 @@ namespace firmus {
 /// (Felzenszwalb & Huttenlocher 2012), so one segment costs two passes over the grid, whatever the number of keys.
 class SegmentPitch {
  public:
-  SegmentPitch(const Evidence& evidence, std::span<const Boundary> boundaries);
+  SegmentPitch(const Observations& observed, std::span<const Boundary> boundaries);
 
   static constexpr double grid_cents = 25;
   int grid_size() const { return size_; }
@@ -37,7 +38,7 @@ class SegmentPitch {
  private:
   void gather(std::size_t from);
   void add_bump(std::vector<float>& sums, float hz, float share) const;
-  const Evidence& evidence_;
+  const Observations& observed_;
   std::span<const Boundary> boundaries_;
   double lowest_cents_;
   int size_;

@@ -1,60 +1,58 @@
-// What the sound shows, frame by frame: pitch candidates with strength, level, onset and offset evidence. It keeps
-// candidates, not decisions; octave, boundaries and which note is which are decided in `decode`.
+// Stage `evidence`: what the samples show in each frame of 5 ms (base/frames.hpp), before any decision: the pitches
+// that the waveform could have, and its level. It also says in which range of pitch to search, before any candidate is
+// made. Which candidate is the pitch is left to `pitch` and `decode`; spectral features are made by `onsets`, with the
+// transform (pair_fft.hpp) and the frames (filtered_frames.hpp) of this stage, the only user of FFTW.
 #pragma once
 #include <cstddef>
 #include <cstdint>
-#include <memory>
 #include <span>
-#include <string>
 #include <vector>
 
 #include "firmus/audio.hpp"
+#include "firmus/melody.hpp"
 
 namespace firmus {
 
+/// A period that the frame repeats itself with.
 struct PitchCandidate {
   float f0_hz;
-  float strength;  ///< height of its peak in the normalised square difference, 0 to 1
+  float nsdf_peak;  ///< height of its peak in the normalised square difference function (NSDF), 0 to 1
 };
 
-/// Frames are `hop_s` apart; frame i is centred on i * hop_s. All per-frame vectors have `frames()` elements.
-struct Evidence {
-  static constexpr double hop_s = 0.005;
-  double lowest_hz = 0, highest_hz = 0;  ///< the range that was searched
-  double floor_db = 0, top_db = 0;       ///< 5th and 95th percentile of the level, dBFS
-
-  std::vector<PitchCandidate> candidates;      ///< of all frames, one after the other
-  std::vector<std::uint32_t> first_candidate;  ///< frames() + 1 places into `candidates`
-  std::vector<float> level_db;                 ///< of the frame, dBFS, high-passed
-  std::vector<float> f0_track_hz;              ///< the cheapest path through the candidates; 0 where it is unvoiced
-  std::vector<float> clarity;                  ///< strength of the candidate on that path, 0 where unvoiced
-  std::vector<float> onset_logit;              ///< log odds that a note starts here
-  std::vector<float> offset_logit;             ///< log odds that a note ends here
-
-  std::size_t frames() const { return level_db.size(); }
-  std::span<const PitchCandidate> at(std::size_t frame) const {
-    return {candidates.data() + first_candidate[frame], first_candidate[frame + 1] - first_candidate[frame]};
-  }
-  bool voiced(std::size_t frame) const { return f0_track_hz[frame] > 0; }
-  static std::size_t frame_at(double time_s) { return static_cast<std::size_t>(time_s / hop_s + 0.5); }
-};
-
+/// Where f0 is searched.
 struct PitchRange {
   double lowest_hz = 30.0;
   double highest_hz = 2800.0;
 };
 
-/// The fitted weights of the onset and offset evidence (see src/fit for what they were fitted on).
-class OnsetNet;
-std::shared_ptr<const OnsetNet> default_onset_net();
-/// Reads weights written by firmus-fit. Throws InputError.
-std::shared_ptr<const OnsetNet> read_onset_net(const std::string& path);
+/// Per-frame vectors have `frames()` elements. A frame of silence has no candidates.
+struct Evidence {
+  static constexpr int most_candidates = 7;  ///< of a frame
+  PitchRange searched;
+  double floor_db = 0, top_db = 0;  ///< 5th and 95th percentile of `level_db`: background noise and loud notes
 
-/// Evidence of a take. `range`: where f0 is searched. The same whatever the number of threads; one FFTW plan per size,
-/// made once per process.
-Evidence gather_evidence(const Samples& samples, const PitchRange& range, const OnsetNet& net, int threads = 1);
+  std::vector<PitchCandidate> candidates;      ///< of all frames, one after the other
+  std::vector<std::uint32_t> first_candidate;  ///< frames() + 1 indices into `candidates`
+  std::vector<float> level_db;                 ///< over 25 ms, high-passed, dBFS
 
-/// The range in which the take's pitch lies, from a sparse look over the whole of 30 to 2800 Hz.
+  std::size_t frames() const { return level_db.size(); }
+  /// Candidates of a frame, best first: highest peak, and of nearly equal ones the shorter period. One found in the low
+  /// band alone comes last.
+  std::span<const PitchCandidate> at(std::size_t frame) const {
+    return {candidates.data() + first_candidate[frame], first_candidate[frame + 1] - first_candidate[frame]};
+  }
+};
+
+/// The range for a known melody: that of its written notes, widened by a factor of 2.3 either way, so that it holds the
+/// melody an octave higher or lower too. At least two octaves, within 30 to 2800 Hz.
+PitchRange search_range_of(const Melody& melody);
+
+/// The range for an unknown melody: the 5th to 95th percentile of clear pitches in one frame each 40 ms, widened as
+/// above. The whole of 30 to 2800 Hz where no pitch is clear.
 PitchRange estimate_pitch_range(const Samples& samples, int threads = 1);
+
+/// Candidates are peaks of the NSDF (P. McLeod & G. Wyvill, "A smarter way to find pitch", ICMC 2005). The result does
+/// not depend on the number of threads.
+Evidence gather_evidence(const Samples& samples, const PitchRange& range, int threads = 1);
 
 }  // namespace firmus

@@ -8,7 +8,7 @@
 
 #include "base/simd.hpp"
 
-namespace firmus {
+namespace firmus::evidence {
 
 void PairFft::Free::operator()(void* memory) const {
   fftwf_free(memory);
@@ -48,8 +48,8 @@ FIRMUS_INLINE void reverse(float8& values) {
   values = __builtin_shufflevector(values, values, 7, 6, 5, 4, 3, 2, 1, 0);
 }
 
-/// Powers of both signals in bins k to k + 7: the first one's spectrum is what of the transform is even, with its
-/// conjugate at the mirrored bin, the second one's what is odd.
+/// Powers of both signals in bins k to k + 7: the spectrum of the first is the conjugate-even part of the transform,
+/// that of the second its conjugate-odd part.
 FIRMUS_INLINE void powers_from(const float* bins, int size, int k, float8& first, float8& second) {
   float8 re, im, mirrored_re, mirrored_im;
   load_complex(bins + 2 * k, re, im);
@@ -71,8 +71,8 @@ FIRMUS_MULTIVERSION void all_powers(const float* bins, int size, float* first, f
   }
 }
 
-/// Bins to powers, in place: those of the first signal as real, those of the second as imaginary parts, at both of the
-/// bins where they belong.
+/// Bins to powers, in place: those of the first signal as real parts, those of the second as imaginary parts, at each
+/// bin and its mirror image.
 FIRMUS_MULTIVERSION void to_powers(float* bins, int size) {
   bins[0] *= bins[0];
   bins[1] *= bins[1];
@@ -86,7 +86,8 @@ FIRMUS_MULTIVERSION void to_powers(float* bins, int size) {
   }
 }
 
-FIRMUS_MULTIVERSION void weave(const float* first, const float* second, const float* window, int count, float* out) {
+FIRMUS_MULTIVERSION void interleave(const float* first, const float* second, const float* window, int count,
+                                    float* out) {
   int i = 0;
   for (; i + lanes <= count; i += lanes) {
     float8 a, b, weight = float8{} + 1.0F;
@@ -135,7 +136,7 @@ void PairFft::transform(const Buffer& from, const Buffer& to) {
 
 void PairFft::set(std::span<const float> first, std::span<const float> second, const float* window) {
   const std::size_t count = first.size();
-  weave(first.data(), second.data(), window, static_cast<int>(count), as_floats(time_.get()));
+  interleave(first.data(), second.data(), window, static_cast<int>(count), as_floats(time_.get()));
   std::fill(time_.get() + count, time_.get() + size_, std::complex<float>{});
 }
 
@@ -158,4 +159,4 @@ int PairFft::good_size(int least) {
   return size >= 64 && five_eighths >= least ? five_eighths : size;
 }
 
-}  // namespace firmus
+}  // namespace firmus::evidence

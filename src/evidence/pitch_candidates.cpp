@@ -4,27 +4,21 @@
 #include <cmath>
 
 #include "base/simd.hpp"
+#include "energy.hpp"
 
-namespace firmus {
+namespace firmus::evidence {
 namespace {
 
-constexpr float short_period_bias_per_octave = 0.03F;  // as in the pitch line, where ties are decided
+constexpr float short_period_bias_per_octave = 0.03F;  // as in the f0 track of `pitch`, where ties are decided
 
 constexpr double periods_in_frame = 3.0;
 constexpr int shortest_frame_samples = 768;  // 48 ms: shorter frames lose low voices, longer ones smear quick notes
 
-/// Sums of squares: under this there is no sound, and from one frame to the next it grows at most so much where there
-/// is one.
+/// Sums of squares. Below the first there is no sound; two frames whose energies differ by more than the second factor
+/// are transformed apart.
 constexpr double least_energy = 1e-12, most_unequal = 1e4;
 
-float energy_of(std::span<const float> frame) {
-  float energy = 0;
-#pragma omp simd reduction(+ : energy)
-  for (std::size_t i = 0; i < frame.size(); ++i) energy += frame[i] * frame[i];
-  return energy;
-}
-
-/// Squares of the frame's first and last samples, added: what m(lag) loses from one lag to the next.
+/// Squares of the frame's first and last samples, added: the terms that m(lag) loses from one lag to the next.
 FIRMUS_MULTIVERSION void square_ends(const float* frame, int samples, int lags, float* out) {
   for (int lag = 1; lag <= lags; lag += lanes) {
     float8 first, last;
@@ -35,7 +29,7 @@ FIRMUS_MULTIVERSION void square_ends(const float* frame, int samples, int lags, 
   }
 }
 
-/// m(lag) to n(lag), in place; every other one of `lag_sums` counts.
+/// m(lag) to n(lag), in place; every other one of `lag_sums` belongs to the frame.
 FIRMUS_MULTIVERSION void normalise(const float* lag_sums, float scale, int lags, float* values) {
   for (int lag = 1; lag <= lags; lag += lanes) {
     float8 energy, early, late;
@@ -60,39 +54,39 @@ PitchCandidates::PitchCandidates(const PitchRange& range)
       longest_lag_(static_cast<int>(std::ceil(Samples::rate_hz / range.lowest_hz)) + 1),
       frame_samples_(frame_for(range)),
       fft_(PairFft::good_size(frame_samples_ + longest_lag_ + 1)),
-      nsd_(static_cast<std::size_t>(longest_lag_) + 2 + lanes),
+      nsdf_(static_cast<std::size_t>(longest_lag_) + 2 + lanes),
       no_frame_(static_cast<std::size_t>(frame_samples_)) {}
 
 void PitchCandidates::square_difference(std::span<const float> frame, double energy, const float* lag_sums) {
   const int lags = longest_lag_ + 1;
-  square_ends(frame.data(), frame_samples_, lags, nsd_.data());
+  square_ends(frame.data(), frame_samples_, lags, nsdf_.data());
   // m(lag) loses one sample at each end as the lag grows; in double, since the sums cancel in quiet tails.
   double both = 2 * energy;
   for (int lag = 1; lag <= lags; ++lag) {
-    float& here = nsd_[static_cast<std::size_t>(lag)];
+    float& here = nsdf_[static_cast<std::size_t>(lag)];
     both -= static_cast<double>(here);
     here = static_cast<float>(both);
   }
-  normalise(lag_sums, 2.0F / static_cast<float>(fft_.size()), lags, nsd_.data());
-  nsd_[0] = 1.0F;
+  normalise(lag_sums, 2.0F / static_cast<float>(fft_.size()), lags, nsdf_.data());
+  nsdf_[0] = 1.0F;
 }
 
 /// `lag_sums`: every other value belongs to this frame.
 void PitchCandidates::pick(std::span<const float> frame, double energy, const float* lag_sums, Found& found) {
   square_difference(frame, energy, lag_sums);
   for (int lag = std::max(2, shortest_lag_); lag <= longest_lag_; ++lag) {
-    const float before = nsd_[static_cast<std::size_t>(lag - 1)];
-    const float here = nsd_[static_cast<std::size_t>(lag)];
-    const float after = nsd_[static_cast<std::size_t>(lag + 1)];
-    if (here < least_strength || here < before || here <= after) continue;
+    const float before = nsdf_[static_cast<std::size_t>(lag - 1)];
+    const float here = nsdf_[static_cast<std::size_t>(lag)];
+    const float after = nsdf_[static_cast<std::size_t>(lag + 1)];
+    if (here < least_nsdf_peak || here < before || here <= after) continue;
     const float curve = before - 2 * here + after;
     const float shift = curve < 0 ? std::clamp(0.5F * (before - after) / curve, -0.5F, 0.5F) : 0.0F;
-    const float strength = std::min(1.0F, here - 0.25F * (before - after) * shift);
-    found.push_back({static_cast<float>(Samples::rate_hz) / (static_cast<float>(lag) + shift), strength});
+    const float peak = std::min(1.0F, here - 0.25F * (before - after) * shift);
+    found.push_back({static_cast<float>(Samples::rate_hz) / (static_cast<float>(lag) + shift), peak});
   }
-  // A high note has many multiples of its period in range, all as strong; short periods must not be crowded out.
+  // A high note has many multiples of its period in range, all with peaks as high; short periods must stay on the list.
   const auto rank = [](const PitchCandidate& c) {
-    return c.strength + short_period_bias_per_octave * std::log2(c.f0_hz);
+    return c.nsdf_peak + short_period_bias_per_octave * std::log2(c.f0_hz);
   };
   std::stable_sort(found.begin(), found.end(),
                    [&](const PitchCandidate& a, const PitchCandidate& b) { return rank(a) > rank(b); });
@@ -116,11 +110,11 @@ const std::array<PitchCandidates::Found, 2>& PitchCandidates::find(std::span<con
   if (2 * more <= least_energy) return found_;
   if (more <= most_unequal * less) {
     search(first, second, first_energy, second_energy);
-  } else {  // the quieter one would drown in the rounding of the other
+  } else {  // the quieter one would be lost in the rounding errors of the other
     search(first, no_frame_, first_energy, 0);
     search(no_frame_, second, 0, second_energy);
   }
   return found_;
 }
 
-}  // namespace firmus
+}  // namespace firmus::evidence

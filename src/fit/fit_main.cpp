@@ -10,8 +10,9 @@
 #include "altered_takes.hpp"
 #include "annotated_takes.hpp"
 #include "base/base.hpp"
-#include "decode/decode.hpp"
-#include "frame_measures.hpp"
+#include "base/frames.hpp"
+#include "evidence/evidence.hpp"
+#include "frame_features.hpp"
 #include "onset_net.hpp"
 #include "training.hpp"
 
@@ -30,20 +31,21 @@ float target_of(double time_s, const std::vector<AnnotatedNote>& notes, double A
   return nearest_s <= is_event_s ? 1.0F : nearest_s < is_none_s ? -1.0F : 0.0F;
 }
 
-/// What of a take is learned: all frames near its events, and one in so many of the others, weighted up.
+/// Which frames of a take are learned: one in `near_one_in` near its events, one in `far_one_in` of the others,
+/// weighted up to stand for all.
 struct Share {
   std::uint32_t near_one_in = 1, far_one_in = keep_one_in;
 };
-constexpr Share all_of_it{}, part_of_it{3, 3 * keep_one_in};  // an altered copy tells less than a new take
+constexpr Share all_of_it{}, part_of_it{3, 3 * keep_one_in};  // an altered copy holds less news than another take
 
 void add_rows(const Lesson& take, const PitchRange& range, Share share, TrainingSet& set, std::mt19937& random) {
-  Evidence evidence;
-  gather_pitch_evidence(take.samples, range, 1, evidence);
-  const auto measures =
-      measure_frames(take.samples, evidence, harmonics_at_hz(evidence.f0_track_hz), 0, evidence.frames());
-  const NetInputs inputs(measures, evidence.f0_track_hz);
+  const Evidence evidence = gather_evidence(take.samples, range);
+  const CoarseF0Track f0_track = viterbi_f0_track(evidence);
+  const auto features = onsets::features_of_frames(take.samples, evidence, f0_track,
+                                                   onsets::harmonics_f0_hz(f0_track.f0_hz), 0, evidence.frames());
+  const onsets::NetInputs inputs(features, f0_track.f0_hz);
   for (std::size_t i = 0; i < evidence.frames(); ++i) {
-    const double time_s = static_cast<double>(i) * Evidence::hop_s;
+    const double time_s = time_of_frame(i);
     double to_onset_s = 0, to_offset_s = 0;
     const float onset = target_of(time_s, take.notes, &AnnotatedNote::onset_s, to_onset_s);
     const float offset = target_of(time_s, take.notes, &AnnotatedNote::offset_s, to_offset_s);
@@ -90,7 +92,7 @@ void fit_and_write(const TrainingSet& set, std::span<const std::uint32_t> rows, 
     nets.push_back(train_onset_net(set, rows, plan));
   }
   const int hidden = options.plan.hidden;
-  write_whole_file(path, onset_net_as_text(hidden * options.seeds, average_nets(nets, hidden), what));
+  write_whole_file(path, onsets::onset_net_as_text(hidden * options.seeds, average_nets(nets, hidden), what));
   fmt::print("{}: {}\n", path, what);
   std::fflush(stdout);
 }

@@ -8,6 +8,8 @@
 
 namespace firmus::fit {
 
+using onsets::net_inputs;
+
 /// Rows of inputs with their targets (1, 0, or nothing where the annotation is too near to tell).
 struct TrainingSet {
   std::vector<float> inputs;         ///< rows x net_inputs

@@ -1,11 +1,14 @@
-#include <cmath>
+#include <algorithm>
 
 #include "assemble.hpp"
 #include "decode/decode.hpp"
+#include "evidence/evidence.hpp"
 #include "firmus/habits.hpp"
 #include "firmus/practice.hpp"
 #include "firmus/take.hpp"
 #include "measure/measure.hpp"
+#include "onsets/onsets.hpp"
+#include "pitch/pitch.hpp"
 #include "trace.hpp"
 
 namespace firmus::take {
@@ -15,10 +18,9 @@ std::shared_ptr<const OnsetNet> net_of(const MeasureOptions& options) {
   return options.net ? options.net : default_onset_net();
 }
 
-void reject_silence(const Evidence& evidence) {
-  constexpr std::size_t least_voiced_frames = 10;  // 50 ms in the whole take
-  std::size_t voiced = 0;
-  for (std::size_t i = 0; i < evidence.frames(); ++i) voiced += evidence.voiced(i);
+void reject_silence(const CoarseF0Track& f0_track) {
+  constexpr std::ptrdiff_t least_voiced_frames = 10;  // 50 ms in the whole take
+  const auto voiced = std::ranges::count_if(f0_track.f0_hz, [](float hz) { return hz > 0; });
   if (voiced < least_voiced_frames)
     throw TakeError("silence", "no pitched sound was found",
                     "check that the microphone was on, and record again nearer to it");
@@ -31,11 +33,15 @@ namespace firmus {
 
 Result measure_take(const Recording& recording, const Melody* melody, const MeasureOptions& options) {
   const PitchRange range = melody ? search_range_of(*melody) : estimate_pitch_range(recording.samples, options.threads);
-  const Evidence evidence = gather_evidence(recording.samples, range, *take::net_of(options), options.threads);
-  take::reject_silence(evidence);
-  const Decoded decoded = melody ? decode_melody(evidence, *melody) : decode_any_notes(evidence);
+  const Evidence evidence = gather_evidence(recording.samples, range, options.threads);
+  const CoarseF0Track f0_track = viterbi_f0_track(evidence);
+  take::reject_silence(f0_track);
+  const OnsetEvidence onsets =
+      detect_onsets(recording.samples, evidence, f0_track, *take::net_of(options), options.threads);
+  const Observations observed{evidence, f0_track, onsets};
+  const Decoded decoded = melody ? decode_melody(observed, *melody) : decode_any_notes(observed);
   const std::vector<float> refined_hz = refine_track(recording.samples, decoded.f0_hz, options.threads);
-  if (options.trace_dir) take::write_trace(*options.trace_dir, evidence, decoded, refined_hz);
+  if (options.trace_dir) take::write_trace(*options.trace_dir, observed, decoded, refined_hz);
   Result result = take::describe_take(recording, options);
   if (auto warning = detect_second_pitch(recording.samples, refined_hz))
     result.signal_quality.warnings.push_back(std::move(*warning));
@@ -64,15 +70,17 @@ Result not_measured(const std::string& name, const TakeError& error, const Measu
 
 F0Track track_pitch(const Recording& recording, int threads) {
   const PitchRange range = estimate_pitch_range(recording.samples, threads);
-  const Evidence evidence = gather_evidence(recording.samples, range, *default_onset_net(), threads);
-  const Decoded decoded = decode_any_notes(evidence);
+  const Evidence evidence = gather_evidence(recording.samples, range, threads);
+  const CoarseF0Track coarse = viterbi_f0_track(evidence);
+  const OnsetEvidence onsets = detect_onsets(recording.samples, evidence, coarse, *default_onset_net(), threads);
+  const Decoded decoded = decode_any_notes({evidence, coarse, onsets});
   F0Track track;
   track.f0_hz = refine_track(recording.samples, decoded.f0_hz, threads);
   track.level_dbfs = evidence.level_db;
-  track.periodicity = evidence.clarity;
+  track.periodicity = coarse.nsdf_peak;
   for (std::size_t i = 0; i < evidence.frames(); ++i)
     for (const auto& candidate : evidence.at(i))
-      track.periodicity[i] = std::max(track.periodicity[i], candidate.strength);
+      track.periodicity[i] = std::max(track.periodicity[i], candidate.nsdf_peak);
   return track;
 }
 

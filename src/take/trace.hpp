@@ -7,9 +7,9 @@
 
 namespace firmus::take {
 
-/// Writes DIR/frames.csv (time, level, line, clarity, logits, refined f0), DIR/candidates.csv and DIR/notes.csv. Throws
+/// Writes DIR/frames.csv, DIR/candidates.csv and DIR/notes.csv (columns: DEVELOPERS.md, "Look inside"). Throws
 /// WriteError.
-void write_trace(const std::string& dir, const Evidence& evidence, const Decoded& decoded,
+void write_trace(const std::string& dir, const Observations& observed, const Decoded& decoded,
                  std::span<const float> refined_hz);
 
 }  // namespace firmus::take

@@ -5,6 +5,7 @@
 #include <functional>
 
 #include "against_truth.hpp"
+#include "base/frames.hpp"
 
 #ifdef FIRMUS_HAS_AUBIO
 #include <aubio/aubio.h>
@@ -16,7 +17,7 @@ using namespace firmus::reference;
 #ifdef FIRMUS_HAS_AUBIO
 namespace {
 
-constexpr unsigned hop_samples = 80;       // 5 ms, as in Evidence
+constexpr unsigned hop_samples = frame_hop_samples(singer::rate_hz);
 constexpr unsigned window_samples = 1024;  // 64 ms
 
 struct AubioFrame {
@@ -55,7 +56,7 @@ Compared compare_inside_notes(const F0Track& ours, const std::vector<AubioFrame>
   for (const singer::SungNote& note : notes) {
     const double from_s = note.onset_s + 0.25 * (note.end_s - note.onset_s),
                  to_s = note.onset_s + 0.85 * (note.end_s - note.onset_s);
-    for (std::size_t f = Evidence::frame_at(from_s); f < Evidence::frame_at(to_s) && f < theirs.size(); ++f) {
+    for (std::size_t f = frame_at(from_s); f < frame_at(to_s) && f < theirs.size(); ++f) {
       if (ours.f0_hz.at(f) <= 0) continue;
       if (theirs[f].hz <= 0 || theirs[f].confidence < 0.9) {
         ++compared.ours_alone;
@@ -78,8 +79,7 @@ std::vector<double> cents_off_truth(const std::vector<singer::SungNote>& notes,
     const double length_s = note.end_s - note.onset_s;
     double sum = 0;
     int count = 0;
-    for (std::size_t f = Evidence::frame_at(note.onset_s + 0.25 * length_s);
-         f < Evidence::frame_at(note.onset_s + 0.85 * length_s); ++f) {
+    for (std::size_t f = frame_at(note.onset_s + 0.25 * length_s); f < frame_at(note.onset_s + 0.85 * length_s); ++f) {
       if (hz_at(f) <= 0) continue;
       sum += cents_between(note.sung_hz, hz_at(f));
       ++count;
@@ -127,8 +127,8 @@ TEST_CASE("each note's pitch agrees with the median of aubio's over the same str
     if (note.status != NoteStatus::sung || !note.sung_hz) continue;
     std::vector<double> hz;
     const double length_s = *note.end_s - *note.onset_s;
-    for (std::size_t f = Evidence::frame_at(*note.onset_s + 0.25 * length_s);
-         f < Evidence::frame_at(*note.onset_s + 0.85 * length_s); ++f) {
+    for (std::size_t f = frame_at(*note.onset_s + 0.25 * length_s); f < frame_at(*note.onset_s + 0.85 * length_s);
+         ++f) {
       if (theirs.at(f).hz > 0) hz.push_back(theirs[f].hz);
     }
     apart.push_back(cents_between(quantile_of_size(hz, 0.5), *note.sung_hz));

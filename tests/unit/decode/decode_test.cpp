@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/frames.hpp"
 #include "ideal.hpp"
 
 using namespace firmus;
@@ -161,21 +162,23 @@ namespace {
 constexpr std::size_t spoiled_note = 8;
 
 /// Note 8 reads `factor` times its pitch; the true one is a candidate weaker by so much.
-Evidence spoil(const Evidence& evidence, const std::vector<Sounding>& sung, float factor, float weaker_by) {
-  Evidence spoiled = evidence;
-  spoiled.candidates.clear();
-  spoiled.first_candidate.assign(1, 0);
-  for (std::size_t i = 0; i < evidence.frames(); ++i) {
-    const double time_s = static_cast<double>(i) * Evidence::hop_s;
-    if (evidence.voiced(i)) {
+Ideal spoil(const Ideal& ideal, const std::vector<Sounding>& sung, float factor, float weaker_by) {
+  Ideal spoiled = ideal;
+  auto& candidates = spoiled.evidence.candidates;
+  candidates.clear();
+  spoiled.evidence.first_candidate.assign(1, 0);
+  for (std::size_t i = 0; i < ideal.evidence.frames(); ++i) {
+    const double time_s = time_of_frame(i);
+    const float f0_hz = ideal.f0_track.f0_hz[i], peak = ideal.f0_track.nsdf_peak[i];
+    if (ideal.f0_track.voiced(i)) {
       const bool in_note = time_s >= sung[spoiled_note].onset_s && time_s < sung[spoiled_note].end_s;
-      spoiled.candidates.push_back({evidence.f0_track_hz[i], in_note ? evidence.clarity[i] - weaker_by : 0.95F});
+      candidates.push_back({f0_hz, in_note ? peak - weaker_by : 0.95F});
       if (in_note) {
-        spoiled.f0_track_hz[i] = factor * evidence.f0_track_hz[i];
-        spoiled.candidates.push_back({spoiled.f0_track_hz[i], evidence.clarity[i]});
+        spoiled.f0_track.f0_hz[i] = factor * f0_hz;
+        candidates.push_back({spoiled.f0_track.f0_hz[i], peak});
       }
     }
-    spoiled.first_candidate.push_back(static_cast<std::uint32_t>(spoiled.candidates.size()));
+    spoiled.evidence.first_candidate.push_back(static_cast<std::uint32_t>(candidates.size()));
   }
   return spoiled;
 }
@@ -187,7 +190,7 @@ double pitch_after(float factor, float weaker_by) {
   const Decoded decoded = decode_melody(spoil(ideal_evidence(sung, 13), sung, factor, weaker_by), melody);
   REQUIRE(order_of(decoded) == all_sixteen);
   const DecodedNote& note = decoded.notes[spoiled_note];
-  CHECK(decoded.f0_hz[Evidence::frame_at(note.onset_s + 0.2)] == doctest::Approx(note.coarse_hz).epsilon(1e-4));
+  CHECK(decoded.f0_hz[frame_at(note.onset_s + 0.2)] == doctest::Approx(note.coarse_hz).epsilon(1e-4));
   return note.coarse_hz / sung[spoiled_note].hz;
 }
 

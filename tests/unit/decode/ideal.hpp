@@ -11,8 +11,16 @@ struct Sounding {
   double onset_s, end_s, hz;
 };
 
+/// What the stages before decoding give, in one object.
+struct Ideal {
+  Evidence evidence;
+  CoarseF0Track f0_track;
+  OnsetEvidence onsets;
+  operator Observations() const { return {evidence, f0_track, onsets}; }
+};
+
 /// Voiced at the notes' pitches, onset and offset log odds of +6 at their boundaries and -8 elsewhere.
-Evidence ideal_evidence(const std::vector<Sounding>& notes, double duration_s);
+Ideal ideal_evidence(const std::vector<Sounding>& notes, double duration_s);
 
 /// The melody's notes sung in time, `quarter_s` a quarter note, transposed.
 std::vector<Sounding> sing_exactly(const Melody& melody, double begin_s, double quarter_s, double semitones = 0);

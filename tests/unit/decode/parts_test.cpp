@@ -5,6 +5,7 @@
 #include <numeric>
 #include <string>
 
+#include "base/frames.hpp"
 #include "boundaries.hpp"
 #include "ideal.hpp"
 #include "jump_targets.hpp"
@@ -31,10 +32,16 @@ TEST_CASE("key and tempo walk at the cost of their steps, and a leap of key cost
   for (const auto from : origin) CHECK(from == 2);
 }
 
+namespace {
+std::vector<Boundary> boundaries_in(const Ideal& ideal) {
+  return find_boundaries(ideal.f0_track.f0_hz, ideal.onsets.onset_logit, -4.5F);
+}
+}  // namespace
+
 TEST_CASE("boundaries are the peaks of the onset evidence and the starts of voicing no peak is near") {
-  Evidence evidence = ideal_evidence({{0.5, 0.9, 220}, {1.5, 1.9, 220}}, 3);
-  for (std::size_t i = 290; i < 312; ++i) evidence.onset_logit[i] = -8;  // the second has no onset evidence
-  const auto boundaries = find_boundaries(evidence, -4.5F);
+  Ideal ideal = ideal_evidence({{0.5, 0.9, 220}, {1.5, 1.9, 220}}, 3);
+  for (std::size_t i = 290; i < 312; ++i) ideal.onsets.onset_logit[i] = -8;  // the second has no onset evidence
+  const auto boundaries = boundaries_in(ideal);
   REQUIRE(boundaries.size() == 2);
   CHECK(boundaries[0].frame == 100);
   CHECK(boundaries[1].frame == 304);  // 20 ms after the first voiced frame
@@ -45,11 +52,10 @@ namespace {
 /// eyes a single note.
 template <class Cents>
 std::vector<Boundary> boundaries_of_line(const Cents& cents_at) {
-  Evidence evidence = ideal_evidence({{0.5, 1.5, 220}}, 2);
+  Ideal ideal = ideal_evidence({{0.5, 1.5, 220}}, 2);
   for (std::size_t i = 100; i < 300; ++i)
-    evidence.f0_track_hz[i] =
-        static_cast<float>(220 * std::exp2(cents_at(static_cast<double>(i - 100) * 0.005) / 1200));
-  return find_boundaries(evidence, -4.5F);
+    ideal.f0_track.f0_hz[i] = static_cast<float>(220 * std::exp2(cents_at(time_of_frame(i - 100)) / 1200));
+  return boundaries_in(ideal);
 }
 }  // namespace
 
@@ -80,16 +86,17 @@ TEST_CASE("a semitone out of vibrato and a third of a semitone are boundaries to
 namespace {
 /// Fit of a second of `f0_track_hz` to `written_cents`, every frame with one more candidate.
 float fit_beside(float f0_track_hz, PitchCandidate beside, double written_cents) {
-  Evidence evidence = ideal_evidence({{0.5, 1.5, static_cast<double>(f0_track_hz)}}, 2);
+  Ideal ideal = ideal_evidence({{0.5, 1.5, static_cast<double>(f0_track_hz)}}, 2);
+  auto& [evidence, f0_track, onsets] = ideal;
   evidence.candidates.clear();
   for (std::size_t i = 0; i <= evidence.frames(); ++i) {
     evidence.first_candidate[i] = static_cast<std::uint32_t>(evidence.candidates.size());
-    if (i == evidence.frames() || !evidence.voiced(i)) continue;
-    evidence.candidates.push_back({f0_track_hz, evidence.clarity[i]});
-    evidence.candidates.push_back({beside.f0_hz, evidence.clarity[i] - beside.strength});
+    if (i == evidence.frames() || !f0_track.voiced(i)) continue;
+    evidence.candidates.push_back({f0_track_hz, f0_track.nsdf_peak[i]});
+    evidence.candidates.push_back({beside.f0_hz, f0_track.nsdf_peak[i] - beside.nsdf_peak});
   }
   const std::vector<Boundary> boundaries{{100, 6}};
-  SegmentPitch pitch(evidence, boundaries);
+  SegmentPitch pitch(ideal, boundaries);
   pitch.start_at(1);
   pitch.extend_back();
   pitch.transform();
@@ -106,9 +113,9 @@ TEST_CASE("an octave above the line is as good a pitch where it is as strong, le
 }
 
 TEST_CASE("the fit of a segment is best at its pitch and falls by 1 for 60 cents, to a limit") {
-  const Evidence evidence = ideal_evidence({{0.5, 1.5, 440}}, 2);
+  const Ideal ideal = ideal_evidence({{0.5, 1.5, 440}}, 2);
   const std::vector<Boundary> boundaries{{100, 6}};
-  SegmentPitch pitch(evidence, boundaries);
+  SegmentPitch pitch(ideal, boundaries);
   pitch.start_at(1);
   pitch.extend_back();
   pitch.transform();
@@ -134,10 +141,10 @@ TEST_CASE("of a long melody the note that a boundary starts is among the few whe
   for (const int notes : {200, 1000}) {
     CAPTURE(notes);
     const Melody melody = long_line(notes);
-    const Evidence evidence = ideal_evidence(sing_exactly(melody, 1.0, 0.5, 1.3), 3 + notes / 2);
-    const auto boundaries = find_boundaries(evidence, -4.5F);
+    const Ideal ideal = ideal_evidence(sing_exactly(melody, 1.0, 0.5, 1.3), 3 + notes / 2);
+    const auto boundaries = boundaries_in(ideal);
     REQUIRE(boundaries.size() == static_cast<std::size_t>(notes));
-    const auto targets = JumpTargets::likeliest(evidence, boundaries, written_line(melody, Costs{}));
+    const auto targets = JumpTargets::likeliest(ideal.f0_track.f0_hz, boundaries, written_line(melody, Costs{}));
     for (std::size_t i = 0; i + 6 < boundaries.size(); ++i) {
       CAPTURE(i);
       CHECK(targets.at(i).size() == JumpTargets::most);
@@ -153,8 +160,8 @@ TEST_CASE("where nothing tells the notes of a long melody apart, a jump could la
   std::iota(first.begin(), first.end(), 0U);
   for (const int notes : {200, 1000}) {
     const std::vector<Boundary> boundaries{{100, 3}};
-    const auto targets =
-        JumpTargets::likeliest(ideal_evidence({}, 1), boundaries, written_line(long_line(notes), Costs{}));
+    const auto targets = JumpTargets::likeliest(ideal_evidence({}, 1).f0_track.f0_hz, boundaries,
+                                                written_line(long_line(notes), Costs{}));
     CHECK(std::ranges::equal(targets.at(0), first));
   }
 }
@@ -200,12 +207,10 @@ TEST_CASE("an onset lies at the median of its evidence") {
 }
 
 TEST_CASE("a boundary whose place is unsure is worth more than its peak") {
-  Evidence evidence;
-  evidence.onset_logit.assign(200, -9.0F);
-  evidence.f0_track_hz.assign(200, 0.0F);
-  for (std::size_t i = 90; i <= 110; ++i) evidence.onset_logit[i] = -1.0F;  // for 100 ms as likely as not by half
-  evidence.onset_logit[100] = -0.9F;
-  const auto boundaries = find_boundaries(evidence, -4.5F);
+  std::vector<float> onset_logits(200, -9.0F);
+  for (std::size_t i = 90; i <= 110; ++i) onset_logits[i] = -1.0F;  // for 100 ms as likely as not by half
+  onset_logits[100] = -0.9F;
+  const auto boundaries = find_boundaries(std::vector<float>(200), onset_logits, -4.5F);
   REQUIRE(boundaries.size() == 1);
   CHECK(boundaries[0].frame == 100);
   // 17 frames of .27 are 4.6 of the 8 that are sure: log odds of .30; the smoothed peak has -.98.

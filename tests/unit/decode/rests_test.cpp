@@ -5,6 +5,7 @@
 
 #include <cmath>
 
+#include "base/frames.hpp"
 #include "ideal.hpp"
 
 using namespace firmus;
@@ -14,17 +15,16 @@ namespace {
 
 /// One voiced sound from 0.5 to 1.5 s whose pitch goes by `cents_at` (seconds from its start).
 template <class Cents>
-Evidence sound(const Cents& cents_at) {
-  Evidence evidence = ideal_evidence({{0.5, 1.5, 220}}, 2);
+std::vector<float> sound(const Cents& cents_at) {
+  std::vector<float> f0_hz = ideal_evidence({{0.5, 1.5, 220}}, 2).f0_track.f0_hz;
   for (std::size_t i = 100; i < 300; ++i)
-    evidence.f0_track_hz[i] =
-        static_cast<float>(220 * std::exp2(cents_at(static_cast<double>(i - 100) * 0.005) / 1200));
-  return evidence;
+    f0_hz[i] = static_cast<float>(220 * std::exp2(cents_at(time_of_frame(i - 100)) / 1200));
+  return f0_hz;
 }
 
-std::size_t rest_of(const Evidence& evidence, const std::vector<Boundary>& boundaries, std::size_t begin,
+std::size_t rest_of(const std::vector<float>& f0_hz, const std::vector<Boundary>& boundaries, std::size_t begin,
                     std::size_t end) {
-  Rests rests(evidence, boundaries);
+  Rests rests(f0_hz, boundaries);
   rests.start_at(end);
   for (std::size_t b = end; b > begin; --b) rests.extend_back();
   return rests.longest_frames();
@@ -40,7 +40,7 @@ TEST_CASE("natural vibrato rests as long as is looked for, a glide as long as it
 }
 
 TEST_CASE("a rest is cut off by the end of its stretch and by silence, and goes on over boundaries within it") {
-  const Evidence steady = sound([](double) { return 0; });
+  const std::vector<float> steady = sound([](double) { return 0; });
   const std::vector<Boundary> boundaries{{100, 6}, {120, 6}, {150, 6}};
   CHECK(rest_of(steady, boundaries, 0, 1) == 20);
   CHECK(rest_of(steady, boundaries, 0, 2) == 50);

@@ -6,7 +6,7 @@
 #include <numbers>
 #include <vector>
 
-using namespace firmus;
+using namespace firmus::evidence;
 
 namespace {
 

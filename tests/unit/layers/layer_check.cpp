@@ -13,9 +13,9 @@ namespace {
 
 // The order in which the data runs. "facts" are the plain structs of include/firmus that the stages from `evidence` on
 // share; "main" is main.cpp.
-constexpr std::array<std::string_view, 18> kOrder = {"base",   "theory",  "melody",  "audio",    "facts", "evidence",
-                                                     "decode", "measure", "habits",  "practice", "take",  "studio",
-                                                     "trend",  "report",  "picture", "page",     "cli",   "main"};
+constexpr std::array<std::string_view, 20> kOrder = {
+    "base",   "theory",   "melody", "audio",  "facts", "evidence", "pitch",   "onsets", "decode", "measure",
+    "habits", "practice", "take",   "studio", "trend", "report",   "picture", "page",   "cli",    "main"};
 
 struct Named {
   std::string_view name, stage;
@@ -33,6 +33,8 @@ constexpr auto kSharedHeaders = std::to_array<Named>({
 // Headers in src/STAGE that later stages may include, as "STAGE/NAME.hpp", beside the door "STAGE/STAGE.hpp". All of
 // base is open.
 constexpr auto kDoors = std::to_array<Named>({
+    {"pair_fft", "evidence"},
+    {"filtered_frames", "evidence"},
     {"cell", "report"},
     {"words", "report"},
     {"text_page", "report"},
@@ -42,8 +44,8 @@ constexpr auto kDoors = std::to_array<Named>({
 });
 // Programs beside the line: they may use it up to a stage, read their own options, and see the private headers of the
 // one stage that they serve; nothing may use them.
-constexpr std::array<Named, 1> kBesideTheLine = {{{"fit", "decode"}}};
-constexpr std::array<Named, 1> kServes = {{{"fit", "evidence"}}};
+constexpr std::array<Named, 1> kBesideTheLine = {{{"fit", "onsets"}}};
+constexpr std::array<Named, 1> kServes = {{{"fit", "onsets"}}};
 
 struct Owned {
   std::string_view include_prefix, stage;

@@ -63,15 +63,14 @@ TEST_CASE("another stage's private header is out of reach") {
   CHECK(wrong_includes({{"src/decode/a.cpp", "#include \"b.hpp\"\n"}, {"src/decode/b.hpp", ""}}).empty());
 }
 
-TEST_CASE("the fitting program may use the line as far as decode and no further") {
-  CHECK(only_finding("src/fit/a.cpp", "#include \"decode/decode.hpp\"") == "");
-  CHECK(only_finding("src/fit/a.cpp", "#include \"measure/measure.hpp\"") ==
-        "src/fit/a.cpp:1: fit stands before measure");
+TEST_CASE("the fitting program may use the stages as far as onsets and no further") {
+  CHECK(only_finding("src/fit/a.cpp", "#include \"pitch/pitch.hpp\"") == "");
+  CHECK(only_finding("src/fit/a.cpp", "#include \"decode/decode.hpp\"") == "src/fit/a.cpp:1: fit stands before decode");
 }
 
-TEST_CASE("the fitting program sees the private headers of evidence and of no other stage") {
+TEST_CASE("the fitting program sees the private headers of onsets and of no other stage") {
   const SourceFile mine{"src/fit/a.cpp", "#include \"net.hpp\"\n"};
-  CHECK(wrong_includes({mine, {"src/evidence/net.hpp", ""}}).empty());
+  CHECK(wrong_includes({mine, {"src/onsets/net.hpp", ""}}).empty());
   CHECK(wrong_includes({mine, {"src/decode/net.hpp", ""}}).size() == 1);
 }
 

@@ -8,17 +8,18 @@
 #include "firmus/audio.hpp"
 #include "hann_window.hpp"
 
-namespace firmus {
+namespace firmus::onsets {
 namespace {
 
 constexpr double highest_hz = 7600;
 constexpr float silence_power = 1e-10F;
 constexpr int half = HarmonicLevels::frame_samples / 2;
 
-/// cos and sin of the fundamental's phase: at half a sample, one and a half, ... eight of them, and eight samples on.
+/// cos and sin of the fundamental's phase half a sample after the frame's middle and at the next seven samples, and the
+/// rotation by eight samples.
 struct Phasors {
   float8 cosine, sine;
-  float turn_cosine, turn_sine;
+  float rotation_cosine, rotation_sine;
 };
 
 void set(double omega, Phasors& phasors) {
@@ -29,12 +30,12 @@ void set(double omega, Phasors& phasors) {
     phasors.sine[i] = static_cast<float>(at.imag());
   }
   const std::complex<double> two = step * step, four = two * two, eight = four * four;
-  phasors.turn_cosine = static_cast<float>(eight.real());
-  phasors.turn_sine = static_cast<float>(eight.imag());
+  phasors.rotation_cosine = static_cast<float>(eight.real());
+  phasors.rotation_sine = static_cast<float>(eight.imag());
 }
 
-/// Sums over the frame folded about its middle: what is even in time meets cosines only, what is odd sines only. The
-/// phasors of the second and third harmonic are powers of the first one's.
+/// The frame is folded about its middle: its even part needs only cosines, its odd part only sines. The phasors of the
+/// second and third harmonic are powers of the first one's.
 FIRMUS_MULTIVERSION void powers_at(const float* frame, const float* window, const Phasors& start, float* powers) {
   Phasors at = start;
   float8 even1{}, even2{}, even3{}, odd1{}, odd2{}, odd3{};
@@ -50,8 +51,8 @@ FIRMUS_MULTIVERSION void powers_at(const float* frame, const float* window, cons
     even1 += even * c1, odd1 += odd * s1;
     even2 += even * c2, odd2 += odd * s2;
     even3 += even * (c2 * c1 - s2 * s1), odd3 += odd * (s2 * c1 + c2 * s1);
-    at.cosine = c1 * at.turn_cosine - s1 * at.turn_sine;
-    at.sine = s1 * at.turn_cosine + c1 * at.turn_sine;
+    at.cosine = c1 * at.rotation_cosine - s1 * at.rotation_sine;
+    at.sine = s1 * at.rotation_cosine + c1 * at.rotation_sine;
   }
   const auto power = [](const float8& cosines, const float8& sines) {
     const float c = total(cosines), s = total(sines);
@@ -82,4 +83,4 @@ std::array<float, HarmonicLevels::harmonics> HarmonicLevels::levels_db(std::span
   return levels;
 }
 
-}  // namespace firmus
+}  // namespace firmus::onsets

@@ -6,7 +6,7 @@
 #include "firmus/audio.hpp"
 #include "hann_window.hpp"
 
-namespace firmus {
+namespace firmus::onsets {
 namespace {
 
 constexpr int fft_size = 512;
@@ -45,9 +45,9 @@ MelBands::MelBands() : fft_(fft_size), window_(hann_window(frame_samples)) {
   };
   for (int t = 0; t < triangles; ++t) {
     const double low = bin_of(t), top = bin_of(t + 1), high = bin_of(t + 2);
-    auto& [place, weight] = triangles_[static_cast<std::size_t>(t)];
+    auto& [first, weight] = triangles_[static_cast<std::size_t>(t)];
     const int first_bin = static_cast<int>(std::ceil(low));
-    place = first_bin - 1;  // powers start with bin 1
+    first = first_bin - 1;  // powers start with bin 1
     for (int bin = first_bin; bin <= static_cast<int>(high); ++bin)
       weight.push_back(static_cast<float>(bin <= top ? (bin - low) / (top - low) : (high - bin) / (high - top)));
     weight.resize((weight.size() + lanes - 1) / lanes * lanes);
@@ -58,8 +58,8 @@ MelBands::Levels MelBands::levels_of(const std::vector<float>& power) const {
   std::array<float, triangles> level;
   static_assert(triangles % lanes == 0);
   for (std::size_t t = 0; t < triangles; ++t) {
-    const auto& [place, weight] = triangles_[t];
-    level[t] = silent_band_power + weighted(power.data() + place, weight.data(), weight.size());
+    const auto& [first, weight] = triangles_[t];
+    level[t] = silent_band_power + weighted(power.data() + first, weight.data(), weight.size());
   }
   to_decibels(level.data(), triangles);
   Levels means{};
@@ -74,4 +74,4 @@ std::array<MelBands::Levels, 2> MelBands::levels_db(std::span<const float> first
   return {levels_of(powers_[0]), levels_of(powers_[1])};
 }
 
-}  // namespace firmus
+}  // namespace firmus::onsets

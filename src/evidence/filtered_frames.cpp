@@ -1,19 +1,20 @@
-#include "rumble_filter.hpp"
+#include "filtered_frames.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 
-namespace firmus {
+namespace firmus::evidence {
 namespace {
 
 constexpr double rumble_corner_hz = 50.0;
 constexpr double corner_share_of_lowest = 0.7;  // the lowest fundamental must pass
-constexpr double forgotten_db = 120.0;
+constexpr double settled_db = 120.0;
 
-/// Until what came before has decayed so far: the poles of a Butterworth filter have a real part of corner / sqrt 2.
-double time_to_forget_s(double corner) {
-  return forgotten_db / 20 * std::numbers::ln10 * std::numbers::sqrt2 / (2 * std::numbers::pi * corner);
+/// Time until the response to earlier samples has decayed by that much: the poles of a Butterworth filter have a real
+/// part of corner / sqrt 2.
+double settling_time_s(double corner) {
+  return settled_db / 20 * std::numbers::ln10 * std::numbers::sqrt2 / (2 * std::numbers::pi * corner);
 }
 
 }  // namespace
@@ -27,7 +28,7 @@ FilteredFrames::FilteredFrames(double lowest_hz, int width, int hop) : width_(wi
   b2_ = norm;
   a1_ = 2.0 * (w * w - 1.0) * norm;
   a2_ = (1.0 - std::numbers::sqrt2 * w + w * w) * norm;
-  lead_ = static_cast<std::int64_t>(time_to_forget_s(corner) * Samples::rate_hz);
+  lead_ = static_cast<std::int64_t>(settling_time_s(corner) * Samples::rate_hz);
 }
 
 void FilteredFrames::load(const Samples& samples, std::int64_t first_frame, std::int64_t frames) {
@@ -44,4 +45,4 @@ void FilteredFrames::load(const Samples& samples, std::int64_t first_frame, std:
   }
 }
 
-}  // namespace firmus
+}  // namespace firmus::evidence

@@ -8,11 +8,11 @@
 #include <fstream>
 #include <sstream>
 
-#include "evidence/evidence.hpp"
 #include "fast_math.hpp"
 #include "firmus/error.hpp"
+#include "onsets/onsets.hpp"
 
-namespace firmus {
+namespace firmus::onsets {
 namespace {
 
 constexpr std::string_view format_name = "firmus-onset-net";
@@ -26,7 +26,7 @@ constexpr char built_in_text[] =
   throw InputError(Problem{{file, 0, 0}, std::move(what), "give a file that firmus-fit wrote"});
 }
 
-/// Sums of `group` times eight units at once: that many stay in registers.
+/// Adds the weighted inputs of `group` times eight units at once; their sums stay in registers.
 template <int group>
 FIRMUS_INLINE void sum_units(const float* inputs, const float* into, int padded, float* sums) {
   float8 sum[group];
@@ -42,7 +42,7 @@ FIRMUS_INLINE void sum_units(const float* inputs, const float* into, int padded,
   for (int g = 0; g < group; ++g) store(sum[g], sums + g * lanes);
 }
 
-/// Adds the weighted inputs to `sums`, which come with the biases in them, and puts tanh over them.
+/// Adds the weighted inputs to `sums`, which hold the biases, and applies tanh.
 FIRMUS_MULTIVERSION void run_units(const float* inputs, const float* into, int padded, float* sums) {
   constexpr int many = 6, few = 2;
   int unit = 0;
@@ -64,34 +64,6 @@ FIRMUS_MULTIVERSION float dot(const float* a, const float* b, int count) {
 }
 
 }  // namespace
-
-OnsetNet::OnsetNet(int hidden, std::span<const float> weights)
-    : hidden_(hidden),
-      padded_((hidden + lanes - 1) / lanes * lanes),
-      into_(static_cast<std::size_t>(net_inputs * padded_)),
-      bias_(static_cast<std::size_t>(padded_)),
-      to_onset_(bias_.size()),
-      to_offset_(bias_.size()) {
-  const auto inputs = static_cast<std::size_t>(net_inputs), units = static_cast<std::size_t>(hidden);
-  for (std::size_t h = 0; h < units; ++h) {
-    const std::span<const float> unit = weights.subspan(h * (inputs + 1), inputs + 1);
-    for (std::size_t i = 0; i < inputs; ++i) into_[i * bias_.size() + h] = unit[i];
-    bias_[h] = unit[inputs];
-  }
-  const std::span<const float> outputs = weights.subspan(units * (inputs + 1));
-  std::copy_n(outputs.begin(), hidden, to_onset_.begin());
-  std::copy_n(outputs.begin() + hidden + 1, hidden, to_offset_.begin());
-  onset_bias_ = outputs[units];
-  offset_bias_ = outputs[2 * units + 1];
-}
-
-OnsetNet::Logits OnsetNet::operator()(std::span<const float, net_inputs> inputs) const {
-  std::array<float, most_hidden> units;
-  std::copy(bias_.begin(), bias_.end(), units.begin());
-  run_units(inputs.data(), into_.data(), padded_, units.data());
-  return {onset_bias_ + dot(units.data(), to_onset_.data(), padded_),
-          offset_bias_ + dot(units.data(), to_offset_.data(), padded_)};
-}
 
 OnsetNet parse_onset_net(std::string_view text, const std::string& file) {
   std::istringstream lines{std::string(text)};
@@ -135,16 +107,49 @@ std::string onset_net_as_text(int hidden, std::span<const float> weights, std::s
   return text;
 }
 
+}  // namespace firmus::onsets
+
+namespace firmus {
+
+OnsetNet::OnsetNet(int hidden, std::span<const float> weights)
+    : hidden_(hidden),
+      padded_((hidden + lanes - 1) / lanes * lanes),
+      into_(static_cast<std::size_t>(onsets::net_inputs * padded_)),
+      bias_(static_cast<std::size_t>(padded_)),
+      to_onset_(bias_.size()),
+      to_offset_(bias_.size()) {
+  const auto inputs = static_cast<std::size_t>(onsets::net_inputs), units = static_cast<std::size_t>(hidden);
+  for (std::size_t h = 0; h < units; ++h) {
+    const std::span<const float> unit = weights.subspan(h * (inputs + 1), inputs + 1);
+    for (std::size_t i = 0; i < inputs; ++i) into_[i * bias_.size() + h] = unit[i];
+    bias_[h] = unit[inputs];
+  }
+  const std::span<const float> outputs = weights.subspan(units * (inputs + 1));
+  std::copy_n(outputs.begin(), hidden, to_onset_.begin());
+  std::copy_n(outputs.begin() + hidden + 1, hidden, to_offset_.begin());
+  onset_bias_ = outputs[units];
+  offset_bias_ = outputs[2 * units + 1];
+}
+
+OnsetNet::Logits OnsetNet::operator()(std::span<const float, onsets::net_inputs> inputs) const {
+  std::array<float, onsets::most_hidden> units;
+  std::copy(bias_.begin(), bias_.end(), units.begin());
+  onsets::run_units(inputs.data(), into_.data(), padded_, units.data());
+  return {onset_bias_ + onsets::dot(units.data(), to_onset_.data(), padded_),
+          offset_bias_ + onsets::dot(units.data(), to_offset_.data(), padded_)};
+}
+
 std::shared_ptr<const OnsetNet> default_onset_net() {
-  static const auto net = std::make_shared<const OnsetNet>(parse_onset_net(built_in_text, "built-in onset weights"));
+  static const auto net =
+      std::make_shared<const OnsetNet>(onsets::parse_onset_net(onsets::built_in_text, "built-in onset weights"));
   return net;
 }
 
 std::shared_ptr<const OnsetNet> read_onset_net(const std::string& path) {
   std::ifstream in(path, std::ios::binary);
   std::ostringstream content;
-  if (!in || !(content << in.rdbuf())) reject(path, "cannot be read");
-  return std::make_shared<const OnsetNet>(parse_onset_net(content.str(), path));
+  if (!in || !(content << in.rdbuf())) onsets::reject(path, "cannot be read");
+  return std::make_shared<const OnsetNet>(onsets::parse_onset_net(content.str(), path));
 }
 
 }  // namespace firmus

@@ -1,4 +1,4 @@
-// A take's frames, with rumble below the lowest pitch taken off.
+// Frames of a recording, high-passed below the lowest pitch.
 #pragma once
 #include <cstdint>
 #include <span>
@@ -6,20 +6,20 @@
 
 #include "firmus/audio.hpp"
 
-namespace firmus {
+namespace firmus::evidence {
 
-/// Frames of `width` samples centred on 0, hop, 2 hop, ... up to the take's end, high-passed (second order,
-/// Butterworth) below the lowest pitch: at 50 Hz for voices, lower for basses. Holds one stretch of frames at a time,
-/// so memory does not grow with the take, and stretches may be worked on side by side. The filter starts so long before
-/// a stretch that what it has not seen is 120 dB down.
+/// Frames of `width` samples centred on 0, hop, 2 hop, ... up to the recording's end, high-passed (second order,
+/// Butterworth) below the lowest pitch: at 50 Hz for voices, lower for basses. Holds one block of frames at a time, so
+/// memory does not grow with the recording, and blocks may be worked on in parallel. The filter starts early enough
+/// before a block that samples before its start would change its output by less than -120 dB.
 class FilteredFrames {
  public:
   FilteredFrames(double lowest_hz, int width, int hop);
-  /// How many frames a take has.
+  /// Number of frames in a recording.
   static std::int64_t count(const Samples& samples, int hop) { return samples.size() / hop + (samples.size() > 0); }
   /// Filters the samples of `frames` frames, from `first_frame` on.
   void load(const Samples& samples, std::int64_t first_frame, std::int64_t frames);
-  /// A frame of the stretch that was loaded, by its number in the take; valid until the next load.
+  /// A frame of the loaded block, by its number in the recording; valid until the next load.
   std::span<const float> at(std::int64_t frame) const {
     return {buffer_.data() + lead_ + (frame - first_frame_) * hop_, static_cast<std::size_t>(width_)};
   }
@@ -32,4 +32,4 @@ class FilteredFrames {
   double b0_, b1_, b2_, a1_, a2_;
 };
 
-}  // namespace firmus
+}  // namespace firmus::evidence

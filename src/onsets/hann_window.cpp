@@ -3,7 +3,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace firmus {
+namespace firmus::onsets {
 
 std::vector<float> hann_window(int samples) {
   std::vector<float> window(static_cast<std::size_t>(samples));
@@ -17,4 +17,4 @@ std::vector<float> hann_window(int samples) {
   return window;
 }
 
-}  // namespace firmus
+}  // namespace firmus::onsets

@@ -1,15 +1,15 @@
-// Elementary functions on eight floats at once, as exact as float sums need.
+// Elementary functions on eight floats at once, exact enough for sums of floats.
 #pragma once
 #include <cstdint>
 #include <cstring>
 
 #include "base/simd.hpp"
 
-namespace firmus {
+namespace firmus::onsets {
 
 typedef std::int32_t IntLanes __attribute__((vector_size(lanes * sizeof(std::int32_t))));
 
-/// e^x for |x| <= 80, relative error under 3e-7: 2^k times Taylor's series of what is left (|r| <= ln 2 / 2).
+/// e^x for |x| <= 80, relative error under 3e-7: 2^k times Taylor's series of the remainder (|r| <= ln 2 / 2).
 FIRMUS_INLINE void exp_of(const float8& x, float8& out) {
   constexpr float to_integer = 12582912.0F;  // 1.5 * 2^23: adding it rounds to a whole number
   const float8 whole = (x * 1.44269504F + to_integer) - to_integer;
@@ -50,4 +50,4 @@ FIRMUS_INLINE void decibels_of(const float8& x, float8& out) {
   out = __builtin_convertvector(exponent, float8) * 3.01029996F + log * 4.34294482F;
 }
 
-}  // namespace firmus
+}  // namespace firmus::onsets
