@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "firmus/error.hpp"
+#include "firmus/quantities.hpp"
 #include "firmus/signal_quality.hpp"
 
 namespace firmus {
@@ -28,7 +29,7 @@ class Samples {
   Samples(std::shared_ptr<const audio::AnonymousTempFile> file, std::int64_t in_file, std::vector<float> values)
       : file_(std::move(file)), in_file_(in_file), values_(std::move(values)) {}
   std::int64_t size() const { return in_file_ + static_cast<std::int64_t>(values_.size()); }
-  double duration_s() const { return static_cast<double>(size()) / rate_hz; }
+  Seconds duration_s() const { return Seconds(static_cast<double>(size()) / rate_hz); }
   /// Copies samples [begin, begin + out.size()) to `out`; outside the recording they are 0. `begin` may be negative.
   void read(std::int64_t begin, std::span<float> out) const;
 
@@ -56,7 +57,7 @@ enum class Silence {
 };
 
 struct ReadOptions {
-  double longest_s = 30 * 60;
+  Seconds longest_s = Seconds(30 * 60);
   /// A command line for files that libsndfile cannot read; not used for standard input. {} stands for the file. It is
   /// split at white space, except inside '...' and "...", is run without a shell, and must write WAV to standard
   /// output.

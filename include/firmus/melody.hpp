@@ -38,7 +38,7 @@ enum class NoteMark { none, maybe, free };
 struct WrittenNote {
   int index = 0;             ///< 0, 1, ... in playing order
   SpelledPitch pitch;        ///< as written
-  double target_hz = 0;      ///< written pitch with tuning, concert pitch, `sounds` and deviation applied
+  Hertz target_hz;           ///< written pitch with tuning, concert pitch, `sounds` and deviation applied
   Fraction beats;            ///< length in beat units, holds included; 0 for a grace note
   Fraction onset_quarters;   ///< from the first token of the unrolled melody, in quarter notes
   Fraction length_quarters;  ///< 0 for a grace note
@@ -77,7 +77,7 @@ struct Melody {
   std::optional<Meter> meter;  ///< the first meter given
   std::string tempo_text;      ///< as written ("96", "3 = 60"), empty when none
   Tuning tuning;
-  double a4_hz = 440.0;
+  Hertz a4_hz = Hertz(440);
   int sounds_semitones = 0;
   std::optional<Reference> reference;
   std::optional<DrillAim> drill;   ///< none: not a drill
@@ -94,7 +94,7 @@ Melody read_melody(std::string_view text, const std::string& file);
 Melody read_melody_file(const std::string& path);
 
 /// The melody with another concert pitch, another tuning, or both; target_hz is computed anew.
-Melody retuned(Melody melody, std::optional<double> a4_hz, std::optional<Tuning> tuning);
+Melody with_tuning(Melody melody, std::optional<Hertz> a4, std::optional<Tuning> tuning);
 
 /// The interval from note `index` - 1 to note `index`; none for the first note.
 std::optional<Interval> interval_into(const Melody& melody, int index);

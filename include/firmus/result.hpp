@@ -56,8 +56,8 @@ std::string_view to_string(Verdict verdict);
 
 struct Settings {
   Reference reference = Reference::own;
-  double tolerance_cents = 25;
-  double a4_hz = 440;
+  Cents tolerance_cents = Cents(25);
+  Hertz a4_hz = Hertz(440);
   std::string tuning = "equal";
 };
 

@@ -6,15 +6,17 @@
 #include <string_view>
 #include <variant>
 
+#include "firmus/quantities.hpp"
+
 namespace firmus {
 
-/// 1200 log2(hz / reference_hz) (A. J. Ellis 1885). Both positive.
-double cents_between(double reference_hz, double hz);
+/// 1200 log2(frequency / reference) (A. J. Ellis 1885). Both positive.
+Cents cents_between(Hertz reference, Hertz frequency);
 
-/// MIDI key number (fractional; 69 = A4) of a frequency, and back: hz = a4_hz * 2^((midi - 69) / 12) (MIDI 1.0 tuning
-/// formula).
-double midi_from_hz(double hz, double a4_hz = 440.0);
-double hz_from_midi(double midi, double a4_hz = 440.0);
+/// MIDI key number (fractional; 69 = A4) of a frequency, and back: frequency = a4 * 2^((midi - 69) / 12) (MIDI 1.0
+/// tuning formula).
+double midi_from_hz(Hertz frequency, Hertz a4 = Hertz(440));
+Hertz hz_from_midi(double midi, Hertz a4 = Hertz(440));
 
 /// A spelled note in scientific pitch notation (C4 is middle C; the octave number changes at C, so Cb4 sounds as B3).
 struct SpelledPitch {
@@ -76,13 +78,13 @@ std::optional<Tuning> parse_tuning(std::string_view text, const Key& tonic);
 std::string tuning_name(const Tuning& tuning);
 /// Cents from the equal-tempered pitch of the note: 0 for A4 in pythagorean and meantone, 0 for the tonic in just. Does
 /// not include the note's own deviation.
-double tuning_offset_cents(const Tuning& tuning, const SpelledPitch& pitch);
+Cents tuning_offset_cents(const Tuning& tuning, const SpelledPitch& pitch);
 /// The frequency of a spelled note, its deviation included. `sounds_semitones`: from written to sounding pitch of a
 /// transposing instrument.
-double target_hz(const SpelledPitch& pitch, const Tuning& tuning, double a4_hz, int sounds_semitones = 0);
+Hertz target_hz(const SpelledPitch& pitch, const Tuning& tuning, Hertz a4, int sounds_semitones = 0);
 
-/// The spelled note nearest to a sounding frequency in equal temperament at `a4_hz`, spelled as in the key; without a
+/// The spelled note nearest to a sounding frequency in equal temperament at `a4`, spelled as in the key; without a
 /// key as C# Eb F# G# Bb. Clamped to C0 to B9.
-SpelledPitch nearest_pitch(double hz, double a4_hz, const std::optional<Key>& key = std::nullopt);
+SpelledPitch nearest_pitch(Hertz frequency, Hertz a4, const std::optional<Key>& key = std::nullopt);
 
 }  // namespace firmus

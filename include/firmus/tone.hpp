@@ -15,10 +15,10 @@ inline constexpr int tone_rate_hz = 48000;
 struct ToneOptions {
   std::optional<double> beats_per_minute;  ///< of the melody's beat unit, in place of its own tempo
   double transpose_semitones = 0;
-  std::optional<SpelledPitch> drone;     ///< sounds below all notes, in the melody's tuning, at its written pitch
-  int count_in_beats = 0;                ///< clicks before the melody, on its beats, at the tempo that it begins with
-  std::optional<double> contrast_cents;  ///< each note three times: in tune, this far off (sharp above 0), in tune
-  double gain_db = 0;                    ///< louder or softer; at most highest_gain_db
+  std::optional<SpelledPitch> drone;    ///< sounds below all notes, in the melody's tuning, at its written pitch
+  int count_in_beats = 0;               ///< clicks before the melody, on its beats, at the tempo that it begins with
+  std::optional<Cents> contrast_cents;  ///< each note three times: in tune, this far off (sharp above 0), in tune
+  double gain_db = 0;                   ///< louder or softer; at most highest_gain_db
 };
 /// A note over a drone then peaks at 0.84 of full scale at most: nothing is ever cut off.
 inline constexpr double highest_gain_db = 10;
@@ -27,13 +27,13 @@ inline constexpr double highest_gain_db = 10;
 struct ToneSpan {
   int index = 0;  ///< of the written note
   std::int64_t begin = 0, end = 0;
-  double hz = 0;
+  Hertz hz;
 };
 /// The notes as they sound, in order, three for each with a contrast; grace notes do not. Tempo as written, else 90
 /// quarters a minute.
 std::vector<ToneSpan> tone_spans(const Melody& melody, const ToneOptions& options);
 /// Where the drone sounds; none without one.
-std::optional<double> drone_hz(const Melody& melody, const ToneOptions& options);
+std::optional<Hertz> drone_hz(const Melody& melody, const ToneOptions& options);
 /// The first sample of each click. A click falls on a beat (the meter's lower figure): before an upbeat that begins
 /// between two beats the last one is less than a beat ahead.
 std::vector<std::int64_t> count_in_clicks(const Melody& melody, const ToneOptions& options);

@@ -126,7 +126,8 @@ void read_melodies(GradePlan& plan, const RawGrade& raw, const Assignment& assig
     MeasureOptions measuring;
     measuring.settings = settle(raw.settings, melody);
     if (!raw.settings.reference && piece.reference) measuring.settings.reference = *piece.reference;
-    if (!raw.settings.tolerance && piece.tolerance_cents) measuring.settings.tolerance_cents = *piece.tolerance_cents;
+    if (!raw.settings.tolerance && piece.tolerance_cents)
+      measuring.settings.tolerance_cents = Cents(*piece.tolerance_cents);
     if (!plan.title.empty()) measuring.context.assignment = plan.title;
     measuring.context.piece = piece.id;
     measuring.context.date = plan.date;

@@ -16,9 +16,9 @@ Reference reference_of(const RawSettings& raw, const std::optional<Melody>& melo
   return melody && melody->reference ? *melody->reference : Reference::own;
 }
 
-std::optional<double> a4_of(const RawSettings& raw) {
+std::optional<Hertz> a4_of(const RawSettings& raw) {
   if (!raw.a4) return std::nullopt;
-  return number_value("--a4", *raw.a4, {lowest_a4_hz, highest_a4_hz});
+  return Hertz(number_value("--a4", *raw.a4, {lowest_a4_hz, highest_a4_hz}));
 }
 
 std::optional<Tuning> tuning_of(const RawSettings& raw, const std::optional<Melody>& melody) {
@@ -45,14 +45,14 @@ void add_tuning_options(Arguments& arguments, RawSettings& raw) {
 }
 
 Settings settle(const RawSettings& raw, std::optional<Melody>& melody) {
-  const std::optional<double> a4_hz = a4_of(raw);
+  const std::optional<Hertz> a4 = a4_of(raw);
   const std::optional<Tuning> tuning = tuning_of(raw, melody);
   Settings settings;
   settings.reference = reference_of(raw, melody);
   if (raw.tolerance)
-    settings.tolerance_cents = number_value("--tolerance", *raw.tolerance, {0, largest_tolerance_cents, true});
-  if (melody && (a4_hz || tuning)) melody = retuned(std::move(*melody), a4_hz, tuning);
-  settings.a4_hz = melody ? melody->a4_hz : a4_hz.value_or(settings.a4_hz);
+    settings.tolerance_cents = Cents(number_value("--tolerance", *raw.tolerance, {0, largest_tolerance_cents, true}));
+  if (melody && (a4 || tuning)) melody = with_tuning(std::move(*melody), a4, tuning);
+  settings.a4_hz = melody ? melody->a4_hz : a4.value_or(settings.a4_hz);
   settings.tuning = tuning_name(melody ? melody->tuning : tuning.value_or(Tuning{}));
   return settings;
 }

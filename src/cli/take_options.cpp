@@ -15,7 +15,7 @@ void add_take_options(Arguments& arguments, RawTakeOptions& raw) {
 
 ReadOptions resolve(const RawTakeOptions& raw) {
   ReadOptions options;
-  if (raw.longest) options.longest_s = 60 * number_value("--longest", *raw.longest, {0, 24 * 60, true});
+  if (raw.longest) options.longest_s = Seconds(60 * number_value("--longest", *raw.longest, {0, 24 * 60, true}));
   if (raw.decoder) (void)decoder_words(*raw.decoder, "take");  // says at once what is wrong with it
   options.decoder = raw.decoder;
   return options;

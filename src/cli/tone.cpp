@@ -67,7 +67,7 @@ ToneOptions options_of(const RawTone& raw) {
   if (raw.tempo) options.beats_per_minute = number_value("--tempo", *raw.tempo, {5, 600, false});
   if (raw.transpose) options.transpose_semitones = whole_value("--transpose", *raw.transpose, -48, 48);
   if (raw.count_in) options.count_in_beats = whole_value("--count-in", *raw.count_in, 0, longest_count_in);
-  if (raw.contrast) options.contrast_cents = contrast_of(*raw.contrast);
+  if (raw.contrast) options.contrast_cents = Cents(contrast_of(*raw.contrast));
   if (raw.gain) options.gain_db = number_value("--gain", *raw.gain, {softest_db, highest_gain_db});
   return options;
 }

@@ -47,7 +47,7 @@ Grid coarse_grid(const Observations& observed, const Melody& melody) {
   Grid grid;
   std::vector<double> sung, written;
   for (const float hz : observed.f0_track.f0_hz)
-    if (hz > 0) sung.push_back(midi_from_hz(hz));
+    if (hz > 0) sung.push_back(midi_from_hz(Hertz(hz)));
   for (const auto& note : melody.notes) written.push_back(midi_from_hz(note.target_hz));
   const double centre = sung.empty() ? 0 : std::round(median(sung) - median(written));
   for (int k = -coarse_keys_either_way; k <= coarse_keys_either_way; ++k) grid.key_cents.push_back(100 * (centre + k));

@@ -35,7 +35,7 @@ std::vector<std::optional<float>> pitches_after(std::span<const float> f0_track_
     pitches.emplace_back();
     if (hz.size() < least_frames) continue;
     std::ranges::nth_element(hz, hz.begin() + static_cast<std::ptrdiff_t>(hz.size() / 2));
-    pitches.back() = static_cast<float>(100 * midi_from_hz(static_cast<double>(hz[hz.size() / 2])));
+    pitches.back() = static_cast<float>(100 * midi_from_hz(Hertz(static_cast<double>(hz[hz.size() / 2]))));
   }
   return pitches;
 }

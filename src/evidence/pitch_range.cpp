@@ -48,8 +48,8 @@ PitchRange search_range_of(const Melody& melody) {
   constexpr double margin_factor = evidence::margin_factor;
   PitchRange range{1e9, 0};
   for (const auto& note : melody.notes) {
-    range.lowest_hz = std::min(range.lowest_hz, note.target_hz);
-    range.highest_hz = std::max(range.highest_hz, note.target_hz);
+    range.lowest_hz = std::min(range.lowest_hz, note.target_hz.value());
+    range.highest_hz = std::max(range.highest_hz, note.target_hz.value());
   }
   const PitchRange everything;
   return {std::clamp(range.lowest_hz / margin_factor, everything.lowest_hz, everything.highest_hz / 4),

@@ -55,7 +55,7 @@ NoteSeries gather_note(const Samples& samples, std::span<const float> refined_hz
   for (std::int64_t i = begin; i < end; ++i) {
     const double hz = refined_hz[static_cast<std::size_t>(i)];
     if (hz <= 0) continue;
-    const double cents = cents_between(series.middle_hz, hz);
+    const double cents = cents_between(Hertz(series.middle_hz), Hertz(hz));
     if (std::abs(cents) > other_pitch_cents) continue;
     series.time_s.push_back(static_cast<double>(i) * frame_s);
     series.cents.push_back(cents);

@@ -22,7 +22,7 @@ constexpr double related_within_cents = 60;  ///< of a multiple or a fraction of
 bool harmonically_related(double hz, double f0_hz) {
   for (int k = 1; k <= 8; ++k)
     for (const double multiple_hz : {f0_hz * k, f0_hz / k})
-      if (std::abs(cents_between(multiple_hz, hz)) < related_within_cents) return true;
+      if (std::abs(cents_between(Hertz(multiple_hz), Hertz(hz))) < related_within_cents) return true;
   return false;
 }
 

@@ -38,7 +38,7 @@ NoteTimesAndErrors errors_of(std::span<const JudgedNote> notes) {
   NoteTimesAndErrors errors;
   for (const JudgedNote& note : notes) {
     errors.time_s.push_back(note.time_s);
-    errors.cents.push_back(cents_between(note.target_hz, note.sung_hz));
+    errors.cents.push_back(cents_between(Hertz(note.target_hz), Hertz(note.sung_hz)));
   }
   return errors;
 }
@@ -86,7 +86,7 @@ int octave_of(const KeySegment& key_segment, const TuningCurve& curve) {
 void add_errors(std::span<const JudgedNote> notes, const FittedSegment& fitted, TuningCurve& curve,
                 std::vector<double>& centres) {
   for (const JudgedNote& note : notes) {
-    const double error = cents_between(note.target_hz, note.sung_hz), own = fitted.trend.at(note.time_s);
+    const double error = cents_between(Hertz(note.target_hz), Hertz(note.sung_hz)), own = fitted.trend.at(note.time_s);
     curve.errors.push_back({error - 100.0 * octave_of(fitted.key_segment, curve), error - own, std::nullopt});
     centres.push_back(own - 100.0 * fitted.key_segment.transposition_semitones);
   }
@@ -94,8 +94,8 @@ void add_errors(std::span<const JudgedNote> notes, const FittedSegment& fitted, 
 
 void add_interval_errors(std::span<const JudgedNote> notes, TuningCurve& curve) {
   for (std::size_t i = 1; i < notes.size(); ++i)
-    curve.errors[i].interval_cents = cents_between(notes[i].target_hz, notes[i].sung_hz) -
-                                     cents_between(notes[i - 1].target_hz, notes[i - 1].sung_hz);
+    curve.errors[i].interval_cents = cents_between(Hertz(notes[i].target_hz), Hertz(notes[i].sung_hz)) -
+                                     cents_between(Hertz(notes[i - 1].target_hz), Hertz(notes[i - 1].sung_hz));
 }
 
 }  // namespace

@@ -61,7 +61,7 @@ std::string settings_line(const Melody& melody) {
   facts.push_back(melody.meter ? fmt::format("meter {}/{}", melody.meter->count, melody.meter->unit) : "no meter");
   facts.push_back(melody.tempo_text.empty() ? "no tempo" : "tempo " + melody.tempo_text);
   const bool offsets = melody.tuning.kind == TuningKind::offsets;
-  facts.push_back(fmt::format("A4 = {} Hz", melody.a4_hz));
+  facts.push_back(fmt::format("A4 = {} Hz", melody.a4_hz.value()));
   facts.push_back(offsets ? "tuning by offsets " + tuning_name(melody.tuning) : tuning_name(melody.tuning) + " tuning");
   if (melody.sounds_semitones != 0)
     facts.push_back(fmt::format("sounds {} {} than written",

@@ -228,7 +228,7 @@ void HeaderReader::a4(const HeaderLine& header) {
   const auto hz = parse_beats(header.value);
   if (const auto* number = std::get_if<Fraction>(&hz);
       number && number->value() >= lowest_hz && number->value() <= highest_hz) {
-    builder_.parsed().a4_hz = number->value();
+    builder_.parsed().a4_hz = Hertz(number->value());
     return;
   }
   report_bad_value(header, "no concert pitch", "write hertz from 300 to 600, such as 440 or 442.5");

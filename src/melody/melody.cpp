@@ -20,8 +20,8 @@ std::optional<Reference> parse_reference(std::string_view text) {
   return std::nullopt;
 }
 
-Melody retuned(Melody melody, std::optional<double> a4_hz, std::optional<Tuning> tuning) {
-  if (a4_hz) melody.a4_hz = *a4_hz;
+Melody with_tuning(Melody melody, std::optional<Hertz> a4, std::optional<Tuning> tuning) {
+  if (a4) melody.a4_hz = *a4;
   if (tuning) melody.tuning = *tuning;
   for (WrittenNote& note : melody.notes)
     note.target_hz = target_hz(note.pitch, melody.tuning, melody.a4_hz, melody.sounds_semitones);

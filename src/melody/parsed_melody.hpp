@@ -1,9 +1,9 @@
 // The melody as written, before its sections are unrolled: each item with the key, meter and tempo in effect there.
 // Text and CSV are both parsed into a ParsedMelody; unrolling it gives the notes of a Melody.
 //
-//   text  --text_reader-->  ParsedMelody  --section_order, bars, key_check-->  ParsedMelody  --unroll-->  Melody
-//   CSV   --csv_reader--->  ParsedMelody                                       (the same)
-//   Melody  --parsed_melody_of-->  ParsedMelody  --text_writer, csv_writer-->  text, CSV
+//   text  --text_reader-->  ParsedMelody  --section_order, bars, key_check-->  ParsedMelody  --unroll, with_tuning-->
+//   Melody CSV   --csv_reader--->  ParsedMelody                                       (the same) Melody
+//   --parsed_melody_of-->  ParsedMelody  --text_writer, csv_writer-->  text, CSV
 //
 // Decisions that the format leaves open:
 //
@@ -90,7 +90,7 @@ struct ParsedMelody {
   std::optional<Meter> first_meter;
   std::optional<std::size_t> first_tempo;  ///< index into tempos
   std::optional<LocatedName> tuning;       ///< as written; parsed when the key is known
-  double a4_hz = 440.0;
+  Hertz a4_hz = Hertz(440);
   int sounds_semitones = 0;
   std::optional<Reference> reference;
   std::optional<DrillAim> drill;

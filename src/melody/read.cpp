@@ -79,7 +79,7 @@ Melody unroll_melody(const ParsedMelody& parsed, const std::string& file) {
   melody.sounds_semitones = parsed.sounds_semitones;
   melody.reference = parsed.reference;
   melody.drill = parsed.drill;
-  return retuned(std::move(melody), std::nullopt, std::nullopt);
+  return with_tuning(std::move(melody), std::nullopt, std::nullopt);
 }
 
 }  // namespace melody

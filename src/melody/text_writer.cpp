@@ -55,7 +55,7 @@ class TextWriter {
         break;
       }
     if (const std::string tuning = tuning_name(melody_.tuning); tuning != "equal") header("tuning", tuning);
-    if (melody_.a4_hz != 440.0) header("a4", fmt::format("{}", melody_.a4_hz));
+    if (melody_.a4_hz != Hertz(440)) header("a4", fmt::format("{}", melody_.a4_hz.value()));
     if (melody_.sounds_semitones != 0) header("sounds", fmt::format("{}", melody_.sounds_semitones));
     if (melody_.reference) header("reference", to_string(*melody_.reference));
     if (melody_.drill) header("drill", drill_aim_text(*melody_.drill));

@@ -23,7 +23,7 @@ double cents_edge(const Result& result, const NoteSequence& notes) {
   for (const NoteResult* note : notes)
     if (const auto error = report::error_of(result, *note))
       furthest = std::max(furthest, std::fabs(*error) + note->se_cents.value_or(0));
-  const double lowest = 2 * grid_cents, highest = std::max(max_edge_cents, 2 * result.settings.tolerance_cents);
+  const double lowest = 2 * grid_cents, highest = std::max(max_edge_cents, 2 * result.settings.tolerance_cents.value());
   return std::clamp(grid_cents * std::ceil(furthest / grid_cents), lowest, highest);
 }
 

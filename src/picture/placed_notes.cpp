@@ -26,7 +26,7 @@ class WrittenPitchScale {
     tuning_ = parse_tuning(result.settings.tuning, key.value_or(Key{}));
   }
   double midi_pitch_of(const SpelledPitch& pitch) const {
-    const double offset = tuning_ ? tuning_offset_cents(*tuning_, pitch) : 0;
+    const double offset = tuning_ ? tuning_offset_cents(*tuning_, pitch) : Cents(0);
     return midi_key(pitch) + (pitch.deviation_cents + offset) / 100;
   }
 
@@ -44,13 +44,13 @@ std::optional<double> written_midi_pitch(const WrittenPitchScale& tuning, const 
 /// Without a melody the nearest note is the target.
 std::optional<double> nearest_midi_pitch(const Result& result, const NoteResult& note) {
   if (result.melody || !note.sung_hz || !note.errors.concert_cents) return std::nullopt;
-  return midi_from_hz(*note.sung_hz, result.settings.a4_hz) - *note.errors.concert_cents / 100;
+  return midi_from_hz(Hertz(*note.sung_hz), result.settings.a4_hz) - *note.errors.concert_cents / 100;
 }
 
 std::optional<double> known_shift(const Result& result, const PlacedNote& placed) {
   const auto error = line_error(result, *placed.note);
   if (!error || !placed.note->sung_hz || !placed.midi_pitch) return std::nullopt;
-  return midi_from_hz(*placed.note->sung_hz, midi_a4_hz) - *error / 100 - *placed.midi_pitch;
+  return midi_from_hz(Hertz(*placed.note->sung_hz), Hertz(midi_a4_hz)) - *error / 100 - *placed.midi_pitch;
 }
 
 double distance_s(const PlacedNote& note, double time_s) {
@@ -99,7 +99,7 @@ double shift_at(std::span<const PlacedNote> notes, double time_s) {
 
 std::optional<double> own_hz(const PlacedNote& note) {
   if (!note.midi_pitch) return std::nullopt;
-  return hz_from_midi(*note.midi_pitch + note.shift_semitones, midi_a4_hz);
+  return hz_from_midi(*note.midi_pitch + note.shift_semitones, Hertz(midi_a4_hz));
 }
 
 std::optional<double> concert_hz(const NoteResult& note) {

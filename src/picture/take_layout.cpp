@@ -179,7 +179,7 @@ PitchRange pitch_range_in(const TakeLayout& layout, const Row& row) {
     const Row part = visible_part(row, note);
     if (part.to_s <= part.from_s) continue;
     if (note.midi_pitch) add(*note.midi_pitch);
-    if (note.note->sung_hz) sung.push_back(midi_from_hz(*note.note->sung_hz) - note.shift_semitones);
+    if (note.note->sung_hz) sung.push_back(midi_from_hz(Hertz(*note.note->sung_hz)) - note.shift_semitones);
   }
   if (!range && !sung.empty()) add(median(sung));
   if (!range) add(midi_of_c4);

@@ -42,7 +42,8 @@ std::vector<Stroke> strokes_of(const Result& result, const TakeLayout& layout, c
   for (std::size_t i = first; i < result.f0_track_hz.size() && time_of_frame(i) < row.to_s; ++i) {
     const double time_s = time_of_frame(i), hz = result.f0_track_hz[i];
     const bool in_written_note = note.in_written_note(time_s);
-    const double midi_pitch = hz > 0 ? midi_from_hz(hz) - shift_at(layout.notes, time_s) : plan.pitch_range.low - 1;
+    const double midi_pitch =
+        hz > 0 ? midi_from_hz(Hertz(hz)) - shift_at(layout.notes, time_s) : plan.pitch_range.low - 1;
     if (midi_pitch < plan.pitch_range.low || midi_pitch > plan.pitch_range.high) {
       drawing = false;
       continue;

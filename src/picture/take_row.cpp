@@ -147,8 +147,8 @@ void draw_take_note(Svg& svg, const Result& result, const TakeLayout& layout, co
   const Row part = visible_part(row, note);
   const double from = x_of(layout, row, part.from_s), to = x_of(layout, row, part.to_s),
                y = plan.y_of(*note.midi_pitch);
-  const double half =
-      std::min(result.settings.tolerance_cents / 100 * plan.px_per_semitone, (plan.plot_bottom - plan.plot_top) / 2);
+  const double half = std::min(result.settings.tolerance_cents.value() / 100 * plan.px_per_semitone,
+                               (plan.plot_bottom - plan.plot_top) / 2);
   const bool first_part = part.from_s == note.onset_s && note.note->index;
   svg.begin_group((first_part ? fmt::format(" id=\"note-{}\"", *note.note->index) : "") + data_of(note));
   svg.tooltip(note_in_words(result, *note.note));

@@ -88,7 +88,7 @@ std::vector<ToneSpan> tone_spans(const Melody& melody, const ToneOptions& option
   return spans;
 }
 
-std::optional<double> drone_hz(const Melody& melody, const ToneOptions& options) {
+std::optional<Hertz> drone_hz(const Melody& melody, const ToneOptions& options) {
   if (!options.drone) return std::nullopt;
   return target_hz(*options.drone, melody.tuning, melody.a4_hz, melody.sounds_semitones) *
          std::exp2(options.transpose_semitones / 12);

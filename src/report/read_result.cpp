@@ -12,8 +12,8 @@ constexpr int most_written_notes = 20000;  // of a melody played out
 Settings settings_in(const JsonIn& settings) {
   Settings read;
   read.reference = settings.at("reference").one_of({Reference::concert, Reference::own, Reference::interval});
-  read.tolerance_cents = settings.at("tolerance_cents").number_or_nan();
-  read.a4_hz = settings.at("a4_hz").number_or_nan();
+  read.tolerance_cents = Cents(settings.at("tolerance_cents").number_or_nan());
+  read.a4_hz = Hertz(settings.at("a4_hz").number_or_nan());
   read.tuning = settings.at("tuning").text();
   return read;
 }

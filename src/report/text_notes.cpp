@@ -25,7 +25,7 @@ std::string heard_as(const Result& result, const std::string& written, double er
   if (!std::holds_alternative<SpelledPitch>(pitch)) return {};
   const auto key = result.melody && result.melody->key ? parse_key(*result.melody->key) : std::nullopt;
   const double midi = midi_key(std::get<SpelledPitch>(pitch)) + error_cents / 100;
-  return pitch_name(nearest_pitch(hz_from_midi(std::round(midi)), 440.0, key));
+  return pitch_name(nearest_pitch(hz_from_midi(std::round(midi)), Hertz(440.0), key));
 }
 
 /// One line of the furthest notes, cell by cell, before the cells are aligned.

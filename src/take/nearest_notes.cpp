@@ -16,9 +16,9 @@ void measure_against_nearest_notes(Result& result, const Recording& take, const 
     row.status = NoteStatus::sung;
     measure_into_row(row, measured, note, result.settings.a4_hz);
     if (row.sung_hz) {
-      const SpelledPitch nearest = nearest_pitch(*row.sung_hz, result.settings.a4_hz);
+      const SpelledPitch nearest = nearest_pitch(Hertz(*row.sung_hz), result.settings.a4_hz);
       row.written = pitch_name(nearest);
-      row.errors.concert_cents = cents_between(target_hz(nearest, tuning, result.settings.a4_hz), *row.sung_hz);
+      row.errors.concert_cents = cents_between(target_hz(nearest, tuning, result.settings.a4_hz), Hertz(*row.sung_hz));
     }
     if (row.unclear_reason)
       row.verdict = Verdict::unclear;

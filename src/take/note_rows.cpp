@@ -51,7 +51,7 @@ void measure_into_row(NoteResult& row, const MeasuredTake& take, const DecodedNo
   row.onset_s = note.onset_s;
   row.end_s = note.end_s;
   row.sung_hz = pitch.hz;
-  if (pitch.hz) row.sung = pitch_name(nearest_pitch(*pitch.hz, a4_hz, key));
+  if (pitch.hz) row.sung = pitch_name(nearest_pitch(Hertz(*pitch.hz), Hertz(a4_hz), key));
   row.se_cents = pitch.se_cents;
   row.spread_cents = pitch.spread_cents;
   row.slope_cents_per_s = pitch.slope_cents_per_s;

@@ -4,16 +4,16 @@
 
 namespace firmus {
 
-double cents_between(double reference_hz, double hz) {
-  return 1200.0 * std::log2(hz / reference_hz);
+Cents cents_between(Hertz reference, Hertz frequency) {
+  return Cents(1200.0 * std::log2(frequency / reference));
 }
 
-double midi_from_hz(double hz, double a4_hz) {
-  return 69.0 + 12.0 * std::log2(hz / a4_hz);
+double midi_from_hz(Hertz frequency, Hertz a4) {
+  return 69.0 + 12.0 * std::log2(frequency / a4);
 }
 
-double hz_from_midi(double midi, double a4_hz) {
-  return a4_hz * std::exp2((midi - 69.0) / 12.0);
+Hertz hz_from_midi(double midi, Hertz a4) {
+  return a4 * std::exp2((midi - 69.0) / 12.0);
 }
 
 }  // namespace firmus

@@ -71,8 +71,8 @@ std::string scale_degree(const Key& key, const SpelledPitch& pitch) {
 
 // The candidates are twelve neighbours on the line of fifths: the seven notes of the key and, in C, C# Eb F# G# Bb,
 // which are also used without a key.
-SpelledPitch nearest_pitch(double hz, double a4_hz, const std::optional<Key>& key) {
-  const double midi = midi_from_hz(hz, a4_hz);
+SpelledPitch nearest_pitch(Hertz frequency, Hertz a4, const std::optional<Key>& key) {
+  const double midi = midi_from_hz(frequency, a4);
   const int sounding = midi < 12 ? 12 : midi > 131 ? 131 : static_cast<int>(std::lround(midi));
   const Key in = key.value_or(Key{});
   const int tonic = theory::fifths_of(in.letter, in.alter) - theory::fifths_above_major(in.mode);

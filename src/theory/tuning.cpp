@@ -100,13 +100,13 @@ std::string tuning_name(const Tuning& tuning) {
   return text;
 }
 
-double tuning_offset_cents(const Tuning& tuning, const SpelledPitch& pitch) {
-  return sounding_offset_cents(tuning, pitch, 0);
+Cents tuning_offset_cents(const Tuning& tuning, const SpelledPitch& pitch) {
+  return Cents(sounding_offset_cents(tuning, pitch, 0));
 }
 
-double target_hz(const SpelledPitch& pitch, const Tuning& tuning, double a4_hz, int sounds_semitones) {
+Hertz target_hz(const SpelledPitch& pitch, const Tuning& tuning, Hertz a4, int sounds_semitones) {
   const double offset_cents = sounding_offset_cents(tuning, pitch, sounds_semitones) + pitch.deviation_cents;
-  return hz_from_midi(midi_key(pitch) + sounds_semitones + offset_cents / 100.0, a4_hz);
+  return hz_from_midi(midi_key(pitch) + sounds_semitones + offset_cents / 100.0, a4);
 }
 
 }  // namespace firmus

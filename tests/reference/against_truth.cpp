@@ -32,7 +32,7 @@ void add_note(Agreement& agreement, const NoteResult* note, const singer::SungNo
     return;
   }
   ++agreement.found;
-  if (note->sung_hz) agreement.cents_off.push_back(cents_between(truth.sung_hz, *note->sung_hz));
+  if (note->sung_hz) agreement.cents_off.push_back(cents_between(Hertz(truth.sung_hz), Hertz(*note->sung_hz)));
   const double late_s = *note->onset_s - truth.onset_s;
   if (std::abs(late_s) <= 0.05) {
     ++agreement.onset_within_50_ms;

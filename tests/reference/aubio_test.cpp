@@ -63,7 +63,7 @@ Compared compare_inside_notes(const F0Track& ours, const std::vector<AubioFrame>
         continue;
       }
       ++compared.both;
-      const double cents = cents_between(theirs[f].hz, static_cast<double>(ours.f0_hz[f]));
+      const double cents = cents_between(Hertz(theirs[f].hz), Hertz(static_cast<double>(ours.f0_hz[f])));
       if (std::abs(cents) > 600) ++compared.octave_apart;
       compared.cents.push_back(cents);
     }
@@ -81,7 +81,7 @@ std::vector<double> cents_off_truth(const std::vector<singer::SungNote>& notes,
     int count = 0;
     for (std::size_t f = frame_at(note.onset_s + 0.25 * length_s); f < frame_at(note.onset_s + 0.85 * length_s); ++f) {
       if (hz_at(f) <= 0) continue;
-      sum += cents_between(note.sung_hz, hz_at(f));
+      sum += cents_between(Hertz(note.sung_hz), Hertz(hz_at(f)));
       ++count;
     }
     if (count > 0) off.push_back(sum / count);
@@ -131,7 +131,7 @@ TEST_CASE("each note's pitch agrees with the median of aubio's over the same str
          ++f) {
       if (theirs.at(f).hz > 0) hz.push_back(theirs[f].hz);
     }
-    apart.push_back(cents_between(quantile_of_size(hz, 0.5), *note.sung_hz));
+    apart.push_back(cents_between(Hertz(quantile_of_size(hz, 0.5)), Hertz(*note.sung_hz)));
   }
   CHECK(apart.size() == melody.notes.size());
   CHECK(quantile_of_size(apart, 0.5) < 2);

@@ -79,7 +79,7 @@ TEST_CASE("notes of a sound-font instrument, detuned by pitch bend, move by that
       const NoteResult& after = sung_note(bent, note.index);
       REQUIRE(before.sung_hz.has_value());
       REQUIRE(after.sung_hz.has_value());
-      const double moved = cents_between(*before.sung_hz, *after.sung_hz);
+      const double moved = cents_between(Hertz(*before.sung_hz), Hertz(*after.sung_hz));
       CHECK(std::abs(moved - bends[static_cast<std::size_t>(note.index) % bends.size()]) <= 3);
     }
   }

@@ -41,7 +41,7 @@ void sing(Result& result, NoteResult& note, const MadeNote& made, double onset_s
   note.end_s = onset_s + made.length_s;
   const double midi = written_midi(made.written) + semitones + (centre_cents + made.own_cents) / 100;
   note.sung_hz = hz_from_midi(midi);
-  note.sung = pitch_name(nearest_pitch(*note.sung_hz, 440));
+  note.sung = pitch_name(nearest_pitch(Hertz(*note.sung_hz), Hertz(440)));
   note.errors.own_cents = made.own_cents;
   note.errors.concert_cents = made.own_cents + centre_cents + 100 * std::remainder(semitones, 12);
   note.verdict = verdict_of(made.own_cents);

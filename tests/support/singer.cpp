@@ -85,7 +85,7 @@ Performance sing(const Melody& melody, const Plan& plan) {
     SungNote truth = note.truth;
     if (truth.written) {
       const WrittenNote& written = melody.notes[static_cast<std::size_t>(*truth.written)];
-      truth.cents_from_written = cents_between(written.target_hz, truth.sung_hz);
+      truth.cents_from_written = cents_between(written.target_hz, Hertz(truth.sung_hz));
     }
     performance.notes.push_back(truth);
   }

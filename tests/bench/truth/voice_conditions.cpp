@@ -64,7 +64,7 @@ TruthTake vibrato(const std::string& name, std::uint64_t seed) {
 TruthTake top_of_range(const std::string& name, std::uint64_t seed) {
   const Melody low = melody_named(name);
   double highest_hz = 0;
-  for (const WrittenNote& note : low.notes) highest_hz = std::max(highest_hz, note.target_hz);
+  for (const WrittenNote& note : low.notes) highest_hz = std::max(highest_hz, note.target_hz.value());
   const int shift = static_cast<int>(std::lround(12 * std::log2(top_hz / highest_hz)));
   const Melody melody = melody_named(name, shift);
   singer::Plan plan = natural_plan(melody, seed);

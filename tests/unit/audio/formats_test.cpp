@@ -101,9 +101,9 @@ TEST_CASE("a_longest_take_is_measured_and_a_longer_one_refused") {
   const Folder folder;
   const auto path = write_sound(folder, "a.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_16, tone(440, 2, 44100), 1, 44100);
   ReadOptions options;
-  options.longest_s = 2;
+  options.longest_s = Seconds(2);
   CHECK_FALSE(error_of(path.value(), options));
-  options.longest_s = 1.99;
+  options.longest_s = Seconds(1.99);
   CHECK(error_of(path.value(), options)->kind == "too_long");
 }
 

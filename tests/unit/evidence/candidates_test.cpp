@@ -51,7 +51,7 @@ TEST_CASE(
     const auto& found = candidates.find(harmonic_frame(hz, candidates.frame_samples()));
     REQUIRE(!found.empty());
     CAPTURE(hz);
-    CHECK(std::abs(cents_between(hz, found.front().f0_hz)) < within_cents);
+    CHECK(std::abs(cents_between(Hertz(hz), Hertz(found.front().f0_hz))) < within_cents);
     CHECK(found.front().nsdf_peak > 0.85F);
   }
 }
@@ -71,8 +71,8 @@ TEST_CASE("of two frames each gets its own candidates, however unequal they are"
     const auto [first, second] = candidates.find(loud, quiet);
     REQUIRE(!first.empty());
     REQUIRE(!second.empty());
-    CHECK(std::abs(cents_between(195.9977, first.front().f0_hz)) < 2);
-    CHECK(std::abs(cents_between(311.127, second.front().f0_hz)) < 3);
+    CHECK(std::abs(cents_between(Hertz(195.9977), Hertz(first.front().f0_hz))) < 2);
+    CHECK(std::abs(cents_between(Hertz(311.127), Hertz(second.front().f0_hz))) < 3);
     CHECK(second.front().nsdf_peak == doctest::Approx(candidates.find(quiet).front().nsdf_peak).epsilon(1e-3));
   }
 }
@@ -82,7 +82,8 @@ TEST_CASE(
   PitchCandidates candidates({30, 2800});
   const auto& found = candidates.find(harmonic_frame(1318.51, candidates.frame_samples()));
   CHECK(found.size() == 7);
-  CHECK(std::ranges::any_of(found, [](const auto& c) { return std::abs(cents_between(1318.51, c.f0_hz)) < 15; }));
+  CHECK(std::ranges::any_of(
+      found, [](const auto& c) { return std::abs(cents_between(Hertz(1318.51), Hertz(c.f0_hz))) < 15; }));
 }
 
 TEST_CASE("frames are centred on their time and rumble below the lowest pitch is taken off") {

@@ -16,7 +16,7 @@ namespace {
 struct Measured {
   NotePitch pitch;
   synth::NoteTruth truth;
-  double off_cents() const { return cents_between(truth.pitch_hz, pitch.hz.value()); }
+  double off_cents() const { return cents_between(Hertz(truth.pitch_hz), Hertz(pitch.hz.value())); }
 };
 
 Measured measured(const Note& note, std::uint64_t seed = 3) {
@@ -135,7 +135,7 @@ TEST_CASE("pitch, spread and interval follow a shift of 30 cents exactly") {
   const Measured before = measured(note);
   note.pitch_hz *= std::exp2(30.0 / 1200);
   const Measured after = measured(note);
-  CHECK(cents_between(*before.pitch.hz, *after.pitch.hz) == doctest::Approx(30).epsilon(0.002));
+  CHECK(cents_between(Hertz(*before.pitch.hz), Hertz(*after.pitch.hz)) == doctest::Approx(30).epsilon(0.002));
 }
 
 TEST_CASE("a note of 40 ms is too short, one whose pitch roams is unstable, one at full scale is clipped") {

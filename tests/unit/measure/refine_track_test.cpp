@@ -29,7 +29,8 @@ void add_errors(const synth::Sound& sound, FrameErrors& errors) {
   REQUIRE(track.size() == sound.f0_hz.size());
   for (std::size_t i = 0; i < track.size(); ++i)
     if (sound.f0_hz[i] > 0)
-      errors.abs_cents.push_back(track[i] > 0 ? std::abs(cents_between(sound.f0_hz[i], track[i])) : 1200.0);
+      errors.abs_cents.push_back(track[i] > 0 ? std::abs(cents_between(Hertz(sound.f0_hz[i]), Hertz(track[i])))
+                                              : 1200.0);
 }
 
 /// Tones a minor sixth apart from E1 to E7, three vowels each.
@@ -104,7 +105,7 @@ TEST_CASE("a coarse track 30 cents off at 2637 Hz is brought home") {
   std::vector<float> coarse;
   for (const double hz : sound.f0_hz) coarse.push_back(static_cast<float>(hz * std::exp2(30.0 / 1200)));
   const auto track = refine_track(sound.samples(), coarse);
-  CHECK(std::abs(cents_between(2637.0205, track[track.size() / 2])) < 0.1);
+  CHECK(std::abs(cents_between(Hertz(2637.0205), Hertz(track[track.size() / 2]))) < 0.1);
 }
 
 TEST_CASE(
@@ -116,7 +117,7 @@ TEST_CASE(
   const auto track = refine_track(sound.samples(), coarse);
   for (std::size_t i = 0; i < track.size(); ++i) {
     CHECK((track[i] > 0) == (coarse[i] > 0));
-    if (coarse[i] > 0) CHECK(std::abs(cents_between(coarse[i], track[i])) < 70.01);
+    if (coarse[i] > 0) CHECK(std::abs(cents_between(Hertz(coarse[i]), Hertz(track[i]))) < 70.01);
   }
   CHECK(refine_track(Samples{}, {}).empty());
 }
@@ -129,5 +130,5 @@ TEST_CASE("an octave slip in the coarse track does not spoil the frames around i
   for (std::size_t i = 100; i < 110; ++i) coarse[i] *= 2;
   const auto track = refine_track(sound.samples(), coarse);
   for (std::size_t i = 60; i < 160; ++i)
-    if (i < 100 || i >= 110) CHECK(std::abs(cents_between(sound.f0_hz[i], track[i])) < 0.5);
+    if (i < 100 || i >= 110) CHECK(std::abs(cents_between(Hertz(sound.f0_hz[i]), Hertz(track[i]))) < 0.5);
 }

@@ -33,7 +33,7 @@ TEST_CASE("wander has the spread asked for") {
     note.length_s = 2;
     note.wander = synth::Wander{10, 0.1, 0, 0.012};
     for (const double hz : synth::render({note}, seed).f0_hz)
-      if (hz > 0) sum += std::pow(cents_between(220, hz), 2), count += 1;
+      if (hz > 0) sum += std::pow(cents_between(Hertz(220), Hertz(hz)), 2), count += 1;
   }
   CHECK(std::sqrt(sum / count) == doctest::Approx(10).epsilon(0.1));
 }
@@ -49,9 +49,11 @@ TEST_CASE(
   CHECK(still.steady_from_s == doctest::Approx(0.3));
   CHECK(still.steady_to_s == doctest::Approx(1.1));
   note.drift_cents_per_s = 40;  // 0 at 0.5 s, so -12 at 0.2 and +12 at 0.8: median 0
-  CHECK(cents_between(300, synth::render({note}, 1).notes[0].pitch_hz) == doctest::Approx(0).epsilon(0.01));
+  CHECK(cents_between(Hertz(300), Hertz(synth::render({note}, 1).notes[0].pitch_hz)) ==
+        doctest::Approx(0).epsilon(0.01));
   note.scoop_s = 0.3;  // from 0.3 to 0.8: middle 0.05 s late, 2 cents
-  CHECK(cents_between(300, synth::render({note}, 1).notes[0].pitch_hz) == doctest::Approx(2).epsilon(0.02));
+  CHECK(cents_between(Hertz(300), Hertz(synth::render({note}, 1).notes[0].pitch_hz)) ==
+        doctest::Approx(2).epsilon(0.02));
 }
 
 TEST_CASE("noise stands as far under the sound as asked") {

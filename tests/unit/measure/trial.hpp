@@ -59,7 +59,7 @@ inline void measure_all(const synth::Sound& sound, synth::Random& random, Outcom
                                          truth.end_s + random.between(-0.02, 0.02));
     ++outcome.notes;
     outcome.unclear += pitch.unclear ? 1 : 0;
-    const double off = pitch.hz ? std::abs(cents_between(truth.pitch_hz, *pitch.hz)) : 1200;
+    const double off = pitch.hz ? std::abs(cents_between(Hertz(truth.pitch_hz), Hertz(*pitch.hz))) : 1200;
     outcome.abs_cents.push_back(off);
     outcome.with_pitch += pitch.hz ? 1 : 0;
     outcome.held += pitch.se_cents && off <= 1.96 * *pitch.se_cents ? 1 : 0;

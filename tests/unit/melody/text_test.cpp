@@ -142,18 +142,18 @@ TEST_CASE("concert pitch, tuning and transposition reach the notes") {
   CHECK(cents_between(just.notes[0].target_hz, just.notes[1].target_hz) == doctest::Approx(386.314).epsilon(1e-6));
   CHECK(just.notes[0].target_hz == doctest::Approx(293.6648).epsilon(1e-6));
   const Melody offsets = read("tuning: 0 0 0 0 0 0 0 0 0 12 0 0\nA4");
-  CHECK(cents_between(440, offsets.notes[0].target_hz) == doctest::Approx(12.0));
+  CHECK(cents_between(Hertz(440), offsets.notes[0].target_hz) == doctest::Approx(12.0));
   CHECK(read("reference: concert\nC4").reference == Reference::concert);
   CHECK_FALSE(read("C4").reference.has_value());
 }
 
 TEST_CASE("retuning makes the frequencies anew and changes nothing else") {
   const Melody melody = read("key: C major\nC4 E4 A4");
-  const Melody again = retuned(melody, 415.0, parse_tuning("meantone", Key{}));
+  const Melody again = with_tuning(melody, Hertz(415), parse_tuning("meantone", Key{}));
   CHECK(again.notes[2].target_hz == 415.0);
   CHECK(cents_between(again.notes[0].target_hz, again.notes[1].target_hz) == doctest::Approx(386.314).epsilon(1e-6));
   CHECK(timeline(again) == timeline(melody));
-  CHECK(retuned(melody, std::nullopt, std::nullopt).notes[0].target_hz == melody.notes[0].target_hz);
+  CHECK(with_tuning(melody, std::nullopt, std::nullopt).notes[0].target_hz == melody.notes[0].target_hz);
 }
 
 TEST_CASE("the interval into a note is from the note before by index") {

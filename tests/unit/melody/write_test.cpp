@@ -169,7 +169,7 @@ TEST_CASE("notes changed since the text was read are written as they are now") {
   melody.notes[1].pitch = {'D', 1, 4, 0};
   CHECK(melody_as_text(melody) == "meter: 2/4\n\nC4 D#4 | E4:2 |\n");
   melody.title = "two\nlines # and more";
-  melody.a4_hz = 415;
+  melody.a4_hz = Hertz(415);
   CHECK(melody_as_text(melody).rfind("title: two lines\nmeter: 2/4\na4: 415\n", 0) == 0);
 }
 

@@ -89,7 +89,7 @@ TEST_CASE("against concert pitch the step line stays where it is written") {
 
 TEST_CASE("the band is the tolerance either way") {
   Result result = made::take_of({{"C4"}, {"G4"}});
-  result.settings.tolerance_cents = 40;
+  result.settings.tolerance_cents = Cents(40);
   const auto svg = drawn::parsed(take_picture(result));
   CHECK(number(note_group(svg, 0).child("rect"), "height") == doctest::Approx(0.8 * px_per_semitone).epsilon(0.01));
 }

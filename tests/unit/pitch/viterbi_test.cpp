@@ -85,7 +85,7 @@ TEST_CASE("a sung note is voiced throughout, on its octave, and white noise is n
   const CoarseF0Track track = track_of(sound.samples(), {90, 1100});
   std::size_t right = 0, frames = 0;
   for (std::size_t i = 30; i < 410; ++i, ++frames)
-    right += std::abs(cents_between(220, std::max(1.0F, track.f0_hz[i]))) < 20;
+    right += std::abs(cents_between(Hertz(220), Hertz(std::max(1.0F, track.f0_hz[i])))) < 20;
   CHECK(right == frames);
   CHECK(voiced_share(track_of(white_noise(10), {90, 1100})) < 0.02);
 }
@@ -96,7 +96,8 @@ TEST_CASE("a tone without a pause is voiced throughout, in noise 10 dB below it 
     synth::add_noise(sound, 10, 6);
     const CoarseF0Track track = track_of(sound.samples(), {std::max(30.0, hz / 2.3), hz * 2.3});
     CAPTURE(hz);
-    for (std::size_t i = 30; i < 370; ++i) CHECK(std::abs(cents_between(hz, std::max(1.0F, track.f0_hz[i]))) < 50);
+    for (std::size_t i = 30; i < 370; ++i)
+      CHECK(std::abs(cents_between(Hertz(hz), Hertz(std::max(1.0F, track.f0_hz[i])))) < 50);
   }
 }
 
@@ -109,6 +110,6 @@ TEST_CASE("a bass note keeps its pitch through a vibrato that moves it by 4 perc
     const CoarseF0Track track = track_of(sound.samples(), {30, 2800});
     CAPTURE(hz);
     for (std::size_t i = 50; i < 390; ++i)
-      CHECK(std::abs(cents_between(sound.f0_hz[i], std::max(1.0F, track.f0_hz[i]))) < 100);
+      CHECK(std::abs(cents_between(Hertz(sound.f0_hz[i]), Hertz(std::max(1.0F, track.f0_hz[i])))) < 100);
   }
 }

@@ -40,7 +40,8 @@ double cents_off(const std::vector<float>& samples, const ToneSpan& span, double
   const double turn = 2 * std::numbers::pi * hz * static_cast<double>(apart) / tone_rate_hz;
   const std::complex<double> ratio = part_of(samples, begin + apart, length, hz) / part_of(samples, begin, length, hz);
   const double extra = std::arg(ratio * std::polar(1.0, -turn));
-  return cents_between(hz, hz + extra * tone_rate_hz / (2 * std::numbers::pi * static_cast<double>(apart)));
+  return cents_between(Hertz(hz),
+                       Hertz(hz + extra * tone_rate_hz / (2 * std::numbers::pi * static_cast<double>(apart))));
 }
 
 double seconds(std::int64_t samples) {
@@ -118,7 +119,7 @@ TEST_CASE("a drone sounds below all notes, softly, and a transposition moves bot
   const auto samples = tones(asked, options);
   const auto spans = tone_spans(asked, options);
   CHECK(spans[0].hz == Approx(880));
-  const ToneSpan rest{0, spans[0].end, spans[1].begin, 0};
+  const ToneSpan rest{0, spans[0].end, spans[1].begin, Hertz(0)};
   CHECK(rms(samples, rest.begin + 100, rest.end - 100) == Approx(0.05).epsilon(0.02));
   CHECK(std::fabs(cents_off(samples, rest, 293.66477)) < 0.1);  // D4, an octave above the drone written
 }
@@ -166,7 +167,7 @@ TEST_CASE("a contrast sounds each note in tune, off by just that, and in tune, e
   for (const double cents : {-20.0, 7.5, 100.0}) {
     CAPTURE(cents);
     ToneOptions options;
-    options.contrast_cents = cents;
+    options.contrast_cents = Cents(cents);
     const auto spans = tone_spans(asked, options);
     const auto samples = tones(asked, options);
     REQUIRE(spans.size() == 9);
@@ -175,7 +176,7 @@ TEST_CASE("a contrast sounds each note in tune, off by just that, and in tune, e
       const WrittenNote& note = asked.notes[i / 3];
       const double off = i % 3 == 1 ? cents : 0;
       CHECK(spans[i].index == note.index);
-      CHECK(cents_between(note.target_hz, spans[i].hz) == Approx(off));
+      CHECK(cents_between(note.target_hz, Hertz(spans[i].hz)) == Approx(off));
       CHECK(std::fabs(cents_off(samples, spans[i], note.target_hz * std::exp2(off / 1200))) < 0.1);
       CHECK(seconds(spans[i].end - spans[i].begin) == Approx(note.beats.value()).epsilon(1e-4));
       if (i % 3 > 0) CHECK(spans[i].begin == spans[i - 1].end);

@@ -316,8 +316,8 @@ TEST_CASE("a change of key is told with the places, the keys and the drift of ea
 TEST_CASE("each reference is named in the headline and chooses the errors shown") {
   Result result = example::measured();
   result.settings.reference = Reference::concert;
-  result.settings.a4_hz = 442;
-  result.settings.tolerance_cents = 12.5;
+  result.settings.a4_hz = Hertz(442);
+  result.settings.tolerance_cents = Cents(12.5);
   CHECK(has(plain(result), "within 12.5 cents of concert pitch (A4 = 442 Hz)\n"));
   CHECK(has(plain(result), "48 cents flat"));
   result.settings.reference = Reference::interval;

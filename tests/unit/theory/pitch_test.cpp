@@ -23,7 +23,7 @@ TEST_CASE("equal-tempered frequencies are those of the MIDI formula at A4 = 440 
                           {"E5", 659.2551}, {"C6", 1046.5023}, {"E7", 2637.0205}};
   for (const Row& row : rows) {
     CAPTURE(row.name);
-    CHECK(target_hz(note(row.name), Tuning{}, 440.0) == doctest::Approx(row.hz).epsilon(5e-5 / row.hz));
+    CHECK(target_hz(note(row.name), Tuning{}, Hertz(440.0)) == doctest::Approx(row.hz).epsilon(5e-5 / row.hz));
   }
 }
 
@@ -31,32 +31,32 @@ TEST_CASE("MIDI key 1 octave below C0 is 8.1758 Hz, not the erratum's 8.2104") {
   // MIDI tuning text: "00 00 01 = 8.2104 Hz" is a known erratum; key 0 is 8.1758 Hz by its own formula.
   CHECK(hz_from_midi(0) == doctest::Approx(8.1758).epsilon(5e-6));
   CHECK(hz_from_midi(0) != doctest::Approx(8.2104).epsilon(1e-3));
-  CHECK(midi_from_hz(440.0) == doctest::Approx(69.0));
-  CHECK(midi_from_hz(415.0, 415.0) == doctest::Approx(69.0));
-  CHECK(midi_from_hz(261.6255653) == doctest::Approx(60.0).epsilon(1e-9));
+  CHECK(midi_from_hz(Hertz(440.0)) == doctest::Approx(69.0));
+  CHECK(midi_from_hz(Hertz(415.0), Hertz(415.0)) == doctest::Approx(69.0));
+  CHECK(midi_from_hz(Hertz(261.6255653)) == doctest::Approx(60.0).epsilon(1e-9));
 }
 
 TEST_CASE("cents are Ellis's 1200 log2") {
-  CHECK(cents_between(440.0, 880.0) == doctest::Approx(1200.0));
-  CHECK(cents_between(440.0, 220.0) == doctest::Approx(-1200.0));
+  CHECK(cents_between(Hertz(440.0), Hertz(880.0)) == doctest::Approx(1200.0));
+  CHECK(cents_between(Hertz(440.0), Hertz(220.0)) == doctest::Approx(-1200.0));
   // Quarter tone, tritone, one fifth of a semitone: 50, 600, 20 cents (common practice).
-  CHECK(cents_between(1.0, 1.0293022366434921) == doctest::Approx(50.0));
-  CHECK(cents_between(1.0, 1.4142135623730951) == doctest::Approx(600.0));
-  CHECK(cents_between(1.0, 1.0116194403019225) == doctest::Approx(20.0));
+  CHECK(cents_between(Hertz(1.0), Hertz(1.0293022366434921)) == doctest::Approx(50.0));
+  CHECK(cents_between(Hertz(1.0), Hertz(1.4142135623730951)) == doctest::Approx(600.0));
+  CHECK(cents_between(Hertz(1.0), Hertz(1.0116194403019225)) == doctest::Approx(20.0));
 }
 
 TEST_CASE("other concert pitches stand where they are computed to stand against 440 Hz") {
-  CHECK(cents_between(440, 415) == doctest::Approx(-101.271).epsilon(5e-6));
-  CHECK(cents_between(440, 430) == doctest::Approx(-39.800).epsilon(2e-5));
-  CHECK(cents_between(440, 442) == doctest::Approx(7.851).epsilon(7e-5));
-  CHECK(cents_between(440, 443) == doctest::Approx(11.764).epsilon(5e-5));
-  CHECK(cents_between(440, target_hz(note("A4"), Tuning{}, 442)) == doctest::Approx(7.851).epsilon(7e-5));
+  CHECK(cents_between(Hertz(440), Hertz(415)) == doctest::Approx(-101.271).epsilon(5e-6));
+  CHECK(cents_between(Hertz(440), Hertz(430)) == doctest::Approx(-39.800).epsilon(2e-5));
+  CHECK(cents_between(Hertz(440), Hertz(442)) == doctest::Approx(7.851).epsilon(7e-5));
+  CHECK(cents_between(Hertz(440), Hertz(443)) == doctest::Approx(11.764).epsilon(5e-5));
+  CHECK(cents_between(Hertz(440), target_hz(note("A4"), Tuning{}, Hertz(442))) == doctest::Approx(7.851).epsilon(7e-5));
 }
 
 TEST_CASE("the tolerance of ISO 16, half a hertz either way, is +1.966 and -1.968 cents") {
   // ISO 16:1975 as quoted by others (second-hand).
-  CHECK(cents_between(440, 440.5) == doctest::Approx(1.966).epsilon(3e-4));
-  CHECK(cents_between(440, 439.5) == doctest::Approx(-1.968).epsilon(3e-4));
+  CHECK(cents_between(Hertz(440), Hertz(440.5)) == doctest::Approx(1.966).epsilon(3e-4));
+  CHECK(cents_between(Hertz(440), Hertz(439.5)) == doctest::Approx(-1.968).epsilon(3e-4));
 }
 
 TEST_CASE("octave numbers change at C and follow the spelling") {
@@ -133,7 +133,7 @@ TEST_CASE("a name that is none is named, with what to write instead") {
 
 TEST_CASE("the nearest note is spelled by the key, else by the usual mixture") {
   const auto named = [](int midi, std::optional<Key> in) {
-    return pitch_name(nearest_pitch(hz_from_midi(midi), 440, in));
+    return pitch_name(nearest_pitch(hz_from_midi(midi), Hertz(440), in));
   };
   std::string plain;
   for (int midi = 60; midi < 72; ++midi) plain += named(midi, std::nullopt) + " ";
@@ -144,9 +144,9 @@ TEST_CASE("the nearest note is spelled by the key, else by the usual mixture") {
   CHECK(named(63, key("E major")) == "D#4");
   CHECK(named(61, key("F minor")) == "Db4");
   CHECK(named(68, key("A minor")) == "G#4");
-  CHECK(nearest_pitch(452, 440) == SpelledPitch{'A', 0, 4, 0});   // 46.6 cents above A4
-  CHECK(nearest_pitch(453, 440) == SpelledPitch{'B', -1, 4, 0});  // 50.4 cents above A4
-  CHECK(nearest_pitch(415, 415) == SpelledPitch{'A', 0, 4, 0});
+  CHECK(nearest_pitch(Hertz(452), Hertz(440)) == SpelledPitch{'A', 0, 4, 0});   // 46.6 cents above A4
+  CHECK(nearest_pitch(Hertz(453), Hertz(440)) == SpelledPitch{'B', -1, 4, 0});  // 50.4 cents above A4
+  CHECK(nearest_pitch(Hertz(415), Hertz(415)) == SpelledPitch{'A', 0, 4, 0});
 }
 
 TEST_CASE("the nearest note of every sounding key is that key, in every key signature") {
@@ -155,5 +155,5 @@ TEST_CASE("the nearest note of every sounding key is that key, in every key sign
       for (const Mode mode :
            {Mode::major, Mode::minor, Mode::dorian, Mode::phrygian, Mode::lydian, Mode::mixolydian, Mode::locrian})
         for (int midi = 13; midi <= 130; ++midi)
-          CHECK(midi_key(nearest_pitch(hz_from_midi(midi), 440, Key{letter, alter, mode})) == midi);
+          CHECK(midi_key(nearest_pitch(hz_from_midi(midi), Hertz(440), Key{letter, alter, mode})) == midi);
 }

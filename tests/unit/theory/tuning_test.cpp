@@ -8,7 +8,7 @@ namespace {
 
 /// Cents from one note to another as the tuning has them.
 double cents_in(const Tuning& in, std::string_view from, std::string_view to) {
-  return cents_between(target_hz(note(from), in, 440), target_hz(note(to), in, 440));
+  return cents_between(target_hz(note(from), in, Hertz(440)), target_hz(note(to), in, Hertz(440)));
 }
 
 struct Row {
@@ -70,7 +70,7 @@ TEST_CASE("quarter-comma meantone has pure thirds, its tempered fifth and its wo
 TEST_CASE("A4 stands exactly at concert pitch in equal, pythagorean and meantone") {
   for (const char* name : {"equal", "pythagorean", "meantone"}) {
     CAPTURE(name);
-    CHECK(target_hz(note("A4"), tuning(name), 442.0) == 442.0);
+    CHECK(target_hz(note("A4"), tuning(name), Hertz(442.0)) == 442.0);
   }
 }
 
@@ -96,20 +96,20 @@ TEST_CASE("what is no tuning is refused") {
 }
 
 TEST_CASE("a deviation is added to the note's place in the tuning") {
-  CHECK(cents_between(target_hz(note("F#4"), Tuning{}, 440), target_hz(note("F#4+50"), Tuning{}, 440)) ==
+  CHECK(cents_between(target_hz(note("F#4"), Tuning{}, Hertz(440)), target_hz(note("F#4+50"), Tuning{}, Hertz(440))) ==
         doctest::Approx(50.0));
   const Tuning just = tuning("just");
-  CHECK(cents_between(target_hz(note("E4"), just, 440), target_hz(note("E4-12.5"), just, 440)) ==
+  CHECK(cents_between(target_hz(note("E4"), just, Hertz(440)), target_hz(note("E4-12.5"), just, Hertz(440))) ==
         doctest::Approx(-12.5));
 }
 
 TEST_CASE("a transposing part sounds its semitones away, tuned as the note that sounds") {
-  CHECK(target_hz(note("E2"), Tuning{}, 440, -12) == doctest::Approx(41.2034).epsilon(2e-6));
+  CHECK(target_hz(note("E2"), Tuning{}, Hertz(440), -12) == doctest::Approx(41.2034).epsilon(2e-6));
   // Written B4 at -2 sounds as A4 and stands exactly at concert pitch; a fourth down, E5 sounds as B4.
-  CHECK(target_hz(note("B4"), tuning("pythagorean"), 440, -2) == doctest::Approx(440.0));
-  CHECK(target_hz(note("E5"), tuning("meantone"), 440, -5) ==
-        doctest::Approx(target_hz(note("B4"), tuning("meantone"), 440)));
-  CHECK(target_hz(note("C5"), tuning("just", "C major"), 440, -2) == doctest::Approx(hz_from_midi(70)));
+  CHECK(target_hz(note("B4"), tuning("pythagorean"), Hertz(440), -2) == doctest::Approx(440.0));
+  CHECK(target_hz(note("E5"), tuning("meantone"), Hertz(440), -5) ==
+        doctest::Approx(target_hz(note("B4"), tuning("meantone"), Hertz(440))));
+  CHECK(target_hz(note("C5"), tuning("just", "C major"), Hertz(440), -2) == doctest::Approx(hz_from_midi(70)));
   const Tuning offsets = tuning("0 0 0 0 0 0 0 0 0 0 30 0");
-  CHECK(target_hz(note("C5"), offsets, 440, -2) == doctest::Approx(hz_from_midi(70.3)));
+  CHECK(target_hz(note("C5"), offsets, Hertz(440), -2) == doctest::Approx(hz_from_midi(70.3)));
 }

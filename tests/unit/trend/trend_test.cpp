@@ -186,7 +186,7 @@ TEST_CASE("a result whose melody is not the one that was measured is damaged, th
 TEST_CASE("other settings and other melodies are said to be so") {
   std::vector<TrendTake> takes = term("ana", 3, [](int) { return 0; });
   CHECK_FALSE(has(plain(takes), "Settings"));
-  takes[0].result.settings.tolerance_cents = 15;
+  takes[0].result.settings.tolerance_cents = Cents(15);
   takes[1].result.melody->text = "title: another\n" + takes[1].result.melody->text;
   CHECK(has(plain(takes), "Settings    the takes were not all measured by one reference"));
   CHECK(has(plain(takes), "Melodies    2 different ones: a harder one can look like a step back\n"));
