@@ -6,11 +6,12 @@
 namespace firmus::audio_test {
 namespace {
 
-constexpr int rate_hz = 44100;
+constexpr int file_rate_hz = 44100;
 constexpr int mp3 = 0x230000 | 0x0082;  ///< SF_FORMAT_MPEG | SF_FORMAT_MPEG_LAYER_III, which older headers lack
 
 std::string bytes_of(const Folder& folder, int format) {
-  const auto path = write_sound(folder, "whole", format, sum(line(4, rate_hz), noise(0.001, 4, rate_hz)), 1, rate_hz);
+  const auto path =
+      write_sound(folder, "whole", format, sum(line(4, file_rate_hz), noise(0.001, 4, file_rate_hz)), 1, file_rate_hz);
   return path ? read_bytes(*path) : std::string();
 }
 
@@ -83,10 +84,10 @@ TEST_CASE("a_header_written_to_a_pipe_promises_nothing") {
 TEST_CASE("a_flac_of_unknown_length_is_read_to_its_end") {
   const Folder folder;
   for (const int channels : {1, 2}) {
-    std::vector<float> sound = line(2, rate_hz);
+    std::vector<float> sound = line(2, file_rate_hz);
     if (channels == 2) sound = interleave({sound, sound});
-    std::string bytes =
-        read_bytes(write_sound(folder, "a.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_16, sound, channels, rate_hz).value());
+    std::string bytes = read_bytes(
+        write_sound(folder, "a.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_16, sound, channels, file_rate_hz).value());
     bytes[21] = static_cast<char>(bytes[21] & '\xF0');
     for (std::size_t i = 22; i < 26; ++i) bytes[i] = '\0';
     const Recording take = read_recording(folder.write("unknown.flac", bytes));
@@ -106,9 +107,9 @@ TEST_CASE("a_flac_spoiled_in_the_middle_is_measured_up_to_there") {
 
 TEST_CASE("a_stereo_flac_cut_to_a_tenth_still_gets_its_channel_chosen") {
   const Folder folder;
-  const auto sound = interleave({noise(0.1, 10, rate_hz), line(10, rate_hz)});
+  const auto sound = interleave({noise(0.1, 10, file_rate_hz), line(10, file_rate_hz)});
   const std::string whole =
-      read_bytes(write_sound(folder, "a.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_16, sound, 2, rate_hz).value());
+      read_bytes(write_sound(folder, "a.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_16, sound, 2, file_rate_hz).value());
   const Recording take = read_recording(folder.write("cut.flac", whole.substr(0, whole.size() / 10)));
   CHECK(has_warning(take, RecordingFault::truncated));
   CHECK(take.channel_used == 1);

@@ -13,7 +13,7 @@ using namespace firmus::cli;
 namespace {
 
 template <class Call>
-std::string complaint(Call call) {
+std::string complaint_of_value(Call call) {
   try {
     call();
   } catch (const InputError& error) {
@@ -23,7 +23,7 @@ std::string complaint(Call call) {
 }
 
 std::string tolerance(std::string_view text) {
-  return complaint([&] { number_value("--tolerance", text, {0, 100, true}); });
+  return complaint_of_value([&] { number_value("--tolerance", text, {0, 100, true}); });
 }
 
 }  // namespace
@@ -49,17 +49,17 @@ TEST_CASE("what is no number is told with what would be right") {
 
 TEST_CASE("whole numbers are whole") {
   CHECK(whole_value("--jobs", "256", 1, 256) == 256);
-  CHECK(complaint([] { whole_value("--jobs", "2.5", 1, 256); }) ==
+  CHECK(complaint_of_value([] { whole_value("--jobs", "2.5", 1, 256); }) ==
         "--jobs: \"2.5\" is no whole number; give one from 1 to 256");
-  CHECK(complaint([] { whole_value("--jobs", "0", 1, 256); }) ==
+  CHECK(complaint_of_value([] { whole_value("--jobs", "0", 1, 256); }) ==
         "--jobs: \"0\" is out of range; give a number from 1 to 256");
-  CHECK(complaint([] { whole_value("--jobs", "257", 1, 256); }) != "no complaint");
+  CHECK(complaint_of_value([] { whole_value("--jobs", "257", 1, 256); }) != "no complaint");
 }
 
 TEST_CASE("a choice is one of those named") {
   constexpr std::array<std::string_view, 3> choices{"text", "json", "csv"};
   CHECK(choice_value("--format", "csv", choices) == 2);
-  CHECK(complaint([&] { choice_value("--format", "CSV", choices); }) ==
+  CHECK(complaint_of_value([&] { choice_value("--format", "CSV", choices); }) ==
         "--format: \"CSV\" is not known; choose one of text, json, csv");
 }
 
@@ -68,7 +68,7 @@ TEST_CASE("a date is a day of the calendar") {
   for (const char* text :
        {"2031-02-29", "2031-13-01", "2031-1-1", "31-01-2031", "2031/01/01", "", "2031-01-0a", "+031-01-01"}) {
     CAPTURE(text);
-    CHECK(complaint([&] { date_value("--date", text); }) != "no complaint");
+    CHECK(complaint_of_value([&] { date_value("--date", text); }) != "no complaint");
   }
 }
 
@@ -80,13 +80,13 @@ TEST_CASE("an id can be a file name everywhere") {
        {std::string(), std::string(65, 'a'), std::string(".a"), std::string("a/b"), std::string("a:b"),
         std::string("a\n"), std::string("a\xff"), std::string("a|b"), std::string("a\\b")}) {
     CAPTURE(text);
-    CHECK(complaint([&] { id_value("--student", text); }) != "no complaint");
+    CHECK(complaint_of_value([&] { id_value("--student", text); }) != "no complaint");
   }
 }
 
 TEST_CASE("a path is not empty") {
   CHECK(path_value("--out", "-") == "-");
-  CHECK(complaint([] { path_value("--melody", ""); }) ==
+  CHECK(complaint_of_value([] { path_value("--melody", ""); }) ==
         "--melody: the name is empty; give the name of a file or folder");
 }
 

@@ -14,7 +14,7 @@ using habits::Family;
 
 namespace {
 
-constexpr double spread_cents = 15;
+constexpr double follow_spread_cents = 15;
 
 /// A student's takes of one line; the habit is `cents[t]` in take t.
 struct Course {
@@ -23,17 +23,17 @@ struct Course {
   double wander_cents = 10;  ///< of each interval, otherwise in each take
 };
 
-Course steady(std::size_t takes, double cents) {
+Course steady_course(std::size_t takes, double cents) {
   return {std::vector<double>(takes, cents), takes / 2, 10};
 }
 Course fading(std::size_t takes, double cents) {
-  Course course = steady(takes, 0);
+  Course course = steady_course(takes, 0);
   for (std::size_t t = 0; t < takes; ++t)
     course.cents[t] = cents * (1 - static_cast<double>(t) / static_cast<double>(takes - 1));
   return course;
 }
 Course stopping(std::size_t takes, double cents) {
-  Course course = steady(takes, 0);
+  Course course = steady_course(takes, 0);
   for (std::size_t t = 0; t < takes / 2; ++t) course.cents[t] = cents;
   return course;
 }
@@ -50,7 +50,7 @@ std::vector<HabitChange> followed(const Planted& planted, const Course& course, 
   const Line& line = *planted.line;
   std::vector<std::vector<NoteResult>> notes;
   for (const double cents : course.cents) {
-    std::vector<double> errors = noise_of(Noise::memory_30, line.melody.notes.size(), spread_cents, random);
+    std::vector<double> errors = noise_of(Noise::memory_30, line.melody.notes.size(), follow_spread_cents, random);
     add_wander(errors, line, course.wander_cents, random);
     for (const int index : planted.indices) errors[static_cast<std::size_t>(index)] += cents;
     notes.push_back(take_of(line.melody, errors));
@@ -103,8 +103,8 @@ Rate rate_of_fate(const Course& course, std::initializer_list<HabitTrend> fates,
 
 TEST_CASE("simulation: of a student who stays the same no habit is said to change, nineteen times in twenty") {
   for (const auto& [what, course] :
-       {std::pair("8 takes, no habit", steady(8, 0)), std::pair("8 takes, 28 cents", steady(8, -28)),
-        std::pair("5 takes, no habit", steady(5, 0)), std::pair("5 takes, 28 cents", steady(5, 28))}) {
+       {std::pair("8 takes, no habit", steady_course(8, 0)), std::pair("8 takes, 28 cents", steady_course(8, -28)),
+        std::pair("5 takes, no habit", steady_course(5, 0)), std::pair("5 takes, 28 cents", steady_course(5, 28))}) {
     CAPTURE(what);
     const Rate rate = rate_of_any_change(course, 21);
     tell(std::string("said to change, ") + what, rate.value());
@@ -125,7 +125,7 @@ TEST_CASE("simulation: a habit that goes is told as gone or better, one that com
                          Way{"fades over 8 takes", fading(8, -40), {gone, better}, 0.40},
                          Way{"the same, takes alike", with_wander(fading(8, -40), 3), {gone, better}, 0.90},
                          Way{"comes after 4 of 8 takes", backwards(stopping(8, 30)), {appeared, worse}, 0.60},
-                         Way{"stays over 8 takes", steady(8, 30), {stays}, 0.90}}) {
+                         Way{"stays over 8 takes", steady_course(8, 30), {stays}, 0.90}}) {
     CAPTURE(way.what);
     const Rate rate = rate_of_fate(way.course, way.fates, 22);
     tell(way.what, rate.value());
@@ -156,7 +156,7 @@ TEST_CASE("one take, and takes that are not to be compared, are told as they are
   Random random(24);
   const Planted& planted = sixfold_intervals().front();
   for (const std::size_t takes : {1, 4}) {
-    Course course = steady(takes, 45);
+    Course course = steady_course(takes, 45);
     course.earlier = 0;
     const auto changes = followed(planted, course, random);
     REQUIRE(!changes.empty());

@@ -13,7 +13,7 @@
 namespace firmus::simulation {
 namespace {
 
-const std::string folder = FIRMUS_SOURCE_DIR "/../shared/data/";
+const std::string data_folder = FIRMUS_SOURCE_DIR "/../shared/data/";
 constexpr std::size_t fewest_notes = 16;
 
 std::vector<std::string> cells_of(const std::string& line) {
@@ -35,7 +35,7 @@ struct Errors {
 
 Errors errors_of(const std::string& take, const Melody& melody) {
   Errors errors;
-  std::ifstream file(folder + "truth/" + take + ".csv");
+  std::ifstream file(data_folder + "truth/" + take + ".csv");
   std::string line;
   std::getline(file, line);
   while (std::getline(file, line)) {
@@ -63,7 +63,7 @@ std::vector<double> against_own_line(Errors errors) {
 
 std::vector<std::vector<double>> read_all() {
   std::vector<std::vector<double>> takes;
-  std::ifstream file(folder + "takes.csv");
+  std::ifstream file(data_folder + "takes.csv");
   std::string line;
   std::getline(file, line);
   while (std::getline(file, line)) {
@@ -71,7 +71,7 @@ std::vector<std::vector<double>> read_all() {
     if (cells.size() < 2) continue;
     const std::string melody = cells[1].substr(0, cells[1].find_first_of(".\r"));
     std::vector<double> kept =
-        against_own_line(errors_of(cells[0], read_melody_file(folder + "melodies/" + melody + ".melody")));
+        against_own_line(errors_of(cells[0], read_melody_file(data_folder + "melodies/" + melody + ".melody")));
     if (kept.size() >= fewest_notes) takes.push_back(std::move(kept));
   }
   return takes;
@@ -81,7 +81,7 @@ std::vector<std::vector<double>> read_all() {
 
 const std::vector<std::vector<double>>& real_residuals() {
   static const std::vector<std::vector<double>> takes =
-      std::filesystem::exists(folder + "takes.csv") ? read_all() : std::vector<std::vector<double>>{};
+      std::filesystem::exists(data_folder + "takes.csv") ? read_all() : std::vector<std::vector<double>>{};
   return takes;
 }
 

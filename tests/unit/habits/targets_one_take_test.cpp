@@ -14,7 +14,7 @@ using habits::Family;
 
 namespace {
 
-constexpr double spread_cents = 15;  // of a student who sings well: habits must show against it
+constexpr double one_take_spread_cents = 15;  // of a student who sings well: habits must show against it
 
 struct Tendency {
   Planted planted;
@@ -28,7 +28,7 @@ std::vector<HabitRow> chronic_in(const Line& line, const std::vector<double>& er
 
 std::vector<double> errors_with(const std::vector<Tendency>& tendencies, Noise noise, Random& random) {
   std::vector<double> errors =
-      noise_of(noise, tendencies.front().planted.line->melody.notes.size(), spread_cents, random);
+      noise_of(noise, tendencies.front().planted.line->melody.notes.size(), one_take_spread_cents, random);
   for (const Tendency& tendency : tendencies)
     for (const int index : tendency.planted.indices) errors[static_cast<std::size_t>(index)] += tendency.cents;
   return errors;

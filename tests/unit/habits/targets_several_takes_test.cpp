@@ -13,7 +13,7 @@ using habits::Family;
 
 namespace {
 
-constexpr double spread_cents = 15;
+constexpr double several_takes_spread_cents = 15;
 constexpr std::size_t class_size = 24;
 
 /// What is put on the takes of one line.
@@ -37,7 +37,7 @@ std::vector<HabitRow> chronic_over(const Line& line, const Plan& plan, const std
   const double cents = plan.cents * random.sign();
   std::vector<std::vector<NoteResult>> notes;
   for (std::size_t t = 0; t < plan.takes; ++t) {
-    std::vector<double> errors = noise_of(Noise::memory_30, count, spread_cents, random);
+    std::vector<double> errors = noise_of(Noise::memory_30, count, several_takes_spread_cents, random);
     for (std::size_t k = 0; k < count; ++k) errors[k] += spots[k];
     if (plan.wander_cents > 0) add_wander(errors, line, plan.wander_cents, random);
     if (random.uniform() < plan.share)

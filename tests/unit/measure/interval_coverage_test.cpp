@@ -38,7 +38,7 @@ void late_vibrato(Note& note, Random& random) {
   note.wander = synth::Wander{4, 0.15, 2, 0.012};
   note.vibrato_phase = random.uniform();
 }
-void mixed(Note& note, Random& random) {
+void mixed_note(Note& note, Random& random) {
   if (random.uniform() < 0.5) vibrato_80(note, random);
   if (random.uniform() < 0.4) scoop(note, random);
 }
@@ -64,13 +64,13 @@ TEST_CASE("95 % intervals hold: short notes of 150 to 250 ms") {
   holds(40, 84, 0.15, 0.25, std::nullopt, plain, 26);
 }
 TEST_CASE("95 % intervals hold: vibrato and scoops E2 to C6 at 20 dB") {
-  holds(40, 84, 0.3, 2, 20.0, mixed, 27);
+  holds(40, 84, 0.3, 2, 20.0, mixed_note, 27);
 }
 TEST_CASE("95 % intervals hold: vibrato and scoops E1 to E2 at 20 dB") {
-  holds(28, 40, 0.3, 2, 20.0, mixed, 28);
+  holds(28, 40, 0.3, 2, 20.0, mixed_note, 28);
 }
 TEST_CASE("95 % intervals hold: vibrato and scoops C6 to E7 at 20 dB") {
-  holds(84, 100, 0.3, 2, 20.0, mixed, 29);
+  holds(84, 100, 0.3, 2, 20.0, mixed_note, 29);
 }
 TEST_CASE("95 % intervals hold: beginners who wander by 15 cents") {
   holds(40, 84, 0.2, 2, std::nullopt, wandering, 30);

@@ -51,7 +51,7 @@ FrameErrors tones(std::optional<double> snr_db, const std::function<void(synth::
 }
 
 void steady(synth::Note&) {}
-void with_vibrato(synth::Note& note) {
+void vibrating(synth::Note& note) {
   note.vibrato_hz = 5.5, note.vibrato_cents = 80;
 }
 void gliding(synth::Note& note) {
@@ -60,7 +60,7 @@ void gliding(synth::Note& note) {
 
 FrameErrors joined(std::optional<double> snr_db) {
   FrameErrors all;
-  for (const auto& shape : {steady, with_vibrato, gliding}) {
+  for (const auto& shape : {steady, vibrating, gliding}) {
     const auto part = tones(snr_db, shape).abs_cents;
     all.abs_cents.insert(all.abs_cents.end(), part.begin(), part.end());
   }
@@ -81,7 +81,7 @@ TEST_CASE(
 }
 
 TEST_CASE("vibrato of 80 cents is followed, not smoothed: 95 % of frames within 4 cents, most within 0.2") {
-  const FrameErrors errors = tones(std::nullopt, with_vibrato);
+  const FrameErrors errors = tones(std::nullopt, vibrating);
   CHECK(errors.p95() < 1.5);
   CHECK(errors.median() < 0.2);
 }

@@ -10,7 +10,7 @@ using namespace firmus;
 
 namespace {
 
-pugi::xml_node node(const pugi::xml_document& svg, const std::string& path) {
+pugi::xml_node trend_node(const pugi::xml_document& svg, const std::string& path) {
   return svg.select_node(path.c_str()).node();
 }
 
@@ -30,7 +30,7 @@ TEST_CASE("trend: each figure and each habit has its chart, with its first and i
   for (const char* title : {"How far off, cents", "Notes in tune, percent", "Spread of the notes, cents",
                             "Mean error, cents", "Centre of the take, cents", "Drift, cents a minute",
                             "rising major sixths, cents", "rising minor seconds, cents"})
-    CHECK(node(svg, std::string("//text[.='") + title + "']"));
+    CHECK(trend_node(svg, std::string("//text[.='") + title + "']"));
   CHECK(svg.select_nodes("//text[.='2031-01-01']").size() == 8);
   CHECK(svg.select_nodes("//text[.='2031-03-01']").size() == 8);
 }
@@ -64,8 +64,8 @@ TEST_CASE("trend: one date tells nothing; a class has one picture after the othe
   const auto svg = drawn::parsed(trend_picture(trend));
   CHECK(drawn::overlapping(drawn::texts_of(svg)) == std::vector<std::string>{});
   CHECK(drawn::cut_off(svg) == std::vector<std::string>{});
-  CHECK(node(svg, "//text[.='<s> & 02']"));
-  CHECK(node(svg, "//text[.='s-03']").empty());
+  CHECK(trend_node(svg, "//text[.='<s> & 02']"));
+  CHECK(trend_node(svg, "//text[.='s-03']").empty());
 }
 
 TEST_CASE("a chart of equal values, of one value and of none still has an axis") {

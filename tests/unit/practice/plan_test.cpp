@@ -9,7 +9,7 @@ using namespace firmus;
 namespace {
 
 // Four rising sixths among steps; the student below sings their upper notes flat.
-constexpr const char* text =
+constexpr const char* plan_text =
     "title: Evening Ferry\n"
     "key: D major\n"
     "meter: 4/4\n"
@@ -45,7 +45,7 @@ Result sung(const Melody& melody, double on_sixths_cents, double other_cents = 0
 }
 
 Practice planned(double on_sixths_cents, const PracticeOptions& options = {}) {
-  const Melody melody = read_melody(text, "ferry.melody");
+  const Melody melody = read_melody(plan_text, "ferry.melody");
   std::vector<Result> results(3, sung(melody, on_sixths_cents));
   std::vector<PracticeTake> takes;
   for (const Result& result : results) takes.push_back({&melody, &result});
@@ -129,7 +129,7 @@ TEST_CASE("a range given keeps drills inside it and says when it goes beyond wha
 }
 
 TEST_CASE("without a habit the notes furthest off are drilled, and nobody in tune is drilled at all") {
-  const Melody melody = read_melody(text, "ferry.melody");
+  const Melody melody = read_melody(plan_text, "ferry.melody");
   Result one = sung(melody, 0);
   one.notes[9].errors = {-40, -40, -40};
   one.notes[9].verdict = Verdict::flat;
@@ -144,7 +144,7 @@ TEST_CASE("without a habit the notes furthest off are drilled, and nobody in tun
 }
 
 TEST_CASE("a take sung an octave lower is drilled there") {
-  const Melody melody = read_melody(text, "ferry.melody");
+  const Melody melody = read_melody(plan_text, "ferry.melody");
   Result low = sung(melody, -30);
   low.transposition_semitones = -12;
   std::vector<Result> results(3, low);

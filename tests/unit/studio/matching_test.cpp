@@ -31,24 +31,24 @@ std::string matched(const Names& names, const Matching& matching) {
   return text;
 }
 
-Matching one_piece(std::optional<Names> roster, std::optional<std::string> match = std::nullopt) {
+Matching matching_of(std::optional<Names> roster, std::optional<std::string> match = std::nullopt) {
   return {std::move(roster), {piece("kite", std::move(match))}, false};
 }
 
 }  // namespace
 
 TEST_CASE("without a roster each stem is a student") {
-  CHECK(matched({"ana.wav", "ben-2.flac"}, one_piece({})) == "ana/kite/1=ana<ana.wav ben-2/kite/1=ben-2<ben-2.flac");
-  CHECK(match_takes({"b.wav", "a.wav"}, one_piece({})).students == Names{"a", "b"});
-  CHECK(matched({"class.wav", "a:b.wav"}, one_piece({})) == "?class.wav ?a:b.wav");
-  CHECK(matched({"ana.mp3", "ana.wav"}, one_piece({})) == "ana/kite/1=ana<ana.mp3 ana/kite/2=ana.2<ana.wav");
+  CHECK(matched({"ana.wav", "ben-2.flac"}, matching_of({})) == "ana/kite/1=ana<ana.wav ben-2/kite/1=ben-2<ben-2.flac");
+  CHECK(match_takes({"b.wav", "a.wav"}, matching_of({})).students == Names{"a", "b"});
+  CHECK(matched({"class.wav", "a:b.wav"}, matching_of({})) == "?class.wav ?a:b.wav");
+  CHECK(matched({"ana.mp3", "ana.wav"}, matching_of({})) == "ana/kite/1=ana<ana.mp3 ana/kite/2=ana.2<ana.wav");
   CHECK(refusal([] {
-          return match_takes({"Ana.wav", "ana.wav"}, one_piece({}));
+          return match_takes({"Ana.wav", "ana.wav"}, matching_of({}));
         }).find("differ in capitals only") != std::string::npos);
 }
 
 TEST_CASE("with a roster the longest id that ends at a word boundary counts") {
-  const Matching matching = one_piece(Names{"ana", "ana-b", "s-1"});
+  const Matching matching = matching_of(Names{"ana", "ana-b", "s-1"});
   CHECK(matched({"ana.wav", "ana-b_take.wav"}, matching) == "ana/kite/1=ana<ana.wav ana-b/kite/1=ana-b<ana-b_take.wav");
   CHECK(matched({"anabel.wav", "s-12.wav", "x ana.wav"}, matching) == "?anabel.wav ?s-12.wav ?x ana.wav");
   CHECK(matched({"ANA week 3.m4a"}, matching) == "ana/kite/1=ana<ANA week 3.m4a");
@@ -57,12 +57,12 @@ TEST_CASE("with a roster the longest id that ends at a word boundary counts") {
 
 TEST_CASE("takes of one student come by {try}, then by name with figures by their value") {
   const Names roster{"ana"};
-  CHECK(matched({"ana-10.wav", "ana-2.wav", "ana.wav"}, one_piece(roster)) ==
+  CHECK(matched({"ana-10.wav", "ana-2.wav", "ana.wav"}, matching_of(roster)) ==
         "ana/kite/1=ana<ana.wav ana/kite/2=ana.2<ana-2.wav ana/kite/3=ana.3<ana-10.wav");
-  CHECK(matched({"take 02 of ana x.wav", "take 1 of ana y.wav"}, one_piece(roster, "take {try} of {student} *")) ==
+  CHECK(matched({"take 02 of ana x.wav", "take 1 of ana y.wav"}, matching_of(roster, "take {try} of {student} *")) ==
         "ana/kite/1=ana<take 1 of ana y.wav ana/kite/2=ana.2<take 02 of ana x.wav");
-  CHECK(matched({"ana7.wav"}, one_piece(roster, "{student}*{try}")) == "?ana7.wav");
-  CHECK(matched({"ana-take12.wav"}, one_piece(roster, "{student}-take{try}")) == "ana/kite/1=ana<ana-take12.wav");
+  CHECK(matched({"ana7.wav"}, matching_of(roster, "{student}*{try}")) == "?ana7.wav");
+  CHECK(matched({"ana-take12.wav"}, matching_of(roster, "{student}-take{try}")) == "ana/kite/1=ana<ana-take12.wav");
 }
 
 TEST_CASE("several pieces are told by their ids, the longer before the shorter") {
@@ -91,7 +91,7 @@ TEST_CASE("a pattern that cannot be used is refused, and none takes long") {
   CHECK(complaint("{student}{id}").find("the pattern has no \"{id}\"") != std::string::npos);
   std::string stars = "{student}";
   for (int i = 0; i < 60; ++i) stars += "*a";
-  const Matching slow = one_piece(Names{"a"}, stars + "b");
+  const Matching slow = matching_of(Names{"a"}, stars + "b");
   CHECK(matched({std::string(250, 'a') + ".wav"}, slow).front() == '?');
 }
 

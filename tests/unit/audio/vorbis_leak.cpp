@@ -1,6 +1,3 @@
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
-#include <doctest/doctest.h>
-
 // libsndfile 1.2.0 forgets the Vorbis decoder of a file whose header it refuses: the tests with damaged headers show
 // it.
 extern "C" const char* __lsan_default_suppressions();
