@@ -13,7 +13,7 @@ namespace {
 
 // The order in which the data runs. "facts" are the plain structs of include/firmus that the stages from `evidence` on
 // share; "main" is main.cpp.
-constexpr std::array<std::string_view, 20> kOrder = {
+constexpr std::array<std::string_view, 20> stage_order = {
     "base",   "theory",   "melody", "audio",  "facts", "evidence", "pitch",   "onsets", "decode", "measure",
     "habits", "practice", "take",   "studio", "trend", "report",   "picture", "page",   "cli",    "main"};
 
@@ -21,8 +21,9 @@ struct Named {
   std::string_view name, stage;
 };
 // Public headers that bear another name than their stage.
-constexpr auto kSharedHeaders = std::to_array<Named>({
+constexpr auto shared_headers = std::to_array<Named>({
     {"error", "base"},
+    {"quantities", "base"},
     {"signal_quality", "audio"},
     {"sound_writer", "audio"},
     {"result", "facts"},
@@ -32,7 +33,7 @@ constexpr auto kSharedHeaders = std::to_array<Named>({
 });
 // Headers in src/STAGE that later stages may include, as "STAGE/NAME.hpp", beside the door "STAGE/STAGE.hpp". All of
 // base is open.
-constexpr auto kDoors = std::to_array<Named>({
+constexpr auto doors = std::to_array<Named>({
     {"pair_fft", "evidence"},
     {"filtered_frames", "evidence"},
     {"cell", "report"},
@@ -42,26 +43,26 @@ constexpr auto kDoors = std::to_array<Named>({
     {"mark_words", "report"},
     {"trend_words", "report"},
 });
-// Programs beside the line: they may use it up to a stage, read their own options, and see the private headers of the
+// Offline tools: they may use the stages up to one of them, read their own options, and see the private headers of the
 // one stage that they serve; nothing may use them.
-constexpr std::array<Named, 1> kBesideTheLine = {{{"fit", "onsets"}}};
-constexpr std::array<Named, 1> kServes = {{{"fit", "onsets"}}};
+constexpr std::array<Named, 1> offline_tools = {{{"fit", "onsets"}}};
+constexpr std::array<Named, 1> served_stages = {{{"fit", "onsets"}}};
 
 struct Owned {
   std::string_view include_prefix, stage;
 };
-constexpr std::array<Owned, 3> kOutsideLibraries = {{{"sndfile", "audio"}, {"fftw3", "evidence"}, {"CLI/", "cli"}}};
+constexpr std::array<Owned, 3> outside_libraries = {{{"sndfile", "audio"}, {"fftw3", "evidence"}, {"CLI/", "cli"}}};
 
 // The operating system's own headers, beside all of <sys/...>: for one folder alone, so that a port is its work.
-constexpr std::string_view kSystemFolder = "src/base/system";
-constexpr auto kSystemHeaders = std::to_array<std::string_view>(
+constexpr std::string_view system_folder = "src/base/system";
+constexpr auto system_headers = std::to_array<std::string_view>(
     {"dirent.h", "dlfcn.h", "fcntl.h", "malloc.h", "poll.h", "pthread.h", "pwd.h", "sched.h", "semaphore.h", "signal.h",
      "spawn.h", "strings.h", "termios.h", "unistd.h", "windows.h"});
 
 std::optional<int> level_of(std::string_view stage) {
-  const auto found = std::find(kOrder.begin(), kOrder.end(), stage);
-  if (found == kOrder.end()) return std::nullopt;
-  return static_cast<int>(found - kOrder.begin());
+  const auto found = std::find(stage_order.begin(), stage_order.end(), stage);
+  if (found == stage_order.end()) return std::nullopt;
+  return static_cast<int>(found - stage_order.begin());
 }
 
 template <typename Table>
@@ -73,7 +74,7 @@ std::optional<std::string_view> look_up(const Table& table, std::string_view nam
 }
 
 std::optional<int> level_of_header(std::string_view stem) {
-  return level_of(look_up(kSharedHeaders, stem).value_or(stem));
+  return level_of(look_up(shared_headers, stem).value_or(stem));
 }
 
 struct Room {
@@ -89,7 +90,7 @@ Room room_of(const std::string& path) {
   if (folder == "include/firmus") return {folder, p.stem().string(), level_of_header(p.stem().string())};
   if (folder == "src") return {folder, p.stem().string(), level_of(p.stem().string())};
   const std::string stage = std::next(p.begin())->string();
-  return {"src/" + stage, stage, level_of(look_up(kBesideTheLine, stage).value_or(stage)), folder == kSystemFolder};
+  return {"src/" + stage, stage, level_of(look_up(offline_tools, stage).value_or(stage)), folder == system_folder};
 }
 
 struct Include {
@@ -125,8 +126,8 @@ std::optional<std::string> fault_of_stage_header(const Room& room, const std::st
 }
 
 std::optional<std::string> fault_of_outside_library(const Room& room, const std::string& target) {
-  for (const Owned& library : kOutsideLibraries) {
-    const bool reads_options = library.stage == "cli" && look_up(kBesideTheLine, room.stage);
+  for (const Owned& library : outside_libraries) {
+    const bool reads_options = library.stage == "cli" && look_up(offline_tools, room.stage);
     if (target.rfind(library.include_prefix, 0) == 0 && room.stage != library.stage && !reads_options) {
       return "<" + target + "> is for " + std::string(library.stage) + " alone";
     }
@@ -135,14 +136,14 @@ std::optional<std::string> fault_of_outside_library(const Room& room, const std:
 }
 
 std::optional<std::string> fault_of_system_header(const Room& room, const std::string& target) {
-  const bool named = std::find(kSystemHeaders.begin(), kSystemHeaders.end(), target) != kSystemHeaders.end();
+  const bool named = std::find(system_headers.begin(), system_headers.end(), target) != system_headers.end();
   if (room.is_system || (!named && target.rfind("sys/", 0) != 0)) return std::nullopt;
-  return "<" + target + "> is for " + std::string(kSystemFolder) + " alone";
+  return "<" + target + "> is for " + std::string(system_folder) + " alone";
 }
 
 bool is_door(const std::string& stage, const std::string& stem) {
   if (stage == "base" || stem == stage) return true;
-  return std::any_of(kDoors.begin(), kDoors.end(),
+  return std::any_of(doors.begin(), doors.end(),
                      [&](const Named& door) { return door.stage == stage && door.name == stem; });
 }
 
@@ -165,7 +166,7 @@ std::optional<std::string> fault_of(const Room& room, const Include& include, co
   if (include.quoted && std::distance(target.begin(), target.end()) >= 2 && *target.begin() != "..")
     return fault_of_door(room, target);
   const bool made_by_the_build = std::filesystem::path(include.target).extension() == ".inc";
-  const auto served = look_up(kServes, room.stage);
+  const auto served = look_up(served_stages, room.stage);
   const bool of_served = served && paths.count("src/" + std::string(*served) + "/" + include.target) > 0;
   if (include.quoted && !made_by_the_build && !of_served && paths.count(room.folder + "/" + include.target) == 0) {
     return "\"" + include.target + "\" is no file of " + room.folder;
@@ -190,6 +191,24 @@ std::vector<std::string> wrong_includes(const std::vector<SourceFile>& files) {
         findings.push_back(file.path + ":" + std::to_string(include.line) + ": " + *fault);
       }
     }
+  }
+  return findings;
+}
+
+std::vector<std::string> public_header_faults(const std::vector<SourceFile>& files) {
+  constexpr auto compiler_words = std::to_array<std::string_view>(
+      {"__attribute__", "__declspec", "__builtin_", "[[gnu::", "[[clang::", "[[msvc::", "#pragma GCC", "#pragma omp"});
+  std::vector<std::string> findings;
+  for (const SourceFile& file : files) {
+    if (!file.path.starts_with("include/")) continue;
+    for (const Include& include : includes_of(file.text)) {
+      const bool own = include.target.starts_with("firmus/");
+      const bool standard = include.target.find_first_of("/.") == std::string::npos;
+      if (!own && !standard)
+        findings.push_back(file.path + ":" + std::to_string(include.line) + ": includes " + include.target);
+    }
+    for (const std::string_view word : compiler_words)
+      if (file.text.find(word) != std::string::npos) findings.push_back(file.path + ": has " + std::string(word));
   }
   return findings;
 }

@@ -18,6 +18,10 @@ struct SourceFile {
 /// does not know is a finding too.
 std::vector<std::string> wrong_includes(const std::vector<SourceFile>& files);
 
+/// One line for each thing that keeps a header of include/ from standing alone: an include that is neither "firmus/..."
+/// nor of the C++ standard library, a compiler's own attribute, builtin or pragma.
+std::vector<std::string> public_header_faults(const std::vector<SourceFile>& files);
+
 /// All .cpp, .hpp and .inc files under include/firmus and src of the tree at `root`, by path.
 std::vector<SourceFile> read_sources(const std::string& root);
 

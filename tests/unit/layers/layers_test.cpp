@@ -5,6 +5,7 @@
 
 #include "layer_check.hpp"
 
+using firmus::layers::public_header_faults;
 using firmus::layers::read_sources;
 using firmus::layers::SourceFile;
 using firmus::layers::wrong_includes;
@@ -100,6 +101,21 @@ TEST_CASE("every stage may use the operating system through that folder") {
   CHECK(only_finding("src/base/system/a.cpp", "#include \"base/system/files.hpp\"") == "");
   CHECK(only_finding("src/base/system/a.cpp", "#include \"audio/audio.hpp\"") ==
         "src/base/system/a.cpp:1: base stands before audio");
+}
+
+TEST_CASE("the public headers need the C++ standard library alone, and no particular compiler") {
+  for (const std::string& finding : public_header_faults(read_sources(FIRMUS_SOURCE_DIR))) FAIL_CHECK(finding);
+}
+
+TEST_CASE("another library or a compiler's own word in a public header is found") {
+  const auto faults = [](const std::string& text) { return public_header_faults({{"include/firmus/a.hpp", text}}); };
+  CHECK(faults("#include <vector>\n#include \"firmus/error.hpp\"\n").empty());
+  CHECK(faults("#include <nlohmann/json.hpp>\n").at(0) == "include/firmus/a.hpp:1: includes nlohmann/json.hpp");
+  CHECK(faults("#include <sys/stat.h>\n").size() == 1);
+  CHECK(faults("typedef float v8 __attribute__((vector_size(32)));\n").at(0) ==
+        "include/firmus/a.hpp: has __attribute__");
+  CHECK(faults("[[gnu::always_inline]] inline int f();\n").size() == 1);
+  CHECK(public_header_faults({{"src/a/a.hpp", "#include <nlohmann/json.hpp>\n"}}).empty());
 }
 
 TEST_CASE("a folder that the order does not know is a finding") {
