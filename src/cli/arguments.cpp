@@ -42,16 +42,16 @@ struct Arguments::Impl {
       if (word != "--") {
         const std::string shown = unguarded(word);
         if (shown.starts_with('-') && shown.size() > 1)
-          wrong_usage(shown + " is no option of " + name,
+          usage_error(shown + " is no option of " + name,
                       "see " + name + " --help; a name that begins with - goes after --");
-        wrong_usage("\"" + shown + "\" is one name too many", "see " + name + " --help");
+        usage_error("\"" + shown + "\" is one name too many", "see " + name + " --help");
       }
-    wrong_usage("the arguments cannot be read", "see " + name + " --help");
+    usage_error("the arguments cannot be read", "see " + name + " --help");
   }
 
   void require_once() const {
     const auto check = [](const CLI::Option* option) {
-      if (option->count() > 1) wrong_usage(option->get_name() + " is given twice", "give it once");
+      if (option->count() > 1) usage_error(option->get_name() + " is given twice", "give it once");
     };
     for (const auto& [option, target] : options) check(option);
     for (const auto& [option, target] : flags) check(option);
@@ -63,11 +63,11 @@ struct Arguments::Impl {
     const std::string text = first_line(error.what());
     for (const auto& [option, target] : options)
       if (text.starts_with(option->get_name() + ":"))
-        wrong_usage(option->get_name() + " has no value",
+        usage_error(option->get_name() + " has no value",
                     "write " + option->get_name() + " " + option->get_type_name());
     for (const auto& [flag, target] : flags)
-      if (text.find(flag->get_name().substr(2)) != std::string::npos) wrong_usage(flag->get_name() + " takes no value");
-    wrong_usage(text, "see " + name + " --help");
+      if (text.find(flag->get_name().substr(2)) != std::string::npos) usage_error(flag->get_name() + " takes no value");
+    usage_error(text, "see " + name + " --help");
   }
 };
 
@@ -103,13 +103,13 @@ void Arguments::positionals(const std::string& name, const std::string& help, st
   impl_->rest_target = &target;
 }
 
-Asked Arguments::parse(int argc, const char* const* argv) {
+ParseOutcome Arguments::parse(int argc, const char* const* argv) {
   std::vector<std::string> reversed;
   for (int i = argc - 1; i >= 0; --i) reversed.push_back(guarded(argv[i]));
   try {
     impl_->app.parse(std::move(reversed));
   } catch (const CLI::CallForHelp&) {
-    return Asked::for_help;
+    return ParseOutcome::show_help;
   } catch (const CLI::ExtrasError&) {
     impl_->explain_unknown();
   } catch (const CLI::ParseError& error) {
@@ -121,14 +121,14 @@ Asked Arguments::parse(int argc, const char* const* argv) {
   for (const auto& [flag, target] : impl_->flags) *target = flag->count() > 0;
   if (impl_->rest)
     for (const std::string& word : impl_->rest->results()) impl_->rest_target->push_back(unguarded(word));
-  return Asked::to_run;
+  return ParseOutcome::run;
 }
 
 std::string Arguments::help() const {
   return impl_->app.help();
 }
 
-void wrong_usage(std::string what, std::string remedy) {
+void usage_error(std::string what, std::string remedy) {
   throw InputError(Problem{{}, std::move(what), std::move(remedy)});
 }
 

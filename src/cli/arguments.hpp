@@ -9,7 +9,7 @@
 
 namespace firmus::cli {
 
-enum class Asked { to_run, for_help };
+enum class ParseOutcome { run, show_help };
 
 class Arguments {
  public:
@@ -25,7 +25,7 @@ class Arguments {
   void positionals(const std::string& name, const std::string& help, std::vector<std::string>& target);
 
   /// Fills the targets. Throws InputError.
-  Asked parse(int argc, const char* const* argv);
+  ParseOutcome parse(int argc, const char* const* argv);
   std::string help() const;
 
  private:
@@ -34,6 +34,6 @@ class Arguments {
 };
 
 /// A wrong command line: "firmus: WHAT; REMEDY", exit status 2.
-[[noreturn]] void wrong_usage(std::string what, std::string remedy = {});
+[[noreturn]] void usage_error(std::string what, std::string remedy = {});
 
 }  // namespace firmus::cli

@@ -1,75 +1,67 @@
 // firmus check TAKE... --melody FILE
-#include <exception>
-#include <memory>
-#include <utility>
-#include <vector>
-
-#include "base/system/signals.hpp"
+#include "batch/out_folder.hpp"
 #include "check_options.hpp"
-#include "check_take.hpp"
 #include "commands.hpp"
 #include "firmus/report.hpp"
-#include "in_order.hpp"
-#include "out_folder.hpp"
+#include "next_command.hpp"
 #include "streams.hpp"
-#include "take_files.hpp"
 #include "take_options.hpp"
-#include "takes.hpp"
+#include "take_output.hpp"
 
 namespace firmus::cli {
 namespace {
 
-std::unique_ptr<OutFolder> open_out(const CheckPlan& plan) {
-  if (!plan.out) return nullptr;
-  std::vector<std::string> names;
-  for (const std::string& take : plan.takes)
-    for (std::string& name : take_file_names(stem_of(take))) names.push_back(std::move(name));
-  return std::make_unique<OutFolder>(*plan.out, names);
+std::string printed(const CheckCommand& command, const std::string& take, const Result& result) {
+  switch (command.format) {
+    case OutputFormat::json:
+      return as_json(result) + "\n";
+    case OutputFormat::csv:
+      return notes_csv_rows(result);
+    case OutputFormat::text:
+      return as_text(result, colour_wanted(), next_command(command, take, result));
+  }
+  return {};
 }
 
-/// Gives out what became of each take, on the main thread, in order.
-class Emitter {
+/// Results on standard output, one after the other.
+class ResultPrinter {
  public:
-  explicit Emitter(const CheckPlan& plan)
-      : plan_(plan), out_(open_out(plan)), progress_(plan.takes.size(), !plan.quiet) {
-    if (plan_.format == Format::csv) put(notes_csv_header());
+  explicit ResultPrinter(OutputFormat format) : format_(format) {}
+  void start() const {
+    if (format_ == OutputFormat::csv) put(notes_csv_header());
   }
-
-  void emit(CheckedTake take) {
-    progress_.clear();
-    if (take.ends_the_run) std::rethrow_exception(take.ends_the_run);
-    for (const auto& [name, content] : take.files) out_->write(name, content);
-    const bool apart = plan_.format == Format::text && emitted_ > 0;
-    put(apart ? "\n" + std::string(78, '-') + "\n" + take.output : take.output);
+  void print(const std::string& text) {
+    const bool separated = format_ == OutputFormat::text && printed_any_;
+    put(separated ? "\n" + std::string(78, '-') + "\n" + text : text);
     flush_output();
-    for (const std::string& line : take.diagnostics) diagnose(line);
-    status_ = first_of(status_, take.status);
-    progress_.show(++emitted_);
-  }
-
-  ExitStatus finish() {
-    progress_.clear();
-    if (out_) out_->finish();
-    flush_output();
-    return status_;
+    printed_any_ = true;
   }
 
  private:
-  const CheckPlan& plan_;
-  std::unique_ptr<OutFolder> out_;
-  Progress progress_;
-  std::size_t emitted_ = 0;
-  ExitStatus status_ = done;
+  OutputFormat format_;
+  bool printed_any_ = false;
 };
 
-ExitStatus run(const CheckPlan& plan) {
-  Emitter emitter(plan);
-  InOrder<CheckedTake> takes(plan.takes.size(), plan.jobs,
-                             [&](std::size_t i) { return check_take(plan, plan.takes[i]); });
-  const auto signal = takes.emit_all([&](std::size_t, CheckedTake take) { emitter.emit(std::move(take)); });
-  const ExitStatus status = emitter.finish();
-  if (signal) system::end_by_signal(*signal);
-  return status;
+ExitStatus run(const CheckCommand& command) {
+  ResultPrinter results(command.format);
+  TakeOutput output(command.options.takes.size(), command.quiet ? Warnings::suppressed : Warnings::shown);
+  CheckOptions options = command.options;
+  options.render = [&](const std::string& take, const Result& result) { return printed(command, take, result); };
+  options.next_step = [&](const std::string& take, const Result& result) {
+    return next_command(command, take, result);
+  };
+  BatchEvents events;
+  events.on_start = [&] { results.start(); };
+  events.on_take = [&](const TakeOutcome& outcome) {
+    output.clear_progress();
+    results.print(outcome.text);
+    output.report(outcome);
+  };
+  events.on_interrupt = [&](int signal) { output.end_by(signal); };
+  check_takes(options, events);
+  output.clear_progress();
+  flush_output();
+  return output.status();
 }
 
 }  // namespace
@@ -84,15 +76,15 @@ ExitStatus run_check(int argc, const char* const* argv) {
                       "2 the command line or the melody is wrong; 3 a take is below --require;\n"
                       "4 a result could not be written.");
   add_check_options(arguments, raw);
-  if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
+  if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);
   if (raw.schema) return show(json_schema());
   if (raw.fields) return show(field_reference());
-  const CheckPlan plan = resolve(raw);
+  const CheckCommand command = resolve(raw);
   require_output();
-  if (plan.trace) make_folder("--trace", *plan.trace);
-  if (plan.melody && !plan.quiet)
-    for (const Problem& warning : plan.melody->warnings) warn(warning);
-  return run(plan);
+  if (command.options.measuring.trace_dir) batch::make_folder("--trace", *command.options.measuring.trace_dir);
+  if (command.options.melody && !command.quiet)
+    for (const Problem& warning : command.options.melody->warnings) warn(warning);
+  return run(command);
 }
 
 }  // namespace firmus::cli

@@ -1,8 +1,5 @@
 #include "check_options.hpp"
 
-#include <algorithm>
-#include <array>
-
 #include "onsets/onsets.hpp"
 #include "takes.hpp"
 #include "values.hpp"
@@ -10,36 +7,30 @@
 namespace firmus::cli {
 namespace {
 
-Format format_of(const std::optional<std::string>& text) {
-  constexpr std::array<std::string_view, 3> choices{"text", "json", "csv"};
-  return text ? static_cast<Format>(choice_value("--format", *text, choices)) : Format::text;
-}
-
-/// Options that make no sense without a melody.
+/// Options that have no meaning without a melody.
 void require_melody_for(const RawCheck& raw) {
   if (raw.melody) return;
   if (raw.settings.reference)
-    wrong_usage("--reference needs --melody", "without one, notes are told against the nearest notes");
-  if (raw.require) wrong_usage("--require needs --melody", "without one, nothing is marked");
+    usage_error("--reference needs --melody", "without one, notes are told against the nearest notes");
+  if (raw.require) usage_error("--require needs --melody", "without one, nothing is marked");
 }
 
-void fill_context(CheckPlan& plan, const RawCheck& raw) {
-  if (raw.student) plan.measuring.context.student = id_value("--student", *raw.student);
-  if (raw.date) plan.measuring.context.date = date_value("--date", *raw.date);
-}
-
-/// What can be told without opening a file comes first, so that a slip of the pen is told at once.
-void check_values(CheckPlan& plan, const RawCheck& raw) {
+/// What can be checked without opening a file comes first, so that a typing error is reported at once.
+CheckCommand check_values(const RawCheck& raw) {
+  CheckCommand command;
+  CheckOptions& options = command.options;
   require_melody_for(raw);
-  plan.format = format_of(raw.format);
-  plan.reading = resolve(raw.reading);
-  plan.jobs = raw.jobs ? whole_value("--jobs", *raw.jobs, 1, most_jobs) : default_jobs();
-  if (raw.require) plan.require_percent = number_value("--require", *raw.require, {0, 100});
-  if (raw.out) plan.out = path_value("--out", *raw.out);
-  if (raw.trace) plan.trace = path_value("--trace", *raw.trace);
-  plan.quiet = raw.quiet;
-  fill_context(plan, raw);
-  plan.measuring.settings = settle(raw.settings, plan.melody);
+  command.format = format_value(raw.format);
+  options.reading = resolve(raw.reading);
+  options.jobs = jobs_value(raw.jobs);
+  if (raw.require) options.require_percent = number_value("--require", *raw.require, {0, 100});
+  if (raw.out) options.out_folder = path_value("--out", *raw.out);
+  if (raw.trace) options.measuring.trace_dir = path_value("--trace", *raw.trace);
+  command.quiet = raw.quiet;
+  Context& context = options.measuring.context;
+  if (raw.student) context.student = id_value("--student", *raw.student);
+  if (raw.date) context.date = date_value("--date", *raw.date);
+  return command;
 }
 
 }  // namespace
@@ -63,21 +54,19 @@ void add_check_options(Arguments& arguments, RawCheck& raw) {
   arguments.option("--weights", "FILE", "for maintainers: weights written by firmus-fit", raw.weights);
 }
 
-CheckPlan resolve(const RawCheck& raw) {
-  CheckPlan plan;
-  check_values(plan, raw);
-  plan.takes = collect_takes(raw.takes, raw.takes_from);
-  // Takes side by side come first: they have nothing to wait for in each other.
-  plan.measuring.threads =
-      std::max(1, plan.jobs / static_cast<int>(std::min<std::size_t>(plan.takes.size(), most_jobs)));
-  if (plan.out || plan.trace) require_different_stems(plan.takes);
+CheckCommand resolve(const RawCheck& raw) {
+  CheckCommand command = check_values(raw);
+  CheckOptions& options = command.options;
+  const SettingsOverrides overrides = resolve(raw.settings);
+  options.takes = collect_takes(raw.takes, raw.takes_from);
+  if (options.out_folder || options.measuring.trace_dir) require_different_stems(options.takes);
   if (raw.melody) {
-    plan.melody_path = path_value("--melody", *raw.melody);
-    plan.melody = read_melody_file(*plan.melody_path);
-    plan.measuring.settings = settle(raw.settings, plan.melody);  // once more, with what the melody says
+    command.melody_path = path_value("--melody", *raw.melody);
+    options.melody = read_melody_file(*command.melody_path);
   }
-  if (raw.weights) plan.measuring.net = read_onset_net(path_value("--weights", *raw.weights));
-  return plan;
+  options.measuring.settings = apply_overrides(overrides, options.melody);
+  if (raw.weights) options.measuring.net = read_onset_net(path_value("--weights", *raw.weights));
+  return command;
 }
 
 }  // namespace firmus::cli

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "arguments.hpp"
-#include "firmus/take.hpp"
+#include "firmus/batch.hpp"
 #include "settings_options.hpp"
 #include "take_options.hpp"
 
@@ -19,24 +19,16 @@ struct RawCheck {
   bool quiet = false, schema = false, fields = false;
 };
 
-enum class Format { text, json, csv };
-
-struct CheckPlan {
-  std::vector<std::string> takes;
+struct CheckCommand {
+  CheckOptions options;
   std::optional<std::string> melody_path;
-  std::optional<Melody> melody;
-  std::optional<std::string> out, trace;
-  Format format = Format::text;
-  std::optional<double> require_percent;
-  int jobs = 1;
+  OutputFormat format = OutputFormat::text;
   bool quiet = false;
-  ReadOptions reading;
-  MeasureOptions measuring;
 };
 
 void add_check_options(Arguments& arguments, RawCheck& raw);
 
 /// Checks all options, collects the takes and reads the melody. Throws InputError.
-CheckPlan resolve(const RawCheck& raw);
+CheckCommand resolve(const RawCheck& raw);
 
 }  // namespace firmus::cli

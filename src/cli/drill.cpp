@@ -7,6 +7,8 @@
 #include <vector>
 
 #include "arguments.hpp"
+#include "batch/find_results.hpp"
+#include "batch/out_folder.hpp"
 #include "commands.hpp"
 #include "firmus/page.hpp"
 #include "firmus/practice.hpp"
@@ -14,11 +16,9 @@
 #include "firmus/sound_writer.hpp"
 #include "firmus/take.hpp"
 #include "firmus/tone.hpp"
-#include "out_folder.hpp"
 #include "report/practice_words.hpp"
 #include "streams.hpp"
 #include "take_options.hpp"
-#include "trend_results.hpp"
 #include "values.hpp"
 
 namespace firmus::cli {
@@ -37,14 +37,14 @@ struct DrillPlan {
 
 DrillPlan resolve(const RawDrill& raw) {
   DrillPlan plan;
-  if (raw.results.empty()) wrong_usage("no result is given", "write firmus drill RESULT... --out DIR");
+  if (raw.results.empty()) usage_error("no result is given", "write firmus drill RESULT... --out DIR");
   for (const std::string& path : raw.results) plan.results.push_back(path_value("RESULT", path));
-  if (!raw.out) wrong_usage("no folder is given for the drills", "say --out DIR");
+  if (!raw.out) usage_error("no folder is given for the drills", "say --out DIR");
   plan.out = path_value("--out", *raw.out);
   if (raw.low) plan.options.low = note_value("--low", *raw.low);
   if (raw.high) plan.options.high = note_value("--high", *raw.high);
   if (plan.options.low && plan.options.high && midi_key(*plan.options.low) > midi_key(*plan.options.high))
-    wrong_usage("--low is above --high", "give the lower note with --low");
+    usage_error("--low is above --high", "give the lower note with --low");
   return plan;
 }
 
@@ -80,7 +80,7 @@ void write_files(const std::string& folder, const Practice& practice) {
   std::vector<std::string> names{"practice.txt", "practice.html"};
   for (const auto* files : {&melodies, &tracks})
     for (const DrillFile& file : *files) names.push_back(file.name);
-  OutFolder out(folder, names);
+  batch::OutFolder out(folder, names);
   for (const DrillFile& file : melodies) out.write(file.name, file.drill->melody);
   for (const DrillFile& file : tracks) write_track(folder + "/" + file.name, *file.drill);
   out.write("practice.txt", practice_as_text(practice));
@@ -106,10 +106,10 @@ ExitStatus run_drill(int argc, const char* const* argv) {
   arguments.option("--out", "DIR", "where the drills and the page go", raw.out);
   arguments.option("--low", "NOTE", "lowest note of the drills (the lowest that came with ease)", raw.low);
   arguments.option("--high", "NOTE", "highest note of the drills (the highest that came with ease)", raw.high);
-  if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
+  if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);
   const DrillPlan plan = resolve(raw);
   require_output();
-  const FoundResults found = find_results(plan.results);
+  const batch::FoundResults found = batch::find_results(plan.results);
   diagnose(found.damaged);
   require_one_student(found.takes);
   std::deque<Melody> melodies;  // which stay where they are

@@ -30,8 +30,8 @@ MelodyFormat format_of(const RawMelody& raw) {
 }
 
 std::string file_of(const RawMelody& raw) {
-  if (raw.files.empty()) wrong_usage("no melody is given", "write firmus melody FILE");
-  if (raw.files.size() > 1) wrong_usage("more than one melody is given", "write firmus melody FILE for each");
+  if (raw.files.empty()) usage_error("no melody is given", "write firmus melody FILE");
+  if (raw.files.size() > 1) usage_error("more than one melody is given", "write firmus melody FILE for each");
   return path_value("FILE", raw.files.front());
 }
 
@@ -57,7 +57,7 @@ ExitStatus run_melody(int argc, const char* const* argv) {
   arguments.positionals("FILE", "the melody", raw.files);
   arguments.option("--format", "text|csv", "print the melody as a file: text or CSV", raw.format);
   arguments.flag("--quiet", "no warnings on standard error", raw.quiet);
-  if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
+  if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);
   const MelodyFormat format = format_of(raw);
   const Melody melody = read_melody_file(file_of(raw));
   require_output();

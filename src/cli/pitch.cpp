@@ -25,8 +25,8 @@ struct RawPitch {
 };
 
 std::string take_of(const RawPitch& raw) {
-  if (raw.takes.empty()) wrong_usage("no take is given", "write firmus pitch TAKE");
-  if (raw.takes.size() > 1) wrong_usage("more than one take is given", "write firmus pitch TAKE for each");
+  if (raw.takes.empty()) usage_error("no take is given", "write firmus pitch TAKE");
+  if (raw.takes.size() > 1) usage_error("more than one take is given", "write firmus pitch TAKE for each");
   return path_value("TAKE", raw.takes.front());
 }
 
@@ -71,7 +71,7 @@ ExitStatus run_pitch(int argc, const char* const* argv) {
   arguments.positionals("TAKE", "the take; - is standard input", raw.takes);
   add_take_options(arguments, raw.reading);
   arguments.flag("--quiet", "no warnings on standard error", raw.quiet);
-  if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
+  if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);
   const std::string path = take_of(raw);
   ReadOptions options = resolve(raw.reading);
   options.silence = Silence::keep;

@@ -1,11 +1,10 @@
-// The options by which any command measures against a melody.
+// The options that replace settings of a melody, shared by commands.
 #pragma once
 #include <optional>
 #include <string>
 
 #include "arguments.hpp"
-#include "firmus/melody.hpp"
-#include "firmus/result.hpp"
+#include "firmus/batch.hpp"
 
 namespace firmus::cli {
 
@@ -17,7 +16,7 @@ void add_settings_options(Arguments& arguments, RawSettings& raw);
 /// Those of them that change the melody: --a4, --tuning.
 void add_tuning_options(Arguments& arguments, RawSettings& raw);
 
-/// The command line stands over the melody; the melody is tuned anew where that asks for it. Throws InputError.
-Settings settle(const RawSettings& raw, std::optional<Melody>& melody);
+/// Throws InputError.
+SettingsOverrides resolve(const RawSettings& raw);
 
 }  // namespace firmus::cli

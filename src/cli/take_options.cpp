@@ -1,12 +1,16 @@
 #include "take_options.hpp"
 
 #include <algorithm>
+#include <array>
 #include <thread>
 
 #include "streams.hpp"
 #include "values.hpp"
 
 namespace firmus::cli {
+namespace {
+constexpr int most_jobs = 256;
+}
 
 void add_take_options(Arguments& arguments, RawTakeOptions& raw) {
   arguments.option("--longest", "MINUTES", "refuse takes longer than this (30)", raw.longest);
@@ -16,9 +20,18 @@ void add_take_options(Arguments& arguments, RawTakeOptions& raw) {
 ReadOptions resolve(const RawTakeOptions& raw) {
   ReadOptions options;
   if (raw.longest) options.longest_s = Seconds(60 * number_value("--longest", *raw.longest, {0, 24 * 60, true}));
-  if (raw.decoder) (void)decoder_words(*raw.decoder, "take");  // says at once what is wrong with it
+  if (raw.decoder) (void)decoder_words(*raw.decoder, "take");  // throws at once where it is wrong
   options.decoder = raw.decoder;
   return options;
+}
+
+int jobs_value(const std::optional<std::string>& text) {
+  return text ? whole_value("--jobs", *text, 1, most_jobs) : default_jobs();
+}
+
+OutputFormat format_value(const std::optional<std::string>& text) {
+  constexpr std::array<std::string_view, 3> choices{"text", "json", "csv"};
+  return text ? static_cast<OutputFormat>(choice_value("--format", *text, choices)) : OutputFormat::text;
 }
 
 int default_jobs() {

@@ -1,4 +1,4 @@
-// The options by which any command reads a take.
+// Options of all commands that read takes or print results.
 #pragma once
 #include <optional>
 #include <string>
@@ -17,11 +17,16 @@ struct RawTakeOptions {
 void add_take_options(Arguments& arguments, RawTakeOptions& raw);
 ReadOptions resolve(const RawTakeOptions& raw);
 
-inline constexpr int most_jobs = 256;
-/// A thread for each core.
+/// One for each core, 256 at most.
 int default_jobs();
+/// The value of --jobs.
+int jobs_value(const std::optional<std::string>& text);
 
-/// Puts a text that was asked for, or the help, on standard output.
+enum class OutputFormat { text, json, csv };
+/// The value of --format; text where it is not given.
+OutputFormat format_value(const std::optional<std::string>& text);
+
+/// Prints a text, or the help, as the command's only output.
 ExitStatus show(std::string_view text);
 ExitStatus show_help(const Arguments& arguments);
 

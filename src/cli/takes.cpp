@@ -1,13 +1,10 @@
 #include "takes.hpp"
 
-#include <fmt/format.h>
-
 #include <cerrno>
 #include <cstdio>
 #include <filesystem>
 #include <memory>
 #include <system_error>
-#include <unordered_map>
 
 #include "arguments.hpp"
 #include "firmus/error.hpp"
@@ -57,7 +54,7 @@ std::vector<std::string> paths_of(const std::string& list, std::string_view text
 void require_one_stream(const std::vector<std::string>& takes, const std::optional<std::string>& list) {
   int uses = list == "-" ? 1 : 0;
   for (const std::string& take : takes) uses += take == "-" ? 1 : 0;
-  if (uses > 1) wrong_usage("standard input (-) is used more than once", "use it for one take or for the list");
+  if (uses > 1) usage_error("standard input (-) is used more than once", "use it for one take or for the list");
 }
 
 }  // namespace
@@ -69,24 +66,8 @@ std::vector<std::string> collect_takes(const std::vector<std::string>& named, co
     for (std::string& take : paths_of(*list, read_whole(path_value("--takes-from", *list))))
       takes.push_back(std::move(take));
   require_one_stream(takes, list);
-  if (takes.empty()) wrong_usage("no takes are given", "write firmus check TAKE... --melody FILE");
+  if (takes.empty()) usage_error("no takes are given", "write firmus check TAKE... --melody FILE");
   return takes;
-}
-
-std::string stem_of(const std::string& take) {
-  return take == "-" ? "standard-input" : std::filesystem::path(take).stem().string();
-}
-
-void require_different_stems(const std::vector<std::string>& takes) {
-  std::unordered_map<std::string, const std::string*> first;
-  for (const std::string& take : takes) {
-    const auto [at, is_new] = first.try_emplace(stem_of(take), &take);
-    if (!is_new)
-      wrong_usage(fmt::format("\"{}\" and \"{}\" would both be written as {}.json", *at->second, take, at->first),
-                  "rename one, or give each its own --out");
-    if (at->first == "written")
-      wrong_usage(fmt::format("\"{}\" would be written over written.json", take), "rename it");
-  }
 }
 
 }  // namespace firmus::cli

@@ -1,4 +1,4 @@
-// Which takes a command is to measure, and under which stems their results are written.
+// Which takes a command measures.
 #pragma once
 #include <optional>
 #include <string>
@@ -9,11 +9,5 @@ namespace firmus::cli {
 /// The takes of the command line, then those of the list (one path a line, "-" from standard input). Throws InputError:
 /// none at all, an empty name, standard input used twice, a list that cannot be read or is over 16 MiB.
 std::vector<std::string> collect_takes(const std::vector<std::string>& named, const std::optional<std::string>& list);
-
-/// "week 3/ana.flac" -> "ana"; "-" -> "standard-input".
-std::string stem_of(const std::string& take);
-
-/// Throws InputError naming the first two takes that share a stem.
-void require_different_stems(const std::vector<std::string>& takes);
 
 }  // namespace firmus::cli

@@ -10,9 +10,9 @@
 
 #include "arguments.hpp"
 #include "base/system/terminal.hpp"
+#include "batch/out_folder.hpp"
 #include "commands.hpp"
 #include "firmus/sound_writer.hpp"
-#include "out_folder.hpp"
 #include "settings_options.hpp"
 #include "streams.hpp"
 #include "take_options.hpp"
@@ -42,20 +42,20 @@ SoundFormat format_of(const std::string& path) {
   const std::string file_ending = std::filesystem::path(path).extension().string();
   if (file_ending == ".wav") return SoundFormat::wav;
   if (file_ending == ".flac") return SoundFormat::flac;
-  wrong_usage(fmt::format("--to is \"{}\"", path), "a name that ends in .wav or .flac, or -, would be right");
+  usage_error(fmt::format("--to is \"{}\"", path), "a name that ends in .wav or .flac, or -, would be right");
 }
 
 Melody melody_of(const RawTone& raw) {
-  if (raw.melodies.empty()) wrong_usage("no melody is given", "write firmus tone MELODY --to FILE.wav");
-  if (raw.melodies.size() > 1) wrong_usage("more than one melody is given", "write firmus tone MELODY for each");
+  if (raw.melodies.empty()) usage_error("no melody is given", "write firmus tone MELODY --to FILE.wav");
+  if (raw.melodies.size() > 1) usage_error("more than one melody is given", "write firmus tone MELODY for each");
   std::optional<Melody> melody = read_melody_file(path_value("MELODY", raw.melodies.front()));
-  settle(raw.tuning, melody);
+  apply_overrides(resolve(raw.tuning), melody);
   return *std::move(melody);
 }
 
 double contrast_of(const std::string& text) {
   const double cents = number_value("--contrast", text, {-100, 100});
-  if (cents == 0) wrong_usage("--contrast: 0 cents are no contrast", "give how far off, such as -20 for 20 cents flat");
+  if (cents == 0) usage_error("--contrast: 0 cents are no contrast", "give how far off, such as -20 for 20 cents flat");
   return cents;
 }
 
@@ -75,7 +75,7 @@ ToneOptions options_of(const RawTone& raw) {
 void check_can_sound(std::string_view what, double hz) {
   constexpr double lowest_hz = 16, highest_hz = 16000;
   if (hz < lowest_hz || hz > highest_hz)
-    wrong_usage(fmt::format("{} would sound at {:.0f} Hz", what, hz), "stay between 16 and 16000 Hz");
+    usage_error(fmt::format("{} would sound at {:.0f} Hz", what, hz), "stay between 16 and 16000 Hz");
 }
 
 void check_can_sound(const TonePlan& plan) {
@@ -83,16 +83,16 @@ void check_can_sound(const TonePlan& plan) {
   for (const ToneSpan& span : spans) check_can_sound("a note", span.hz);
   if (const auto hz = drone_hz(plan.melody, plan.options)) check_can_sound("the drone", *hz);
   if (static_cast<double>(tone_length(spans)) > longest_minutes * 60 * tone_rate_hz)
-    wrong_usage("the tones would last over an hour", "give a faster --tempo or a shorter melody");
+    usage_error("the tones would last over an hour", "give a faster --tempo or a shorter melody");
 }
 
 TonePlan resolve(const RawTone& raw) {
   TonePlan plan;
-  if (!raw.to) wrong_usage("--to is missing", "write firmus tone MELODY --to FILE.wav");
+  if (!raw.to) usage_error("--to is missing", "write firmus tone MELODY --to FILE.wav");
   plan.to = path_value("--to", *raw.to);
   plan.format = format_of(plan.to);
   if (plan.to == to_output && system::output_is_terminal())
-    wrong_usage("--to -: standard output is a terminal",
+    usage_error("--to -: standard output is a terminal",
                 "send it to a file or a player: firmus tone MELODY --to - > FILE.wav");
   plan.options = options_of(raw);
   plan.melody = melody_of(raw);
@@ -106,8 +106,8 @@ SoundWriter writer_of(const TonePlan& plan) {
     return SoundWriter(put, plan.format, tone_rate_hz);
   }
   const std::string folder = std::filesystem::path(plan.to).parent_path().string();
-  if (!folder.empty() && !std::filesystem::is_directory(folder)) make_folder("--to", folder);
-  if (std::filesystem::is_directory(plan.to)) wrong_usage("--to: " + plan.to + " is a folder", "name a file");
+  if (!folder.empty() && !std::filesystem::is_directory(folder)) batch::make_folder("--to", folder);
+  if (std::filesystem::is_directory(plan.to)) usage_error("--to: " + plan.to + " is a folder", "name a file");
   return SoundWriter(plan.to, plan.format, tone_rate_hz);
 }
 
@@ -143,7 +143,7 @@ ExitStatus run_tone(int argc, const char* const* argv) {
                    raw.contrast);
   arguments.option("--gain", "DB", "louder, up to 10 (more could clip), or softer, down to -60 (0)", raw.gain);
   add_tuning_options(arguments, raw.tuning);
-  if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
+  if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);
   write_tones(resolve(raw));
   return done;
 }

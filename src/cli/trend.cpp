@@ -1,20 +1,19 @@
 // firmus trend RESULT...
 #include "firmus/trend.hpp"
 
-#include <array>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "arguments.hpp"
+#include "batch/find_results.hpp"
+#include "batch/out_folder.hpp"
 #include "commands.hpp"
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
-#include "out_folder.hpp"
 #include "streams.hpp"
 #include "take_options.hpp"
-#include "trend_results.hpp"
 #include "values.hpp"
 
 namespace firmus::cli {
@@ -26,20 +25,17 @@ struct RawTrend {
   bool schema = false;
 };
 
-enum class TrendFormat { text, json, csv };
-
 struct TrendPlan {
   std::vector<std::string> results;
-  TrendFormat format = TrendFormat::text;
+  OutputFormat format = OutputFormat::text;
   std::optional<std::string> out;
 };
 
 TrendPlan resolve(const RawTrend& raw) {
-  constexpr std::array<std::string_view, 3> formats{"text", "json", "csv"};
   TrendPlan plan;
-  if (raw.results.empty()) wrong_usage("no result is given", "write firmus trend RESULT..., files or folders");
+  if (raw.results.empty()) usage_error("no result is given", "write firmus trend RESULT..., files or folders");
   for (const std::string& path : raw.results) plan.results.push_back(path_value("RESULT", path));
-  if (raw.format) plan.format = static_cast<TrendFormat>(choice_value("--format", *raw.format, formats));
+  plan.format = format_value(raw.format);
   if (raw.out) plan.out = path_value("--out", *raw.out);
   return plan;
 }
@@ -58,13 +54,13 @@ std::vector<TrendFile> files_of(const Trend& trend) {
           {"trend.html", trend_page(trend)}};
 }
 
-std::string shown(const Trend& trend, TrendFormat format) {
+std::string shown(const Trend& trend, OutputFormat format) {
   switch (format) {
-    case TrendFormat::text:
+    case OutputFormat::text:
       return trend_as_text(trend, colour_wanted());
-    case TrendFormat::json:
+    case OutputFormat::json:
       return trend_as_json(trend) + "\n";
-    case TrendFormat::csv:
+    case OutputFormat::csv:
       return trend_points_csv(trend);
   }
   return {};
@@ -74,7 +70,7 @@ void write_files(const std::string& folder, const Trend& trend) {
   const std::vector<TrendFile> files = files_of(trend);
   std::vector<std::string> names;
   for (const TrendFile& file : files) names.push_back(file.name);
-  OutFolder out(folder, names);
+  batch::OutFolder out(folder, names);
   for (const TrendFile& file : files) out.write(file.name, file.content);
   out.finish();
 }
@@ -99,11 +95,11 @@ ExitStatus run_trend(int argc, const char* const* argv) {
                    raw.out);
   arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
   arguments.flag("--schema", "print the JSON Schema of a trend, then end", raw.schema);
-  if (arguments.parse(argc, argv) == Asked::for_help) return show_help(arguments);
+  if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);
   if (raw.schema) return show(trend_json_schema());
   const TrendPlan plan = resolve(raw);
   require_output();
-  const FoundResults found = find_results(plan.results);
+  const batch::FoundResults found = batch::find_results(plan.results);
   const Trend trend = make_trend(found.takes);
   diagnose(found.damaged);
   diagnose(trend.damaged);

@@ -37,16 +37,16 @@ std::string remedy_for(std::string_view text, const Limits& limits) {
 
 double number_value(std::string_view option, std::string_view text, const Limits& limits) {
   const auto value = finite_number(text);
-  if (!value) wrong_usage(fmt::format("{}: {} is no number", option, quoted(text)), remedy_for(text, limits));
+  if (!value) usage_error(fmt::format("{}: {} is no number", option, quoted(text)), remedy_for(text, limits));
   if (*value > limits.highest || *value < limits.lowest || (limits.above_lowest && *value == limits.lowest))
-    wrong_usage(fmt::format("{}: {} is out of range", option, quoted(text)), remedy_for(text, limits));
+    usage_error(fmt::format("{}: {} is out of range", option, quoted(text)), remedy_for(text, limits));
   return *value + 0.0;  // no minus zero
 }
 
 int whole_value(std::string_view option, std::string_view text, int lowest, int highest) {
   const double value = number_value(option, text, {static_cast<double>(lowest), static_cast<double>(highest)});
   if (value != std::floor(value))
-    wrong_usage(fmt::format("{}: {} is no whole number", option, quoted(text)),
+    usage_error(fmt::format("{}: {} is no whole number", option, quoted(text)),
                 fmt::format("give one from {} to {}", lowest, highest));
   return static_cast<int>(value);
 }
@@ -54,13 +54,13 @@ int whole_value(std::string_view option, std::string_view text, int lowest, int 
 std::size_t choice_value(std::string_view option, std::string_view text, std::span<const std::string_view> choices) {
   const auto at = std::find(choices.begin(), choices.end(), text);
   if (at == choices.end())
-    wrong_usage(fmt::format("{}: {} is not known", option, quoted(text)),
+    usage_error(fmt::format("{}: {} is not known", option, quoted(text)),
                 fmt::format("choose one of {}", fmt::join(choices, ", ")));
   return static_cast<std::size_t>(at - choices.begin());
 }
 
 std::string date_value(std::string_view option, std::string_view text) {
-  if (!is_date(text)) wrong_usage(fmt::format("{}: {} is no date", option, quoted(text)), "write it as in 2031-05-17");
+  if (!is_date(text)) usage_error(fmt::format("{}: {} is no date", option, quoted(text)), "write it as in 2031-05-17");
   return std::string(text);
 }
 
@@ -69,7 +69,7 @@ std::string id_value(std::string_view option, std::string_view text) {
       "give 1 to 64 bytes of UTF-8 without / \\ : * ? \" < > | and without a dot at the start";
   const std::string fault = fault_of_id(text);
   if (!fault.empty())
-    wrong_usage(fmt::format("{}: {} cannot be an id: it {}", option, quoted(text), fault), std::string(remedy));
+    usage_error(fmt::format("{}: {} cannot be an id: it {}", option, quoted(text), fault), std::string(remedy));
   return std::string(text);
 }
 
@@ -77,11 +77,11 @@ SpelledPitch note_value(std::string_view option, std::string_view text) {
   const auto read = parse_pitch(text);
   if (const auto* pitch = std::get_if<SpelledPitch>(&read)) return *pitch;
   const auto& error = std::get<PitchNameError>(read);
-  wrong_usage(fmt::format("{}: {}", option, error.what), error.remedy);
+  usage_error(fmt::format("{}: {}", option, error.what), error.remedy);
 }
 
 std::string path_value(std::string_view option, std::string_view text) {
-  if (text.empty()) wrong_usage(fmt::format("{}: the name is empty", option), "give the name of a file or folder");
+  if (text.empty()) usage_error(fmt::format("{}: the name is empty", option), "give the name of a file or folder");
   return std::string(text);
 }
 

@@ -11,10 +11,9 @@
 #include <array>
 #include <cerrno>
 #include <cstdio>
-#include <fstream>
-#include <iterator>
 #include <utility>
 
+#include "base/file_content.hpp"
 #include "base/system/read_to_end.hpp"
 
 namespace firmus::system {
@@ -87,11 +86,6 @@ std::optional<std::string> output_of(const File& stream, std::int64_t most_bytes
   }
 }
 
-std::string content_of(const std::string& path) {
-  std::ifstream file(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(file), {}};
-}
-
 }  // namespace
 
 int process_id() {
@@ -110,7 +104,7 @@ bool has_ended(int process) {
 
 // proc(5), field 22 of /proc/PID/stat. The second field, the program's name in parentheses, may hold spaces.
 std::string start_time_of(int process) {
-  const std::string stat = content_of(fmt::format("/proc/{}/stat", process));
+  const std::string stat = file_content(fmt::format("/proc/{}/stat", process)).value_or("");
   const std::size_t name_end = stat.rfind(')');
   if (name_end == std::string::npos) return {};
   constexpr int fields_after_name = 20;

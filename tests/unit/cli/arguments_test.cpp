@@ -13,7 +13,7 @@ struct Parsed {
   std::vector<std::string> takes;
   std::optional<std::string> melody, tolerance;
   bool quiet = false;
-  Asked asked = Asked::to_run;
+  ParseOutcome outcome = ParseOutcome::run;
   std::string complaint;
 };
 
@@ -25,7 +25,7 @@ Parsed parse(std::vector<const char*> words) {
   arguments.option("--tolerance", "CENTS", "in tune up to here", parsed.tolerance);
   arguments.flag("--quiet", "no warnings", parsed.quiet);
   try {
-    parsed.asked = arguments.parse(static_cast<int>(words.size()), words.data());
+    parsed.outcome = arguments.parse(static_cast<int>(words.size()), words.data());
   } catch (const InputError& error) {
     parsed.complaint = error.what();
   }
@@ -69,6 +69,6 @@ TEST_CASE("what is given twice, unknown or lacks its value is told in one line")
 }
 
 TEST_CASE("help is asked for, not failed into") {
-  CHECK(parse({"--help"}).asked == Asked::for_help);
-  CHECK(parse({"a.wav", "--help"}).asked == Asked::for_help);
+  CHECK(parse({"--help"}).outcome == ParseOutcome::show_help);
+  CHECK(parse({"a.wav", "--help"}).outcome == ParseOutcome::show_help);
 }

@@ -13,9 +13,9 @@ namespace {
 
 // The order in which the data runs. "facts" are the plain structs of include/firmus that the stages from `evidence` on
 // share; "main" is main.cpp.
-constexpr std::array<std::string_view, 20> stage_order = {
-    "base",   "theory",   "melody", "audio",  "facts", "evidence", "pitch",   "onsets", "decode", "measure",
-    "habits", "practice", "take",   "studio", "trend", "report",   "picture", "page",   "cli",    "main"};
+constexpr std::array<std::string_view, 21> stage_order = {
+    "base",     "theory", "melody", "audio", "facts",  "evidence", "pitch", "onsets", "decode", "measure", "habits",
+    "practice", "take",   "studio", "trend", "report", "picture",  "page",  "batch",  "cli",    "main"};
 
 struct Named {
   std::string_view name, stage;
@@ -42,6 +42,8 @@ constexpr auto doors = std::to_array<Named>({
     {"practice_words", "report"},
     {"mark_words", "report"},
     {"trend_words", "report"},
+    {"out_folder", "batch"},
+    {"find_results", "batch"},
 });
 // Offline tools: they may use the stages up to one of them, read their own options, and see the private headers of the
 // one stage that they serve; nothing may use them.

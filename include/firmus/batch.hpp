@@ -1,0 +1,121 @@
+// Many takes: measured in parallel, their results written to a folder, resumed after an interruption, graded as a
+// class. Nothing is printed; what went wrong with one take is part of its outcome and does not stop the others.
+#pragma once
+#include <cstddef>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "firmus/grading.hpp"
+#include "firmus/take.hpp"
+
+namespace firmus {
+
+/// Settings that replace those of a melody or an assignment; where none is set, theirs hold.
+struct SettingsOverrides {
+  std::optional<Reference> reference;
+  std::optional<Cents> tolerance_cents;
+  std::optional<Hertz> a4;
+  std::optional<std::string> tuning;  ///< as parse_tuning reads it
+};
+/// The settings to measure with. With --a4 or --tuning the target pitches of `melody` are computed anew; it may be
+/// none. Throws InputError when there is no such tuning.
+Settings apply_overrides(const SettingsOverrides& overrides, std::optional<Melody>& melody);
+
+enum class TakeStatus {
+  passed,
+  below_required,  ///< a smaller share of the judged notes is in tune than was required
+  not_measured     ///< it could not be read or measured, or it is another melody
+};
+
+struct TakeOutcome {
+  std::string name;  ///< path of the recording
+  Result result;
+  TakeStatus status = TakeStatus::passed;
+  std::vector<Problem> warnings;   ///< about the recording
+  std::optional<Problem> problem;  ///< why `status` is not `passed`
+  std::string text;                ///< what CheckOptions::render made of it
+};
+
+/// How a run reports while it works. All calls come from the thread that started the run. Exceptions from them end it.
+struct BatchEvents {
+  /// The folder for results is ready; measuring begins.
+  std::function<void()> on_start;
+  /// In the order of the takes, when all files of the take are written.
+  std::function<void(const TakeOutcome& outcome)> on_take;
+  /// Where set, SIGINT and SIGTERM are taken over while takes are measured. After a signal nothing new is begun, what
+  /// is finished is written and reported, and then this is called; it may end the program. When it returns, the run
+  /// waits for the takes already begun, drops them, and returns with `signal` set.
+  std::function<void(int signal)> on_interrupt;
+};
+
+struct CheckOptions {
+  std::vector<std::string> takes;  ///< paths; "-" is standard input
+  std::optional<Melody> melody;    ///< none: nearest notes, no mark
+  MeasureOptions measuring;        ///< `trace_dir`, where set, gets a folder for each take
+  ReadOptions reading;
+  std::optional<double> require_percent;  ///< of the judged notes in tune
+  std::optional<std::string> out_folder;  ///< for the files of each take, under the stem of its name
+  int jobs = 1;                           ///< threads
+  /// Both are called on any thread, several at a time; both may be empty.
+  std::function<std::string(const std::string& take, const Result& result)> render;     ///< TakeOutcome::text
+  std::function<std::string(const std::string& take, const Result& result)> next_step;  ///< last line of the text files
+};
+
+/// Throws InputError when two takes would write the same file.
+void require_different_stems(const std::vector<std::string>& takes);
+
+/// Measures every take. Returns the signal that ended the run early, if one came. Throws InputError (takes of the same
+/// stem, files in the way) and WriteError.
+std::optional<int> check_takes(const CheckOptions& options, const BatchEvents& events = {});
+
+/// One part of the takes of an assignment, for jobs on several machines: 1 <= number <= of.
+struct Shard {
+  int number = 1, of = 1;
+};
+
+struct GradeOptions {
+  std::string assignment;  ///< a folder of takes of one melody, or an assignment file
+  /// With a folder alone: its melody (required), roster, and pattern of file names.
+  std::optional<std::string> melody_path, roster_path, match;
+  std::string out_folder;
+  SettingsOverrides settings;
+  std::optional<std::string> date;  ///< YYYY-MM-DD; replaces that of the assignment
+  std::optional<double> require_percent;
+  std::optional<Shard> shard;  ///< measures this part only; a later run without it grades the class
+  bool fresh = false;          ///< measures again what earlier runs measured
+  ReadOptions reading;
+  int jobs = 1;  ///< threads
+};
+
+/// An assignment with all files read but the takes.
+struct GradePlan {
+  GradeOptions options;
+  std::string title;
+  std::optional<std::string> date;
+  std::string takes_folder;
+  std::vector<std::string> names;  ///< of the files in it that may be takes
+  Matched matched;
+  GradingRules rules;
+  std::vector<Melody> melodies;           ///< one for each piece
+  std::vector<MeasureOptions> measuring;  ///< one for each piece; the student is added for each take
+};
+/// Throws InputError: a file that cannot be read or is wrong, no takes.
+GradePlan plan_grading(const GradeOptions& options);
+
+/// The takes that a run of this plan measures: all, or those of its shard.
+std::vector<const MatchedTake*> takes_to_measure(const GradePlan& plan);
+
+struct GradeReport {
+  std::optional<int> signal;                              ///< that ended the run early; then the rest is empty
+  Gradebook book;                                         ///< empty after the run of a shard
+  std::string class_text, gradebook_csv, gradebook_json;  ///< as in class.txt, gradebook.csv and gradebook.json
+};
+
+/// Measures the takes whose results are not in the folder yet, and writes results, pages and the gradebook. The same
+/// takes and plan give the same bytes, however often a run was ended before. Throws InputError (another run works in
+/// the folder, files in the way) and WriteError.
+GradeReport grade_assignment(const GradePlan& plan, const BatchEvents& events = {});
+
+}  // namespace firmus
