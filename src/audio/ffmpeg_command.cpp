@@ -2,34 +2,10 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <string_view>
+#include "base/shell_words.hpp"
 
 namespace firmus::audio {
 namespace {
-
-bool is_plain(char c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
-         std::string_view("_-./,+:@%").find(c) != std::string_view::npos;
-}
-
-bool is_control(char c) {
-  return static_cast<unsigned char>(c) < 0x20 || c == 0x7F;
-}
-
-/// The form $'...', used only for control characters, so that the command stays on one line.
-std::string dollar_quoted(const std::string& word) {
-  std::string quoted = "$'";
-  for (const char c : word) {
-    if (is_control(c))
-      quoted += fmt::format("\\x{:02x}", static_cast<unsigned char>(c));
-    else if (c == '\'' || c == '\\')
-      (quoted += '\\') += c;
-    else
-      quoted += c;
-  }
-  return quoted + "'";
-}
 
 /// ffmpeg takes a name that starts with - for an option, and one with a colon before any slash for a protocol.
 std::string as_argument(const std::string& path) {
@@ -48,17 +24,10 @@ std::string wav_name(const std::string& path) {
 
 }  // namespace
 
-std::string shell_word(const std::string& word) {
-  if (std::any_of(word.begin(), word.end(), is_control)) return dollar_quoted(word);
-  if (!word.empty() && std::all_of(word.begin(), word.end(), is_plain)) return word;
-  std::string quoted = "'";
-  for (const char c : word) quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);
-  return quoted + "'";
-}
-
 std::string ffmpeg_command(const std::string& path) {
   if (path == "-") return "ffmpeg -i NAME NAME.wav";
-  return fmt::format("ffmpeg -i {} {}", shell_word(as_argument(path)), shell_word(as_argument(wav_name(path))));
+  const auto word = [](const std::string& name) { return shell_word(as_argument(name), ShellEscapes::hexadecimal); };
+  return fmt::format("ffmpeg -i {} {}", word(path), word(wav_name(path)));
 }
 
 }  // namespace firmus::audio

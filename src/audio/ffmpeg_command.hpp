@@ -4,9 +4,6 @@
 
 namespace firmus::audio {
 
-/// Quotes `word` for a POSIX shell; unchanged when it holds no special character.
-std::string shell_word(const std::string& word);
-
 /// "ffmpeg -i song.m4a song.wav". All channels are kept: the sum of two channels in opposite phase would be silence.
 std::string ffmpeg_command(const std::string& path);
 

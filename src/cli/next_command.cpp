@@ -1,6 +1,6 @@
 #include "next_command.hpp"
 
-#include "shell_words.hpp"
+#include "base/shell_words.hpp"
 
 namespace firmus::cli {
 

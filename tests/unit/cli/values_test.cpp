@@ -4,7 +4,6 @@
 
 #include <array>
 
-#include "../../../src/cli/shell_words.hpp"
 #include "firmus/error.hpp"
 
 using namespace firmus;
@@ -88,15 +87,4 @@ TEST_CASE("a path is not empty") {
   CHECK(path_value("--out", "-") == "-");
   CHECK(complaint_of_value([] { path_value("--melody", ""); }) ==
         "--melody: the name is empty; give the name of a file or folder");
-}
-
-TEST_CASE("names are quoted so that a shell reads them back") {
-  CHECK(shell_word("week3/ana.flac") == "week3/ana.flac");
-  CHECK(shell_word("ana's take.flac") == "'ana'\\''s take.flac'");
-  CHECK(shell_word("\xc3\xa4.wav") == "'\xc3\xa4.wav'");
-  CHECK(shell_word("caf\xe9.wav") == "$'caf\\351.wav'");
-  CHECK(shell_word("a\nb") == "$'a\\012b'");
-  CHECK(shell_word("") == "''");
-  CHECK(shell_path("-x.wav") == "./-x.wav");
-  CHECK(shell_path("-") == "-");
 }
