@@ -1,5 +1,5 @@
 // Many takes: measured in parallel, their results written to a folder, resumed after an interruption, graded as a
-// class. Nothing is printed; what went wrong with one take is part of its outcome and does not stop the others.
+// class. Nothing is printed; a fault of one take is part of its outcome and does not stop the others.
 #pragma once
 #include <cstddef>
 #include <functional>
@@ -44,9 +44,9 @@ struct BatchEvents {
   std::function<void()> on_start;
   /// In the order of the takes, when all files of the take are written.
   std::function<void(const TakeOutcome& outcome)> on_take;
-  /// Where set, SIGINT and SIGTERM are taken over while takes are measured. After a signal nothing new is begun, what
-  /// is finished is written and reported, and then this is called; it may end the program. When it returns, the run
-  /// waits for the takes already begun, drops them, and returns with `signal` set.
+  /// Where set, SIGINT and SIGTERM are handled by the run. After a signal no further take is begun; finished results
+  /// are written and reported; then this is called, which may end the program. When it returns, the run waits for the
+  /// takes that were begun, drops their results, and returns the signal.
   std::function<void(int signal)> on_interrupt;
 };
 

@@ -1,4 +1,4 @@
-// Work on many things in parallel; results are handed on in order, with few of them in memory at a time.
+// Many pieces of work in parallel; results are handed on in order, with few of them in memory at a time.
 #pragma once
 #include <algorithm>
 #include <atomic>

@@ -53,7 +53,7 @@ ExitStatus dispatch(int argc, char** argv) {
               "the commands are check, grade, trend, drill, tone, melody and pitch");
 }
 
-/// The one place where problems become lines and a status.
+/// The only place where exceptions become lines and an exit status.
 ExitStatus guarded_dispatch(int argc, char** argv) {
   try {
     return dispatch(argc, argv);
@@ -63,7 +63,7 @@ ExitStatus guarded_dispatch(int argc, char** argv) {
   } catch (const WriteError& error) {
     diagnose(error.what());
     return not_written;
-  } catch (const std::exception& error) {  // out of memory, or a fault of ours
+  } catch (const std::exception& error) {  // out of memory, or an internal error
     diagnose(fmt::format("stopped: {}", error.what()));
     return not_written;
   }

@@ -9,7 +9,7 @@
 namespace firmus::cli {
 namespace {
 
-/// CLI11 splits "[a,b]" in two and swallows "++"; a character that no argument holds, put at the end, keeps them whole.
+/// CLI11 splits "[a,b]" in two and drops "++". A character that no argument holds, appended to them, prevents that.
 constexpr char guard = '\x01';
 
 std::string guarded(std::string argument) {
@@ -35,7 +35,7 @@ struct Arguments::Impl {
   std::vector<std::pair<CLI::Option*, bool*>> flags;
   CLI::Option* rest = nullptr;
   std::vector<std::string>* rest_target = nullptr;
-  std::vector<std::string> unread;  ///< CLI11 takes many words only into a vector; they are read from its results
+  std::vector<std::string> unread;  ///< what CLI11 fills; `parse` reads its results instead
 
   [[noreturn]] void explain_unknown() const {
     for (const std::string& word : app.remaining())
@@ -57,7 +57,7 @@ struct Arguments::Impl {
     for (const auto& [option, target] : flags) check(option);
   }
 
-  /// CLI11 names the option first and says the rest in its own words.
+  /// The message of CLI11 begins with the option's name.
   [[noreturn]] void explain_mismatch(const CLI::ParseError& error) const {
     require_once();
     const std::string text = first_line(error.what());

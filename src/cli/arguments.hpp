@@ -1,5 +1,5 @@
-// The arguments of one command, read with CLI11 and its traps filled in: every option at most once, a name in brackets
-// is one name, every error one line in our words.
+// The arguments of one command, read with CLI11. Beyond what CLI11 does: an option may be given once only, a name in
+// brackets is one name, and every error is one line in the words of this program.
 #pragma once
 #include <memory>
 #include <optional>
@@ -13,18 +13,18 @@ enum class ParseOutcome { run, show_help };
 
 class Arguments {
  public:
-  /// `name` as in "firmus check"; `example`: shown under the help.
+  /// `name` as in "firmus check"; `example` is shown below the help.
   Arguments(std::string name, std::string_view description, std::string_view example);
   ~Arguments();
 
-  /// An option with a value, kept as it was typed. `option` as in "--melody", `value` as in "FILE".
+  /// An option with a value, stored as it was typed. `option` as in "--melody", `value` as in "FILE".
   void option(const std::string& option, const std::string& value, const std::string& help,
               std::optional<std::string>& target);
   void flag(const std::string& option, const std::string& help, bool& target);
-  /// All that is no option.
+  /// All words that are no options.
   void positionals(const std::string& name, const std::string& help, std::vector<std::string>& target);
 
-  /// Fills the targets. Throws InputError.
+  /// Fills the targets, unless help is asked for. Throws InputError.
   ParseOutcome parse(int argc, const char* const* argv);
   std::string help() const;
 
@@ -33,7 +33,7 @@ class Arguments {
   std::unique_ptr<Impl> impl_;
 };
 
-/// A wrong command line: "firmus: WHAT; REMEDY", exit status 2.
+/// Throws InputError for a wrong command line: "firmus: WHAT; REMEDY", exit status 2.
 [[noreturn]] void usage_error(std::string what, std::string remedy = {});
 
 }  // namespace firmus::cli

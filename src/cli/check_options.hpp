@@ -28,7 +28,7 @@ struct CheckCommand {
 
 void add_check_options(Arguments& arguments, RawCheck& raw);
 
-/// Checks all options, collects the takes and reads the melody. Throws InputError.
+/// Checks all options, lists the takes and reads the melody. Throws InputError.
 CheckCommand resolve(const RawCheck& raw);
 
 }  // namespace firmus::cli

@@ -1,10 +1,10 @@
-// One function a command; each has its own file.
+// One function for each command, each in a file of its own.
 #pragma once
 #include "exit_status.hpp"
 
 namespace firmus::cli {
 
-/// The arguments after the command's name. Throw InputError and WriteError.
+/// They take the arguments after the name of the command and throw InputError and WriteError.
 ExitStatus run_check(int argc, const char* const* argv);
 ExitStatus run_grade(int argc, const char* const* argv);
 ExitStatus run_drill(int argc, const char* const* argv);

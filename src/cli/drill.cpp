@@ -55,7 +55,7 @@ void require_one_student(const std::vector<TrendTake>& takes) {
     throw InputError(Problem{{}, "the results are of more than one student", "give those of one"});
 }
 
-/// A file beside the page and the text: a drill, or its track.
+/// A melody of a drill, or its sound.
 struct DrillFile {
   std::string name;
   const Drill* drill;
@@ -112,7 +112,7 @@ ExitStatus run_drill(int argc, const char* const* argv) {
   const batch::FoundResults found = batch::find_results(plan.results);
   diagnose(found.damaged);
   require_one_student(found.takes);
-  std::deque<Melody> melodies;  // which stay where they are
+  std::deque<Melody> melodies;  // a deque, since `takes` point to them
   std::vector<PracticeTake> takes;
   for (const TrendTake& take : found.takes)
     if (auto melody = melody_of(take.result, take.name))

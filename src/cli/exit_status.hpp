@@ -1,11 +1,11 @@
-// What the program ends with.
+// The exit status of the program.
 #pragma once
 
 namespace firmus::cli {
 
 enum ExitStatus : int { done = 0, take_not_measured = 1, wrong_input = 2, below_required = 3, not_written = 4 };
 
-/// The first that holds of 2, 4, 1, 3.
+/// The more important of the two: the first of 2, 4, 1, 3, 0.
 inline ExitStatus first_of(ExitStatus a, ExitStatus b) {
   for (const ExitStatus status : {wrong_input, not_written, take_not_measured, below_required})
     if (a == status || b == status) return status;

@@ -63,7 +63,7 @@ ExitStatus run_melody(int argc, const char* const* argv) {
   require_output();
   put(printed(melody, format));
   flush_output();
-  // The description ends with the warnings; the other forms are data, so that warnings go beside them.
+  // The description ends with the warnings. The other formats are data, so their warnings go to standard error.
   if (format != MelodyFormat::described && !raw.quiet)
     for (const Problem& warning : melody.warnings) warn(warning);
   return done;

@@ -30,7 +30,7 @@ std::string take_of(const RawPitch& raw) {
   return path_value("TAKE", raw.takes.front());
 }
 
-/// Lines go out in blocks, so that a track of any length takes little memory.
+/// Printed in blocks, so that memory does not grow with the track.
 void put_track(const F0Track& track) {
   constexpr std::size_t block_bytes = 1 << 16;
   std::string block = "time_s,f0_hz,periodicity,level_dbfs\r\n";

@@ -1,4 +1,4 @@
-// Standard output, whose every write is checked, and standard error, for diagnostics.
+// Standard output, with every write checked, and standard error, for diagnostics.
 #pragma once
 #include <chrono>
 #include <string>
@@ -10,18 +10,18 @@
 
 namespace firmus::cli {
 
-/// Before anything is opened: descriptors 0 to 2 that came closed are filled, so that no file takes their place, and
-/// SIGPIPE ends the program, as it does other filters.
+/// To be called before any file is opened: connects standard streams that were closed to /dev/null, and lets SIGPIPE
+/// end the program, as it does other filters.
 void prepare_streams();
 
-/// Throws WriteError when standard output came closed. Called before the work.
+/// Throws WriteError when standard output was closed at the start. To be called before the work.
 void require_output();
 /// Throws WriteError when it cannot be written.
 void put(std::string_view text);
-/// To the reader now. Throws WriteError.
+/// Throws WriteError.
 void flush_output();
 
-/// Only where it can be seen and is not unwanted (no-color.org: NO_COLOR present and not empty).
+/// Colour on terminals, unless NO_COLOR is set and not empty (no-color.org) or TERM is "dumb" or not set.
 Colour colour_wanted();
 
 /// One line, "firmus: TEXT", on standard error.
@@ -32,8 +32,8 @@ void diagnose(const std::vector<Problem>& problems);
 void warn(const Problem& problem);
 
 /// How far many takes are, how fast it goes and how long it takes still: one line on standard error, only on a
-/// terminal, rewritten in place.
 std::string progress_line(std::size_t finished, std::size_t total, double seconds);
+/// Shows that line on standard error, rewritten in place; only on a terminal and for more than one take.
 class Progress {
  public:
   Progress(std::size_t total, bool wanted);

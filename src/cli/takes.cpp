@@ -37,7 +37,7 @@ std::string read_whole(const std::string& list) {
   return text;
 }
 
-/// One path a line; LF or CRLF; empty lines are passed over.
+/// One path a line; LF or CRLF; empty lines are skipped.
 std::vector<std::string> paths_of(const std::string& list, std::string_view text) {
   if (text.find('\0') != std::string_view::npos) bad_list(list, "is no text", "give a text file with one path a line");
   std::vector<std::string> paths;

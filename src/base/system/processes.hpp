@@ -16,8 +16,8 @@ std::string host_name();
 /// Whether a process of this host has ended. One of another user counts as running.
 bool has_ended(int process);
 
-/// When a process of this host began, in ticks of the system's own clock. It tells two processes apart that were given
-/// the same number one after the other. Empty where the system does not say (no /proc).
+/// When a process of this host began, in ticks of the system's own clock. It distinguishes two processes that were
+/// given the same number one after the other. Empty where the system does not say (no /proc).
 std::string start_time_of(int process);
 
 /// What a program did that was run to its end.
