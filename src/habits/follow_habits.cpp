@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/holm.hpp"
 #include "base/student_t.hpp"
 #include "choose.hpp"
 #include "sorted_takes.hpp"
@@ -110,17 +111,16 @@ bool can_be_compared(const Followed& followed) {
   return followed.always || followed.habit.row.p_adjusted.value_or(1) <= change_error_rate / 2 / parts;
 }
 
-/// Holm's step-down: the k-th smallest of m is multiplied by m + 1 - k, and never smaller than the one before.
+/// Over all changes that have a p-value; each at half of the error rate (can_be_compared says where the other half
+/// goes).
 void adjust(std::vector<HabitChange>& changes) {
-  std::vector<HabitChange*> order;
+  std::vector<double> p;
+  for (const HabitChange& change : changes)
+    if (change.p) p.push_back(2 * *change.p);
+  auto adjusted = holm_adjusted(p);
+  auto next = adjusted.begin();
   for (HabitChange& change : changes)
-    if (change.p) order.push_back(&change);
-  std::stable_sort(order.begin(), order.end(), [](auto* a, auto* b) { return *a->p < *b->p; });
-  double last = 0;
-  for (std::size_t k = 0; k < order.size(); ++k) {
-    last = std::max(last, std::min(1.0, 2 * *order[k]->p * static_cast<double>(order.size() - k)));
-    order[k]->p_adjusted = last;
-  }
+    if (change.p) change.p_adjusted = *next++;
 }
 
 bool holds_zero(const EstimateWithCi& size) {

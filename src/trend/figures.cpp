@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 
+#include "base/holm.hpp"
 #include "base/student_t.hpp"
 
 namespace firmus::trend {
@@ -66,16 +67,14 @@ std::optional<TrendFigure> change_of(TrendFigureKind kind, std::span<const Trend
   return figure;
 }
 
-/// Holm's step-down over all figures.
+/// Over all metrics of the student.
 void adjust(std::vector<TrendFigure>& figures) {
-  std::vector<TrendFigure*> order;
-  for (TrendFigure& figure : figures) order.push_back(&figure);
-  std::stable_sort(order.begin(), order.end(), [](const auto* a, const auto* b) { return a->p < b->p; });
-  double last = 0;
-  for (std::size_t k = 0; k < order.size(); ++k) {
-    last = std::max(last, std::min(1.0, order[k]->p * static_cast<double>(order.size() - k)));
-    order[k]->p_adjusted = last;
-    order[k]->clear = last <= error_rate;
+  std::vector<double> p;
+  for (const TrendFigure& figure : figures) p.push_back(figure.p);
+  const std::vector<double> adjusted = holm_adjusted(p);
+  for (std::size_t i = 0; i < figures.size(); ++i) {
+    figures[i].p_adjusted = adjusted[i];
+    figures[i].clear = adjusted[i] <= error_rate;
   }
 }
 
