@@ -85,6 +85,8 @@ struct Melody {
   std::string sha256;              ///< of `text`
   std::vector<WrittenNote> notes;  ///< never empty
   std::vector<Problem> warnings;   ///< bars that do not add up, key signature left off, syllable counts, ...
+  /// The note with this index, as results give it (NoteResult::index): from 0, and less than notes.size().
+  const WrittenNote& note(int index) const { return notes[static_cast<std::size_t>(index)]; }
 };
 
 /// Reads a melody in text or CSV form, which the content decides. `file` is the name shown in problems.

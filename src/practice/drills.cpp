@@ -49,13 +49,11 @@ class DrillMaker {
   }
 
  private:
-  std::optional<SpelledPitch> sung(int index) const {
-    return as_sung(*fault_.take, melody_.notes[static_cast<std::size_t>(index)].pitch);
-  }
+  std::optional<SpelledPitch> sung(int index) const { return as_sung(*fault_.take, melody_.note(index).pitch); }
   bool is_flat() const { return fault_.row.mean_cents < 0; }
   /// The key at the note, at the pitch sung; C major where the melody has none, for steps.
   Key key() const {
-    const Key written = melody_.notes[static_cast<std::size_t>(fault_.index)].key.value_or(melody_.key.value_or(Key{}));
+    const Key written = melody_.note(fault_.index).key.value_or(melody_.key.value_or(Key{}));
     const SpelledPitch tonic{written.letter, written.alter, 4};
     const auto at = as_sung(*fault_.take, tonic);
     return at ? Key{at->letter, at->alter, written.mode} : written;
@@ -162,7 +160,7 @@ class DrillMaker {
   /// The notes of the phrase at the pitch sung, with what is rested between them.
   void phrase(bool slowly) {
     const auto& notes = melody_.notes;
-    const int number = notes[static_cast<std::size_t>(fault_.index)].phrase;
+    const int number = melody_.note(fault_.index).phrase;
     const Meter meter = melody_.meter.value_or(Meter{});
     const Fraction quarter_beats(meter.unit, 4);  // beats in a quarter note
     std::vector<Sound> sounds;
@@ -185,7 +183,7 @@ class DrillMaker {
     DrillHead top = head(slowly ? "The phrase, slowly" : "The phrase, at tempo");
     top.meter = meter;
     top.reference = melody_.reference;
-    const double quarters = notes[static_cast<std::size_t>(fault_.index)].quarters_per_minute.value_or(plain_bpm);
+    const double quarters = melody_.note(fault_.index).quarters_per_minute.value_or(plain_bpm);
     const double beats = quarters * quarter_beats.value() * (slowly ? slow_share : 1);
     top.tempo = fmt::format("{}", std::max(20L, std::lround(beats)));
     add(slowly ? "phrase-slow" : "phrase", top,

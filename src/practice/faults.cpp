@@ -11,7 +11,7 @@ namespace firmus::practice {
 namespace {
 
 const WrittenNote& written(const PracticeTake& take, int index) {
-  return take.melody->notes[static_cast<std::size_t>(index)];
+  return take.melody->note(index);
 }
 
 std::optional<int> note_before(const PracticeTake& take, int index) {

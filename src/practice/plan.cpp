@@ -37,7 +37,7 @@ Practice plan_practice(std::span<const PracticeTake> takes, const PracticeOption
   practice.range = range_of(eased, options);
   practice.range_widened = goes_beyond(practice.range, eased);
   for (const MetFault& met : find_faults(faulty, options.most_faults)) {
-    const auto target = as_sung(*met.take, met.take->melody->notes[static_cast<std::size_t>(met.index)].pitch);
+    const auto target = as_sung(*met.take, met.take->melody->note(met.index).pitch);
     if (!target) continue;
     practice.faults.push_back({met.source, met.row, *target, make_drills(met, practice.range),
                                !lies_in(practice.range, *target), happened_at(faulty, met)});

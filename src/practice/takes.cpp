@@ -38,7 +38,7 @@ std::optional<NoteRange> sung_with_ease(std::span<const PracticeTake> takes) {
   for (const PracticeTake& take : takes)
     for (const NoteResult& note : take.result->notes) {
       if (!is_easy(note)) continue;
-      const auto pitch = as_sung(take, take.melody->notes[static_cast<std::size_t>(*note.index)].pitch);
+      const auto pitch = as_sung(take, take.melody->note(*note.index).pitch);
       if (!pitch) continue;
       if (!range) range = NoteRange{*pitch, *pitch};
       if (midi_key(*pitch) < midi_key(range->low)) range->low = *pitch;
