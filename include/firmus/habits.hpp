@@ -57,7 +57,7 @@ enum class HabitTrend {
   appeared,  ///< not to be told from none in the earlier takes, chronic in the later ones
   reversed   ///< now off the other way
 };
-std::string_view to_string(HabitTrend fate);
+std::string_view to_string(HabitTrend status);
 
 /// A size with its 95 % interval.
 struct EstimateWithCi {
@@ -67,7 +67,7 @@ struct EstimateWithCi {
 
 struct HabitChange {
   SharedHabit habit;  ///< from the takes that it is chronic in: all, else the later, else the earlier ones
-  HabitTrend fate = HabitTrend::stays;
+  HabitTrend status = HabitTrend::stays;
   std::optional<EstimateWithCi> earlier, later;      ///< none where these takes have too few of its notes
   std::optional<EstimateWithCi> change;              ///< later minus earlier
   std::optional<double> p, p_adjusted;               ///< of the change; adjusted for all that was looked at

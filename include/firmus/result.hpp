@@ -86,21 +86,21 @@ struct NoteResult {
 enum class HabitDecision { chronic, leaning };
 std::string_view to_string(HabitDecision decision);  ///< "chronic" "leaning"
 
-/// One row of `chronic`: a group of notes under a name, and how far off it is against the rest of the take. `decision`
-/// is none where the group is only counted.
+/// One row of `chronic`: a group of notes that share a name ("interval M6 up"), and how far they are off against the
+/// rest of the take. `decision` is none where the group was not tested or shows nothing: then it is only counted.
 struct HabitRow {
   std::optional<HabitDecision> decision;
   std::string group, name;
   std::optional<Direction> direction;
-  int count = 0, same_way = 0;
+  int count = 0, same_way = 0;  ///< judged notes of the group; of these, off in the direction of the mean
   double mean_cents = 0, lowest_cents = 0, highest_cents = 0;
   std::optional<std::pair<double, double>> ci95_cents;
-  std::optional<double> p, p_adjusted;
+  std::optional<double> p, p_adjusted;  ///< of the group alone; adjusted for all groups tested
   std::vector<int> indices;
-  std::vector<std::string> same_as;        ///< other names of the same notes: "degree 6", "all but register low"
-  std::vector<std::string> could_be;       ///< other groups that could as well be what is off
-  std::optional<int> more_needed;          ///< leaning: occurrences that would settle it, if as large as it looks
-  std::optional<double> shown_from_cents;  ///< a tendency of this size would have been found nine times in ten
+  std::vector<std::string> aliases;      ///< other names of the same notes: "degree 6", "all but register low"
+  std::vector<std::string> confounders;  ///< groups that overlap so much that they explain the error as well
+  std::optional<int> required_more;      ///< leaning: occurrences still needed for 90 % power at the size estimated
+  std::optional<double> minimum_detectable_cents;  ///< size that would have been found with 90 % power
 };
 
 struct Summary {

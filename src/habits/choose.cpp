@@ -79,7 +79,7 @@ double occurrences_needed(int count, double t, double critical) {
   return std::max(1.0, std::ceil(count * factor * factor) - count);
 }
 
-double shown_from_cents(const GroupTest& test, double share) {
+double minimum_detectable_cents(const GroupTest& test, double share) {
   return (critical_t(share, test.df) + nine_in_ten) * test.se;
 }
 

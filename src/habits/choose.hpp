@@ -51,6 +51,6 @@ double critical_t(double share, double df);
 double occurrences_needed(int count, double t, double critical);
 
 /// The smallest size that would have been found nine times in ten.
-double shown_from_cents(const GroupTest& test, double share);
+double minimum_detectable_cents(const GroupTest& test, double share);
 
 }  // namespace firmus::habits

@@ -26,8 +26,8 @@ HabitRow row_of(const Group& group) {
   row.group = to_string(group.name.family);
   row.name = group.name.name;
   row.direction = group.name.direction;
-  for (const GroupName& name : group.same) row.same_as.push_back(in_full(name));
-  for (const GroupName& name : group.complement) row.same_as.push_back("all but " + in_full(name));
+  for (const GroupName& name : group.same) row.aliases.push_back(in_full(name));
+  for (const GroupName& name : group.complement) row.aliases.push_back("all but " + in_full(name));
   return row;
 }
 
@@ -37,7 +37,7 @@ void add_test(HabitRow& row, const GroupTest& test, double share) {
   row.ci95_cents = {test.cents - half, test.cents + half};
   row.p = test.p;
   row.p_adjusted = std::min(1.0, test.p / share);
-  row.shown_from_cents = std::max(smallest_size_cents, shown_from_cents(test, share));
+  row.minimum_detectable_cents = std::max(smallest_size_cents, minimum_detectable_cents(test, share));
 }
 
 /// The other group of nearly the same notes, or of nearly all the others.
@@ -51,8 +51,8 @@ Said chronic(const Looking& at, const Finding& finding) {
   said.row.decision = HabitDecision::chronic;
   said.row.mean_cents = finding.cents;
   said.row.ci95_cents = finding.ci95;
-  for (const std::size_t same : finding.same) said.row.same_as.push_back(beside(at, finding.group, same));
-  for (const std::size_t rival : finding.rivals) said.row.could_be.push_back(beside(at, finding.group, rival));
+  for (const std::size_t same : finding.same) said.row.aliases.push_back(beside(at, finding.group, same));
+  for (const std::size_t rival : finding.rivals) said.row.confounders.push_back(beside(at, finding.group, rival));
   return said;
 }
 
@@ -82,7 +82,7 @@ bool is_told(const Looking& at, std::size_t g, std::vector<std::pair<std::size_t
   for (auto& [other, said] : leaning) {
     const double cosine = at.model.cosine(g, other);
     if (std::fabs(cosine) < overlap) continue;
-    (cosine * cosine > same_notes ? said.row.same_as : said.row.could_be).push_back(beside(at, other, g));
+    (cosine * cosine > same_notes ? said.row.aliases : said.row.confounders).push_back(beside(at, other, g));
     return true;
   }
   return false;
@@ -101,13 +101,13 @@ std::vector<Said> decide(const Model& model, std::span<const Group> groups, std:
   for (const std::size_t g : others_by_p(at)) {
     Said other{looked_at[g], row_of(at.group(g))};
     add_test(other.row, *at.choice.others[g], at.group(g).share);
-    other.row.more_needed = needed_to_settle(at, g);
-    const bool leans = other.row.more_needed && !is_told(at, g, leaning);
+    other.row.required_more = needed_to_settle(at, g);
+    const bool leans = other.row.required_more && !is_told(at, g, leaning);
     if (leans) {
       other.row.decision = HabitDecision::leaning;
       leaning.emplace_back(g, std::move(other));
     } else if (at.group(g).name.family == Family::interval) {
-      other.row.more_needed.reset();
+      other.row.required_more.reset();
       counted.push_back(std::move(other));
     }
   }

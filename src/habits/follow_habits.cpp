@@ -131,7 +131,7 @@ bool is_none(const EstimateWithCi& size) {
   return std::fabs(size.cents) < smallest_size_cents || holds_zero(size);
 }
 
-HabitTrend fate_of(const HabitChange& change, const Followed& followed) {
+HabitTrend status_of(const HabitChange& change, const Followed& followed) {
   const bool clear = can_be_compared(followed) && change.p_adjusted && *change.p_adjusted <= change_error_rate;
   const bool shows_now = followed.now || !change.later || !is_none(*change.later);
   if (!clear) return shows_now && (followed.now || followed.always) ? HabitTrend::stays : HabitTrend::uncertain;
@@ -195,8 +195,8 @@ std::vector<HabitChange> without_comparison(std::span<const HabitTake> takes) {
 
 }  // namespace
 
-std::string_view to_string(HabitTrend fate) {
-  switch (fate) {
+std::string_view to_string(HabitTrend status) {
+  switch (status) {
     case HabitTrend::stays:
       return "stays";
     case HabitTrend::uncertain:
@@ -225,7 +225,7 @@ std::vector<HabitChange> follow_habits(std::span<const HabitTake> takes, std::si
   std::vector<HabitChange> changes;
   for (const Followed& one : followed) changes.push_back(change_of(one, model, chosen, sorted, takes.size(), earlier));
   adjust(changes);
-  for (std::size_t i = 0; i < changes.size(); ++i) changes[i].fate = fate_of(changes[i], followed[i]);
+  for (std::size_t i = 0; i < changes.size(); ++i) changes[i].status = status_of(changes[i], followed[i]);
   return changes;
 }
 

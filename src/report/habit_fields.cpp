@@ -58,7 +58,7 @@ constexpr std::array fields{
     F{"p_adjusted", "p_adjusted", "", "the same, for all that was looked at",
       [](R r) { return cell_of(r.habit.p_adjusted, p_decimals); }},
     F{"indices", "indices", "", "the written notes of the group", [](R r) { return Cell(r.habit.indices); }},
-    F{"same_as", "same_as", "", "other names of the same notes", [](R r) { return Cell(r.habit.same_as); }},
+    F{"same_as", "same_as", "", "other names of the same notes", [](R r) { return Cell(r.habit.aliases); }},
     F{"", "lowest_cents", "cents", "lowest error in the group",
       [](R r) {
         return Cell(Number{r.habit.lowest_cents, cents_decimals});
@@ -68,13 +68,13 @@ constexpr std::array fields{
         return Cell(Number{r.habit.highest_cents, cents_decimals});
       }},
     F{"could_be", "could_be", "", "other groups that could as well be what is off",
-      [](R r) { return Cell(r.habit.could_be); }},
+      [](R r) { return Cell(r.habit.confounders); }},
     F{"more_needed", "more_needed", "",
       "leaning: how many more such notes would settle it, if it is as large as it looks",
-      [](R r) { return cell_of(r.habit.more_needed); }},
+      [](R r) { return cell_of(r.habit.required_more); }},
     F{"shown_from_cents", "shown_from_cents", "cents",
       "a tendency of this size would have been found nine times in ten",
-      [](R r) { return cell_of(r.habit.shown_from_cents, cents_decimals); }},
+      [](R r) { return cell_of(r.habit.minimum_detectable_cents, cents_decimals); }},
 };
 
 }  // namespace

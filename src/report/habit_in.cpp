@@ -33,10 +33,10 @@ HabitRow habit_in(const JsonIn& habit, int written_notes) {
   row.p = number_in(habit, "p");
   row.p_adjusted = number_in(habit, "p_adjusted");
   row.indices = list_in(habit, "indices", [&](const JsonIn& index) { return index.integer(0, written_notes - 1); });
-  row.same_as = names_in(habit, "same_as");
-  row.could_be = names_in(habit, "could_be");
-  row.more_needed = integer_in(habit, "more_needed");
-  row.shown_from_cents = number_in(habit, "shown_from_cents");
+  row.aliases = names_in(habit, "same_as");
+  row.confounders = names_in(habit, "could_be");
+  row.required_more = integer_in(habit, "more_needed");
+  row.minimum_detectable_cents = number_in(habit, "shown_from_cents");
   return row;
 }
 

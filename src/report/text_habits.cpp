@@ -145,8 +145,8 @@ std::string consequence_in_words(const Result& result, const HabitRow& habit) {
 }
 
 std::string other_names_in_words(const HabitRow& habit) {
-  const std::vector<std::string> same = names_in_words(habit, habit.same_as);
-  const std::vector<std::string> rivals = names_in_words(habit, habit.could_be);
+  const std::vector<std::string> same = names_in_words(habit, habit.aliases);
+  const std::vector<std::string> rivals = names_in_words(habit, habit.confounders);
   std::string words;
   if (!same.empty()) words += fmt::format(" It cannot be told apart from {}: the same notes.", fmt::join(same, " or "));
   if (!rivals.empty()) words += fmt::format(" It could as well be {}.", fmt::join(rivals, " or "));
@@ -172,10 +172,10 @@ void add_leaning(Page& page, const Result& result, const Rows& rows, Colour colo
   for (std::size_t i = 0; i < std::min(rows.size(), most_leaning); ++i) {
     const HabitRow& habit = *rows[i];
     std::string words = habit_in_words(result, habit);
-    if (habit.more_needed) {
-      const int takes = (*habit.more_needed + habit.count - 1) / habit.count;
+    if (habit.required_more) {
+      const int takes = (*habit.required_more + habit.count - 1) / habit.count;
       words += fmt::format("; {} more ({} like this) would settle it, if it is as large as it looks",
-                           *habit.more_needed, counted(takes, "take"));
+                           *habit.required_more, counted(takes, "take"));
     }
     const std::string others = other_names_in_words(habit);
     page.item(others.empty() ? words : words + "." + others, tint_of(habit.mean_cents), colour);
@@ -186,11 +186,12 @@ void add_leaning(Page& page, const Result& result, const Rows& rows, Colour colo
 std::string reach_in_words(const Result& result) {
   const HabitRow* most = nullptr;
   for (const HabitRow& habit : result.habits)
-    if (habit.group == "interval" && habit.shown_from_cents && (!most || habit.count > most->count)) most = &habit;
+    if (habit.group == "interval" && habit.minimum_detectable_cents && (!most || habit.count > most->count))
+      most = &habit;
   if (!most) return "There are too few notes in this take to tell a habit.";
   return fmt::format("One of {} or more on {} ({} of them) would have.",
-                     counted(static_cast<int>(std::ceil(*most->shown_from_cents)), "cent"), group_in_words(*most),
-                     most->count);
+                     counted(static_cast<int>(std::ceil(*most->minimum_detectable_cents)), "cent"),
+                     group_in_words(*most), most->count);
 }
 
 std::string rare_in_words(const Result& result) {

@@ -69,7 +69,7 @@ constexpr std::array trend_figures{
 
 using TrendHabitField = TrendField<TrendHabit>;
 constexpr std::array trend_habits{
-    TrendHabitField{"fate", [](const TrendHabit& h) { return Cell(std::string(to_string(h.change.fate))); }},
+    TrendHabitField{"fate", [](const TrendHabit& h) { return Cell(std::string(to_string(h.change.status))); }},
     TrendHabitField{"group", [](const TrendHabit& h) { return Cell(h.change.habit.row.group); }},
     TrendHabitField{"name", [](const TrendHabit& h) { return Cell(h.change.habit.row.name); }},
     TrendHabitField{"direction",
@@ -91,8 +91,8 @@ constexpr std::array trend_habits{
     TrendHabitField{"change_ci95_cents", [](const TrendHabit& h) { return ci95_of(h.change.change); }},
     TrendHabitField{"p", [](const TrendHabit& h) { return cell_of(h.change.p, p_decimals); }},
     TrendHabitField{"p_adjusted", [](const TrendHabit& h) { return cell_of(h.change.p_adjusted, p_decimals); }},
-    TrendHabitField{"same_as", [](const TrendHabit& h) { return Cell(h.change.habit.row.same_as); }},
-    TrendHabitField{"could_be", [](const TrendHabit& h) { return Cell(h.change.habit.row.could_be); }},
+    TrendHabitField{"same_as", [](const TrendHabit& h) { return Cell(h.change.habit.row.aliases); }},
+    TrendHabitField{"could_be", [](const TrendHabit& h) { return Cell(h.change.habit.row.confounders); }},
 };
 
 using DrillField = TrendField<TrendDrillPoint>;

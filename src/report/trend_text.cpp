@@ -95,7 +95,7 @@ void add_points(Page& page, const StudentTrend& student) {
 }
 
 struct Heading {
-  std::initializer_list<HabitTrend> fates;
+  std::initializer_list<HabitTrend> statuses;
   std::string_view text;
 };
 
@@ -109,7 +109,8 @@ void add_habits(Page& page, const StudentTrend& student, Colour colour) {
   for (const Heading& heading : headings) {
     bool first = true;
     for (const TrendHabit& habit : student.habits) {
-      if (std::find(heading.fates.begin(), heading.fates.end(), habit.change.fate) == heading.fates.end()) continue;
+      if (std::find(heading.statuses.begin(), heading.statuses.end(), habit.change.status) == heading.statuses.end())
+        continue;
       if (first) page.line(heading.text);
       first = false;
       page.item(trend_habit_in_words(habit), is_flat(habit) ? Tint::flat : Tint::sharp, colour);
@@ -174,12 +175,12 @@ void add_class_habits(Page& page, const Trend& trend, Colour colour) {
   std::map<std::string, Shared> by_name;
   for (const StudentTrend& student : trend.students)
     for (const TrendHabit& habit : student.habits) {
-      const HabitTrend fate = habit.change.fate;
+      const HabitTrend status = habit.change.status;
       const std::string words = (is_flat(habit) ? "flat on " : "sharp on ") + group_in_words(habit.change.habit.row);
       Shared& shared = by_name[words];
       shared.flat = is_flat(habit);
-      shared.now += fate != HabitTrend::gone && fate != HabitTrend::uncertain ? 1 : 0;
-      shared.less += fate == HabitTrend::gone || fate == HabitTrend::better ? 1 : 0;
+      shared.now += status != HabitTrend::gone && status != HabitTrend::uncertain ? 1 : 0;
+      shared.less += status == HabitTrend::gone || status == HabitTrend::better ? 1 : 0;
     }
   std::vector<std::pair<std::string, Shared>> rows(by_name.begin(), by_name.end());
   std::stable_sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) { return a.second.now > b.second.now; });

@@ -39,9 +39,9 @@ Unit unit_of(TrendFigureKind kind) {
 
 /// The size that tells which way the habit is off: the earlier one where it has gone or come down.
 double telling_size(const HabitChange& change) {
-  const bool was = change.fate == HabitTrend::gone || change.fate == HabitTrend::uncertain;
+  const bool was = change.status == HabitTrend::gone || change.status == HabitTrend::uncertain;
   if (was && change.earlier) return change.earlier->cents;
-  if (change.fate != HabitTrend::stays && change.later) return change.later->cents;
+  if (change.status != HabitTrend::stays && change.later) return change.later->cents;
   return change.habit.row.mean_cents;
 }
 
@@ -110,7 +110,7 @@ std::string trend_habit_in_words(const TrendHabit& habit) {
   const HabitChange& change = habit.change;
   const std::string words =
       fmt::format("{} on {}: ", is_flat(habit) ? "flat" : "sharp", group_in_words(change.habit.row));
-  const bool compared = change.change && change.fate != HabitTrend::stays;
+  const bool compared = change.change && change.status != HabitTrend::stays;
   return words + (compared ? then_and_now(change) : counts_of(change.habit));
 }
 

@@ -23,7 +23,7 @@ TrendPoint point_of(int week) {
   return point;
 }
 
-TrendHabit habit_of(const char* interval, HabitTrend fate, double cents, int dates) {
+TrendHabit habit_of(const char* interval, HabitTrend status, double cents, int dates) {
   TrendHabit habit;
   HabitRow& row = habit.change.habit.row;
   row.decision = HabitDecision::chronic;
@@ -33,7 +33,7 @@ TrendHabit habit_of(const char* interval, HabitTrend fate, double cents, int dat
   row.count = row.same_way = 7 * dates;
   row.mean_cents = cents;
   habit.change.habit.takes = dates;
-  habit.change.fate = fate;
+  habit.change.status = status;
   for (int week = 0; week < dates; ++week) habit.cents_by_point.push_back(cents * (week + 1) / dates);
   return habit;
 }

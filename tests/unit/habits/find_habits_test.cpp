@@ -115,15 +115,15 @@ TEST_CASE("what leans says how many more would settle it") {
     for (const int index : sixth_notes) errors[static_cast<std::size_t>(index)] -= 14;
     for (const HabitRow& row : habits_of(take_of(sixths, errors))) {
       if (row.decision != HabitDecision::leaning) {
-        CHECK_FALSE(row.more_needed);
+        CHECK_FALSE(row.required_more);
         continue;
       }
       ++leaning;
       CHECK(row.p.value() < 0.10);
       CHECK(row.p_adjusted.value() > 0.05);
       CHECK(std::abs(row.mean_cents) >= 10);
-      CHECK(row.more_needed.value() >= 1);
-      CHECK(row.more_needed.value() <= 10 * row.count);
+      CHECK(row.required_more.value() >= 1);
+      CHECK(row.required_more.value() <= 10 * row.count);
     }
   }
   CHECK(leaning > 0);
@@ -144,8 +144,8 @@ G4 C5 A4 F4 | G4 C5 Bb4 A4 | G4 C5 A4 G4 | F4 G4 C5 A4 | Bb4 A4 G4 C5 | A4 F4 E4
   CHECK(found[0].group == "interval");
   CHECK(found[0].name == "P4");
   CHECK(found[0].mean_cents > 20);
-  CHECK(std::count(found[0].same_as.begin(), found[0].same_as.end(), "note C5") == 1);
-  CHECK(std::count(found[0].same_as.begin(), found[0].same_as.end(), "degree 5") == 1);
+  CHECK(std::count(found[0].aliases.begin(), found[0].aliases.end(), "note C5") == 1);
+  CHECK(std::count(found[0].aliases.begin(), found[0].aliases.end(), "degree 5") == 1);
 }
 
 TEST_CASE("over takes: a habit of every take is found, with the takes that show it") {

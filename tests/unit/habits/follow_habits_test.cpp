@@ -60,8 +60,8 @@ std::vector<HabitChange> followed(const Planted& planted, const Course& course, 
   return follow_habits(takes, course.earlier);
 }
 
-bool is_change(HabitTrend fate) {
-  return fate != HabitTrend::stays && fate != HabitTrend::uncertain;
+bool is_change(HabitTrend status) {
+  return status != HabitTrend::stays && status != HabitTrend::uncertain;
 }
 
 const std::vector<Planted>& sixfold_intervals() {
@@ -80,20 +80,21 @@ Rate rate_of_any_change(const Course& course, std::uint64_t seed) {
   Rate rate;
   for (int i = 0; i < students(); ++i) {
     const auto changes = followed(sixfold_intervals()[random.below(sixfold_intervals().size())], course, random);
-    rate.count(std::any_of(changes.begin(), changes.end(), [](const HabitChange& c) { return is_change(c.fate); }));
+    rate.count(std::any_of(changes.begin(), changes.end(), [](const HabitChange& c) { return is_change(c.status); }));
   }
   return rate;
 }
 
 /// Students whose planted habit is told to have gone one of these ways.
-Rate rate_of_fate(const Course& course, std::initializer_list<HabitTrend> fates, std::uint64_t seed) {
+Rate rate_of_fate(const Course& course, std::initializer_list<HabitTrend> statuses, std::uint64_t seed) {
   Random random(seed);
   Rate rate;
   for (int i = 0; i < students(); ++i) {
     const Planted& planted = sixfold_intervals()[random.below(sixfold_intervals().size())];
     const auto changes = followed(planted, course, random);
     rate.count(std::any_of(changes.begin(), changes.end(), [&](const HabitChange& c) {
-      return std::find(fates.begin(), fates.end(), c.fate) != fates.end() && names(c.habit.row, planted.name, true);
+      return std::find(statuses.begin(), statuses.end(), c.status) != statuses.end() &&
+             names(c.habit.row, planted.name, true);
     }));
   }
   return rate;
@@ -117,7 +118,7 @@ TEST_CASE("simulation: a habit that goes is told as gone or better, one that com
   struct Way {
     std::string what;
     Course course;
-    std::initializer_list<HabitTrend> fates;
+    std::initializer_list<HabitTrend> statuses;
     double at_least;
   };
   for (const Way& way : {Way{"stops after 4 of 8 takes", stopping(8, -30), {gone, better}, 0.60},
@@ -127,7 +128,7 @@ TEST_CASE("simulation: a habit that goes is told as gone or better, one that com
                          Way{"comes after 4 of 8 takes", backwards(stopping(8, 30)), {appeared, worse}, 0.60},
                          Way{"stays over 8 takes", steady_course(8, 30), {stays}, 0.90}}) {
     CAPTURE(way.what);
-    const Rate rate = rate_of_fate(way.course, way.fates, 22);
+    const Rate rate = rate_of_fate(way.course, way.statuses, 22);
     tell(way.what, rate.value());
     CHECK(rate.at_least(way.at_least));
   }
@@ -161,7 +162,7 @@ TEST_CASE("one take, and takes that are not to be compared, are told as they are
     const auto changes = followed(planted, course, random);
     REQUIRE(!changes.empty());
     for (const HabitChange& change : changes) {
-      CHECK(change.fate == HabitTrend::stays);
+      CHECK(change.status == HabitTrend::stays);
       CHECK_FALSE(change.earlier.has_value());
       CHECK_FALSE(change.change.has_value());
       CHECK(change.cents_by_take.size() == takes);

@@ -124,10 +124,10 @@ bool names(const HabitRow& row, const habits::GroupName& name, bool rivals) {
   if (row.group == habits::to_string(name.family) && row.name == name.name && row.direction == name.direction)
     return true;
   const std::string full = habits::in_full(name);
-  for (const std::string& other : row.same_as)
+  for (const std::string& other : row.aliases)
     if (other == full || other == "all but " + full) return true;
   if (!rivals) return false;
-  for (const std::string& other : row.could_be)
+  for (const std::string& other : row.confounders)
     if (other == full || other == "all but " + full) return true;
   return false;
 }

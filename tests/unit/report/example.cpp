@@ -127,9 +127,9 @@ Result measured() {
   row.p = 0.0004;
   row.p_adjusted = 0.012;
   row.indices = {3, 5, 6};
-  row.same_as = {"degree 6"};
-  row.could_be = {"register high"};
-  row.shown_from_cents = 14;
+  row.aliases = {"degree 6"};
+  row.confounders = {"register high"};
+  row.minimum_detectable_cents = 14;
   result.habits = {row};
   fill_summary(result);
   result.trust = {6, 7, 4.6};

@@ -97,7 +97,7 @@ TEST_CASE("every member of a result comes back, rounded as it was written") {
   CHECK(result.notes[4].vibrato->rate_hz == 5.6);
   CHECK_FALSE(result.notes[3].vibrato.has_value());
   CHECK(result.notes[8].unclear_reason == UnclearReason::too_short);
-  CHECK(result.habits[0].could_be == std::vector<std::string>{"register high"});
+  CHECK(result.habits[0].confounders == std::vector<std::string>{"register high"});
   CHECK(result.habits[0].ci95_cents == std::pair(-33.5, -20.5));
   CHECK(result.summary.precision_cents == 61.3);
 }
@@ -113,7 +113,7 @@ TEST_CASE("results made by hand read back, whatever is in them") {
   result.key_segments[0].drift_cents_per_minute = -12.4;
   result.key_segments[0].drift_ci95 = {{-16.5, std::numeric_limits<double>::infinity()}};
   result.habits[0].decision.reset();
-  result.habits[0].more_needed = 7;
+  result.habits[0].required_more = 7;
   result.notes[1].section = "";
   check_reads_back(result);
   result.signal_quality.level_dbfs = -std::numeric_limits<double>::infinity();

@@ -201,8 +201,8 @@ TEST_CASE("a drift that is clear is told by what it comes to, any other as not c
 TEST_CASE("three habits are told, the rest are counted") {
   Result result = example::measured();
   HabitRow& row = result.habits[0];
-  row.same_as.clear();
-  row.could_be.clear();
+  row.aliases.clear();
+  row.confounders.clear();
   for (const char* name : {"low", "middle", "high"}) {
     result.habits.push_back(result.habits[0]);
     result.habits.back().group = "register";
@@ -221,9 +221,9 @@ TEST_CASE("what leans says how many more would settle it") {
   Result result = example::measured();
   HabitRow& row = result.habits[0];
   row.decision = HabitDecision::leaning;
-  row.more_needed = 5;
-  row.same_as.clear();
-  row.could_be.clear();
+  row.required_more = 5;
+  row.aliases.clear();
+  row.confounders.clear();
   const std::string text = plain(result);
   CHECK(has(text,
             "What leans, but is not sure yet (check by ear)\n"
@@ -237,7 +237,7 @@ TEST_CASE("an interval too rare to tell is named with its count when it was far 
   HabitRow& row = result.habits[0];
   row.decision.reset();
   row.p.reset();
-  row.shown_from_cents.reset();
+  row.minimum_detectable_cents.reset();
   row.count = row.same_way = 2;
   CHECK(has(on_one_line(plain(result)),
             "No habit shows. There are too few notes in this take to tell a habit. Too rare to tell: rising major "
@@ -259,8 +259,8 @@ TEST_CASE("the interval out of a habit's notes is told with it, as one fault") {
   for (int index = 0; index < 8; ++index)
     result.notes.push_back(index % 2 == 0 ? into(index, -30, "M6") : into(index, index == 7 ? 19 : 25, "M2"));
   result.habits[0].indices = {0, 2, 4, 6};
-  result.habits[0].same_as.clear();
-  result.habits[0].could_be.clear();
+  result.habits[0].aliases.clear();
+  result.habits[0].confounders.clear();
   // 25, 25, 25 and 19: 23.5.
   CHECK(
       has(on_one_line(plain(result)),
@@ -272,8 +272,8 @@ TEST_CASE("the interval out of a habit's notes is told with it, as one fault") {
 
 TEST_CASE("the other half of the notes may be what is off, the other way") {
   Result result = example::measured();
-  result.habits[0].same_as = {"all but approach step"};
-  result.habits[0].could_be = {"line falling", "all but register low"};
+  result.habits[0].aliases = {"all but approach step"};
+  result.habits[0].confounders = {"line falling", "all but register low"};
   CHECK(has(plain(result),
             "It cannot\n    be told apart from notes reached by step being sharp: the same notes. It\n"
             "    could as well be notes reached from above or the low notes being sharp.\n"));

@@ -124,7 +124,7 @@ TEST_CASE("a habit that stops is told as gone, with its sizes then and now") {
   CHECK(ana.earlier_points == 4);
   REQUIRE(ana.habits.size() == 1);
   const TrendHabit& habit = ana.habits[0];
-  CHECK(habit.change.fate == HabitTrend::gone);
+  CHECK(habit.change.status == HabitTrend::gone);
   CHECK(habit.change.earlier->cents == Approx(-35).epsilon(0.15));
   CHECK(std::fabs(habit.change.later->cents) < 5);
   CHECK(habit.cents_by_point.size() == 8);
