@@ -1,10 +1,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "decide.hpp"
+#include "classify.hpp"
 #include "firmus/habits.hpp"
-#include "one_take.hpp"
-#include "sorted_takes.hpp"
+#include "one_take_model.hpp"
+#include "grouped_takes.hpp"
 
 namespace firmus {
 using namespace habits;

@@ -6,8 +6,8 @@
 
 #include "base/holm.hpp"
 #include "base/student_t.hpp"
-#include "choose.hpp"
-#include "sorted_takes.hpp"
+#include "forward_selection.hpp"
+#include "grouped_takes.hpp"
 
 namespace firmus {
 using namespace habits;

@@ -6,7 +6,7 @@
 
 #include "firmus/habits.hpp"
 #include "group_names.hpp"
-#include "several_takes.hpp"
+#include "several_takes_model.hpp"
 
 namespace firmus::habits {
 

@@ -7,8 +7,8 @@
 #include <vector>
 
 #include "base/student_t.hpp"
-#include "columns.hpp"
-#include "huber.hpp"
+#include "design_matrix.hpp"
+#include "huber_regression.hpp"
 
 using namespace firmus;
 using namespace firmus::habits;

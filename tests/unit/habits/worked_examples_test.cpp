@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "base/student_t.hpp"
-#include "one_take.hpp"
-#include "several_takes.hpp"
+#include "one_take_model.hpp"
+#include "several_takes_model.hpp"
 
 using namespace firmus;
 using namespace firmus::habits;

@@ -1,6 +1,6 @@
 // One take as a model to choose from.
 #pragma once
-#include "choose.hpp"
+#include "forward_selection.hpp"
 
 namespace firmus::habits {
 

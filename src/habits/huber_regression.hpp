@@ -3,7 +3,7 @@
 #include <optional>
 #include <vector>
 
-#include "columns.hpp"
+#include "design_matrix.hpp"
 
 namespace firmus::habits {
 

@@ -3,8 +3,8 @@
 #include <optional>
 #include <span>
 
-#include "huber.hpp"
-#include "series.hpp"
+#include "huber_regression.hpp"
+#include "ar1_whitening.hpp"
 
 namespace firmus::habits {
 

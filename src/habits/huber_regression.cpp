@@ -1,4 +1,4 @@
-#include "huber.hpp"
+#include "huber_regression.hpp"
 
 #include <algorithm>
 #include <cmath>

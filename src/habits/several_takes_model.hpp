@@ -1,7 +1,7 @@
 // Several takes (one student's, or a class: a student is a take) as a model to choose from. A group must be off twice
 // over: by its notes, each averaged over the takes (not one wrong spot), and by its takes (not one take's wandering).
 #pragma once
-#include "choose.hpp"
+#include "forward_selection.hpp"
 
 namespace firmus::habits {
 

@@ -1,4 +1,4 @@
-#include "one_take.hpp"
+#include "one_take_model.hpp"
 
 #include <algorithm>
 

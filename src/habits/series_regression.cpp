@@ -1,4 +1,4 @@
-#include "group_test.hpp"
+#include "series_regression.hpp"
 
 #include <cmath>
 

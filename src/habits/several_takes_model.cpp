@@ -1,4 +1,4 @@
-#include "several_takes.hpp"
+#include "several_takes_model.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include "choose.hpp"
+#include "forward_selection.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -5,7 +5,7 @@
 #include <utility>
 #include <vector>
 
-#include "group_test.hpp"
+#include "series_regression.hpp"
 
 namespace firmus::habits {
 

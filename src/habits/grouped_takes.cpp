@@ -1,4 +1,4 @@
-#include "sorted_takes.hpp"
+#include "grouped_takes.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include "series.hpp"
+#include "ar1_whitening.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include "decide.hpp"
+#include "classify.hpp"
 
 #include <algorithm>
 #include <cmath>

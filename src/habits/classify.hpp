@@ -2,7 +2,7 @@
 #pragma once
 #include <vector>
 
-#include "choose.hpp"
+#include "forward_selection.hpp"
 #include "groups.hpp"
 
 namespace firmus::habits {

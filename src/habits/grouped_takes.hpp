@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "groups.hpp"
-#include "several_takes.hpp"
+#include "several_takes_model.hpp"
 
 namespace firmus::habits {
 

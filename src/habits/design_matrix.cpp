@@ -1,4 +1,4 @@
-#include "columns.hpp"
+#include "design_matrix.hpp"
 
 #include <cmath>
 

@@ -4,7 +4,7 @@
 #include <optional>
 #include <vector>
 
-#include "columns.hpp"
+#include "design_matrix.hpp"
 
 namespace firmus::habits {
 
