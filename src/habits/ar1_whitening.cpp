@@ -9,17 +9,17 @@ namespace firmus::habits {
 namespace {
 
 // Median of real takes, and how many notes that knowledge is worth (simulation on real residuals).
-constexpr double usual_rho = 0.3, usual_rho_notes = 28, largest_rho = 0.8;
-constexpr double memory_clip = 2.5;       // spreads; one wild note would hide the rest
-constexpr double least_own_share = 0.25;  // of the spread is the singer's own, whatever the standard errors say
+constexpr double prior_rho = 0.3, prior_rho_notes = 28, max_rho = 0.8;
+constexpr double autocorrelation_clip_sigmas = 2.5;  // spreads; one wild note would hide the rest
+constexpr double min_own_share = 0.25;  // of the spread is the singer's own, whatever the standard errors say
 
 /// Factors that make all rows equally uncertain.
-Column row_factors(const Series& series, const Column& centred) {
+Column row_factors(const NoteSeries& series, const Column& centred) {
   const auto n = static_cast<double>(series.size());
   const double spread = mad_sigma(centred, 0) * std::sqrt(n / (n - 2));
   double mean_square = 0;
   for (const double se : series.se_cents) mean_square += se * se / n;
-  const double least = least_own_share * spread;
+  const double least = min_own_share * spread;
   const double own = std::max(spread * spread - mean_square, least * least);
   Column factors(series.size(), 1.0);
   for (std::size_t k = 0; k < series.size(); ++k) {
@@ -30,11 +30,11 @@ Column row_factors(const Series& series, const Column& centred) {
   return factors;
 }
 
-bool begins(const Series& series, std::size_t k) {
+bool begins(const NoteSeries& series, std::size_t k) {
   return k == 0 || (!series.begins.empty() && series.begins[k]);
 }
 
-Column whitened(const Series& series, const Column& factors, double rho, const Column& column) {
+Column whitened(const NoteSeries& series, const Column& factors, double rho, const Column& column) {
   const double first = std::sqrt(1 - rho * rho);
   Column result(column.size());
   for (std::size_t k = 0; k < column.size(); ++k)
@@ -45,7 +45,7 @@ Column whitened(const Series& series, const Column& factors, double rho, const C
 
 }  // namespace
 
-Column without_slope(const Series& series) {
+Column detrended(const NoteSeries& series) {
   const double slope = theil_sen_slope(series.position, series.cents);
   Column rest = series.cents;
   for (std::size_t k = 0; k < rest.size(); ++k) rest[k] -= slope * series.position[k];
@@ -54,31 +54,31 @@ Column without_slope(const Series& series) {
   return rest;
 }
 
-NoteMemory memory_between_notes(const Column& centred) {
+Lag1Autocorrelation lag1_autocorrelation(const Column& centred) {
   const auto n = static_cast<double>(centred.size());
-  NoteMemory memory;
+  Lag1Autocorrelation autocorrelation;
   const double spread = mad_sigma(centred, 0);
   if (spread <= 0) {
-    memory.rho = usual_rho;
-    return memory;
+    autocorrelation.rho = prior_rho;
+    return autocorrelation;
   }
   Column w = centred;
-  for (double& value : w) value = std::clamp(value / spread, -memory_clip, memory_clip);
+  for (double& value : w) value = std::clamp(value / spread, -autocorrelation_clip_sigmas, autocorrelation_clip_sigmas);
   double mean = 0;
   for (const double value : w) mean += value / n;
   for (double& value : w) value -= mean;
   double products = 0;
   for (std::size_t k = 0; k + 1 < w.size(); ++k) products += w[k] * w[k + 1];
-  memory.raw = products / dot(w, w);
-  memory.corrected = (memory.raw + 2 / n) / (1 - 4 / n);  // the bias of a short series
-  const double drawn = (n * memory.corrected + usual_rho_notes * usual_rho) / (n + usual_rho_notes);
-  memory.rho = std::clamp(drawn, 0.0, largest_rho);
-  return memory;
+  autocorrelation.raw = products / dot(w, w);
+  autocorrelation.corrected = (autocorrelation.raw + 2 / n) / (1 - 4 / n);  // the bias of a short series
+  const double drawn = (n * autocorrelation.corrected + prior_rho_notes * prior_rho) / (n + prior_rho_notes);
+  autocorrelation.rho = std::clamp(drawn, 0.0, max_rho);
+  return autocorrelation;
 }
 
-Whitened whiten(const Series& series, double rho) {
-  const Column factors = row_factors(series, without_slope(series));
-  Whitened result;
+WhitenedSeries whiten(const NoteSeries& series, double rho) {
+  const Column factors = row_factors(series, detrended(series));
+  WhitenedSeries result;
   result.rho = rho;
   result.y = whitened(series, factors, rho, series.cents);
   result.base = {whitened(series, factors, rho, Column(series.size(), 1.0)),
@@ -87,8 +87,8 @@ Whitened whiten(const Series& series, double rho) {
   return result;
 }
 
-Whitened whiten(const Series& series) {
-  return whiten(series, memory_between_notes(without_slope(series)).rho);
+WhitenedSeries whiten(const NoteSeries& series) {
+  return whiten(series, lag1_autocorrelation(detrended(series)).rho);
 }
 
 }  // namespace firmus::habits

@@ -8,7 +8,7 @@
 
 namespace firmus::habits {
 
-struct Series {
+struct NoteSeries {
   Column cents;                 ///< own error of each judged note
   Column se_cents;              ///< its standard error
   Column position;              ///< of the written note in its melody, -1/2 to 1/2
@@ -18,7 +18,7 @@ struct Series {
   std::size_t size() const { return cents.size(); }
 };
 
-struct Whitened {
+struct WhitenedSeries {
   Column y;
   std::vector<Column> base;    ///< level and slope over the take
   std::vector<Column> groups;  ///< as the members given
@@ -26,17 +26,17 @@ struct Whitened {
 };
 
 /// Needs 4 notes or more.
-Whitened whiten(const Series& series);
+WhitenedSeries whiten(const NoteSeries& series);
 /// The same with a given rho.
-Whitened whiten(const Series& series, double rho);
+WhitenedSeries whiten(const NoteSeries& series, double rho);
 
 /// Estimate of rho, drawn towards 0.3 as if 28 notes had shown that, between 0 and 0.8. `centred` has median 0.
-struct NoteMemory {
+struct Lag1Autocorrelation {
   double raw = 0, corrected = 0, rho = 0;
 };
-NoteMemory memory_between_notes(const Column& centred);
+Lag1Autocorrelation lag1_autocorrelation(const Column& centred);
 
 /// Errors without the slope over the take (Theil-Sen), minus their median.
-Column without_slope(const Series& series);
+Column detrended(const NoteSeries& series);
 
 }  // namespace firmus::habits

@@ -7,15 +7,16 @@
 
 namespace firmus::habits {
 
-struct Said {
+struct HabitReport {
   std::size_t group = 0;  ///< in `groups`
   HabitRow row;           ///< decision, sizes, probabilities, other names; counts and notes are still to be filled in
 };
 
-/// `looked_at`: for each group of the model its place in `groups`, `shares` theirs.
-std::vector<Said> decide(const Model& model, std::span<const Group> groups, std::span<const std::size_t> looked_at);
+/// `tested_groups`: for each group of the model its place in `groups`, `shares` theirs.
+std::vector<HabitReport> classify(const SelectionModel& model, std::span<const Group> groups,
+                                  std::span<const std::size_t> tested_groups);
 
 /// What is only counted: intervals too rare to be looked at.
-std::vector<Said> count_the_rest(std::span<const Group> groups);
+std::vector<HabitReport> report_untested(std::span<const Group> groups);
 
 }  // namespace firmus::habits

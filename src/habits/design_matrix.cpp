@@ -10,7 +10,7 @@ double dot(std::span<const double> a, std::span<const double> b) {
   return sum;
 }
 
-bool Basis::add(const Column& column) {
+bool QrFactorization::add(const Column& column) {
   constexpr double smallest_share = 1e-10;  // of the squared length: rounding
   Column rest = column;
   std::vector<double> parts(q_.size() + 1, 0.0);
@@ -29,7 +29,7 @@ bool Basis::add(const Column& column) {
   return true;
 }
 
-Column Basis::without_projection(Column column) const {
+Column QrFactorization::without_projection(Column column) const {
   for (int round = 0; round < 2; ++round)
     for (const Column& q : q_) {
       const double part = dot(q, column);
@@ -38,7 +38,7 @@ Column Basis::without_projection(Column column) const {
   return column;
 }
 
-std::vector<double> Basis::solve(const Column& y) const {
+std::vector<double> QrFactorization::solve(const Column& y) const {
   std::vector<double> beta(size());
   for (std::size_t i = 0; i < size(); ++i) beta[i] = dot(q_[i], y);
   for (std::size_t i = size(); i-- > 0;) {
@@ -48,7 +48,7 @@ std::vector<double> Basis::solve(const Column& y) const {
   return beta;
 }
 
-std::vector<double> Basis::inverse_diagonal() const {
+std::vector<double> QrFactorization::inverse_diagonal() const {
   // The columns of R^-1 one by one; the diagonal is the sum of squares along its rows.
   std::vector<double> diagonal(size(), 0.0);
   for (std::size_t last = 0; last < size(); ++last) {
@@ -63,12 +63,12 @@ std::vector<double> Basis::inverse_diagonal() const {
   return diagonal;
 }
 
-std::vector<Column> independent(const std::vector<Column>& columns, std::vector<bool>* kept) {
-  Basis basis;
+std::vector<Column> drop_collinear(const std::vector<Column>& columns, std::vector<bool>* kept) {
+  QrFactorization qr;
   std::vector<Column> rest;
   if (kept) kept->clear();
   for (const Column& column : columns) {
-    const bool added = basis.add(column);
+    const bool added = qr.add(column);
     if (added) rest.push_back(column);
     if (kept) kept->push_back(added);
   }

@@ -12,7 +12,7 @@ using Column = std::vector<double>;
 double dot(std::span<const double> a, std::span<const double> b);
 
 /// Orthonormal basis of columns (modified Gram-Schmidt, each column twice) with R, so that A = Q R.
-class Basis {
+class QrFactorization {
  public:
   /// Adds a column; false, and nothing added, when it hangs on the others.
   bool add(const Column& column);
@@ -30,6 +30,6 @@ class Basis {
 };
 
 /// The columns, without those that hang on the ones before them; `kept` tells which.
-std::vector<Column> independent(const std::vector<Column>& columns, std::vector<bool>* kept = nullptr);
+std::vector<Column> drop_collinear(const std::vector<Column>& columns, std::vector<bool>* kept = nullptr);
 
 }  // namespace firmus::habits

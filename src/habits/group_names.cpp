@@ -11,46 +11,46 @@ namespace {
 
 using GroupNames = std::vector<std::vector<GroupName>>;
 
-std::vector<std::size_t> judged_notes(const Melody& melody) {
+std::vector<std::size_t> non_grace_notes(const Melody& melody) {
   std::vector<std::size_t> notes;
   for (std::size_t i = 0; i < melody.notes.size(); ++i)
     if (!melody.notes[i].grace) notes.push_back(i);
   return notes;
 }
 
-void add(std::vector<GroupName>& group_names_, Family family, std::string name,
+void add(std::vector<GroupName>& names, Family family, std::string name,
          std::optional<Direction> direction = std::nullopt) {
-  group_names_.push_back({family, std::move(name), direction});
+  names.push_back({family, std::move(name), direction});
 }
 
-void add_ways(std::vector<GroupName>& group_names_, const WrittenNote& from, const WrittenNote& to) {
+void add_approach_names(std::vector<GroupName>& names, const WrittenNote& from, const WrittenNote& to) {
   const Interval interval = interval_between(from.pitch, to.pitch);
   const std::string name = interval_name(interval);
-  add(group_names_, Family::interval, name, interval.direction);
+  add(names, Family::interval, name, interval.direction);
   // A chromatic semitone (F F#) is a step too: common practice.
   const bool repeat = interval.steps == 0 && interval.semitones == 0;
-  add(group_names_, Family::approach, repeat ? "repeat" : interval.steps <= 1 ? "step" : "leap");
+  add(names, Family::approach, repeat ? "repeat" : interval.steps <= 1 ? "step" : "leap");
   if (interval.direction != Direction::same)
-    add(group_names_, Family::line, interval.direction == Direction::up ? "rising" : "falling");
+    add(names, Family::line, interval.direction == Direction::up ? "rising" : "falling");
 }
 
-void add_place(std::vector<GroupName>& group_names_, const WrittenNote* before, const WrittenNote& note,
+void add_place(std::vector<GroupName>& names, const WrittenNote* before, const WrittenNote& note,
                const WrittenNote* after) {
-  if (!before || before->phrase != note.phrase) add(group_names_, Family::place, "first");
-  if (!after || after->phrase != note.phrase) add(group_names_, Family::place, "last");
+  if (!before || before->phrase != note.phrase) add(names, Family::place, "first");
+  if (!after || after->phrase != note.phrase) add(names, Family::place, "last");
 }
 
-void add_lengths(GroupNames& group_names_, const Melody& melody, const std::vector<std::size_t>& notes) {
+void add_lengths(GroupNames& names, const Melody& melody, const std::vector<std::size_t>& notes) {
   std::vector<double> lengths;
   for (const std::size_t i : notes) lengths.push_back(melody.notes[i].length_quarters.value());
   const double middle = median(lengths);
   for (const std::size_t i : notes) {
     const double length = melody.notes[i].length_quarters.value();
-    if (length != middle) add(group_names_[i], Family::length, length < middle ? "short" : "long");
+    if (length != middle) add(names[i], Family::length, length < middle ? "short" : "long");
   }
 }
 
-void add_registers(GroupNames& group_names_, const Melody& melody, const std::vector<std::size_t>& notes) {
+void add_registers(GroupNames& names, const Melody& melody, const std::vector<std::size_t>& notes) {
   std::vector<int> keys;
   for (const std::size_t i : notes) keys.push_back(midi_key(melody.notes[i].pitch));
   const auto [lowest, highest] = std::minmax_element(keys.begin(), keys.end());
@@ -58,10 +58,7 @@ void add_registers(GroupNames& group_names_, const Melody& melody, const std::ve
   if (range == 0) return;
   for (std::size_t k = 0; k < notes.size(); ++k) {
     const int above = keys[k] - *lowest;
-    add(group_names_[notes[k]], Family::registers,
-        3 * above <= range       ? "low"
-        : 3 * above >= 2 * range ? "high"
-                                 : "middle");
+    add(names[notes[k]], Family::registers, 3 * above <= range ? "low" : 3 * above >= 2 * range ? "high" : "middle");
   }
 }
 
@@ -106,20 +103,20 @@ std::string_view to_string(Family family) {
   return "";
 }
 
-std::string in_full(const GroupName& name) {
+std::string full_name(const GroupName& name) {
   std::string text = fmt::format("{} {}", to_string(name.family), name.name);
   if (name.direction) text += fmt::format(" {}", to_string(*name.direction));
   return text;
 }
 
-bool is_about_the_way(Family family) {
+bool needs_previous_note(Family family) {
   return family == Family::interval || family == Family::approach || family == Family::line;
 }
 
 std::vector<std::vector<GroupName>> group_names(const Melody& melody) {
-  GroupNames group_names_(melody.notes.size());
-  const std::vector<std::size_t> notes = judged_notes(melody);
-  if (notes.empty()) return group_names_;
+  GroupNames names(melody.notes.size());
+  const std::vector<std::size_t> notes = non_grace_notes(melody);
+  if (notes.empty()) return names;
   const bool phrases = melody.notes.front().phrase != melody.notes.back().phrase;
   const bool repeats =
       std::any_of(melody.notes.begin(), melody.notes.end(), [](const WrittenNote& n) { return n.pass > 1; });
@@ -127,16 +124,16 @@ std::vector<std::vector<GroupName>> group_names(const Melody& melody) {
     const WrittenNote& note = melody.notes[notes[k]];
     const WrittenNote* before = k > 0 ? &melody.notes[notes[k - 1]] : nullptr;
     const WrittenNote* after = k + 1 < notes.size() ? &melody.notes[notes[k + 1]] : nullptr;
-    std::vector<GroupName>& own = group_names_[notes[k]];
-    if (before) add_ways(own, *before, note);
+    std::vector<GroupName>& own = names[notes[k]];
+    if (before) add_approach_names(own, *before, note);
     if (phrases) add_place(own, before, note, after);
     if (note.key) add(own, Family::degree, scale_degree(*note.key, note.pitch));
     add(own, Family::note, pitch_name(note.pitch));
     add(own, Family::spot, spot_name(note, repeats));
   }
-  add_lengths(group_names_, melody, notes);
-  add_registers(group_names_, melody, notes);
-  return group_names_;
+  add_lengths(names, melody, notes);
+  add_registers(names, melody, notes);
+  return names;
 }
 
 }  // namespace firmus::habits

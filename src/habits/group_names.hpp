@@ -20,10 +20,10 @@ struct GroupName {
 };
 
 /// "interval M6 up", "degree 3"
-std::string in_full(const GroupName& name);
+std::string full_name(const GroupName& name);
 
 /// How a note is reached from the one before; such a name says nothing where that one was left out or another one.
-bool is_about_the_way(Family family);
+bool needs_previous_note(Family family);
 
 /// The names of each written note, grace notes none. Short and long: than the middle length of the melody. Low and
 /// high: in the lowest and highest third of its range. First and last: of a phrase, where there are several.

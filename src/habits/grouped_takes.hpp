@@ -8,25 +8,25 @@
 
 namespace firmus::habits {
 
-inline constexpr std::size_t fewest_judged = 8;  // two groups of four
+inline constexpr std::size_t min_judged_notes = 8;  // two groups of four
 
-using Names = std::vector<std::vector<std::vector<GroupName>>>;
+using GroupNamesByMelody = std::vector<std::vector<std::vector<GroupName>>>;
 
 /// The takes that can be used, sorted under names.
-struct Sorted {
-  std::vector<NamedTake> takes;
+struct GroupedTakes {
+  std::vector<TakeNotes> takes;
   std::vector<std::size_t> from;  ///< for each its place among the takes given
   std::vector<const Melody*> melodies;
   std::vector<std::size_t> first_take;  ///< for each melody, among the takes given
-  Names names;
+  GroupNamesByMelody names;
   std::vector<Group> groups;
-  std::vector<std::size_t> looked_at;
+  std::vector<std::size_t> tested_groups;
 };
 
 /// Takes with fewer than `fewest` judged notes are left out.
-Sorted sort_takes(std::span<const HabitTake> takes, std::size_t fewest);
+GroupedTakes group_takes(std::span<const HabitTake> takes, std::size_t min_notes);
 
 /// The model of two takes or more; its groups are those looked at, in their order.
-TakesModel model_of(const Sorted& sorted);
+SeveralTakesModel several_takes_model(const GroupedTakes& grouped);
 
 }  // namespace firmus::habits

@@ -9,13 +9,13 @@
 namespace firmus::habits {
 namespace {
 
-constexpr int fewest_sung = 4;
-constexpr int fewest_written = 4, fewest_written_over_takes = 2;
-constexpr std::size_t fewest_takes_for_spots = 6;
-constexpr int fewest_sung_of_spot = 3;
+constexpr int min_sung = 4;
+constexpr int min_written = 4, min_written_over_takes = 2;
+constexpr std::size_t min_takes_for_spots = 6;
+constexpr int min_sung_of_spot = 3;
 
 /// What each family is given of the error rate, before it is made to sum to 1 (found by simulation: intervals lead).
-double share_of(Family family) {
+double family_weight(Family family) {
   switch (family) {
     case Family::interval:
       return 0.45;
@@ -36,16 +36,16 @@ Key key_of(const GroupName& name, std::size_t melody) {
   return {name, name.family == Family::spot ? std::optional(melody) : std::nullopt};
 }
 
-std::vector<Group> gather(std::span<const NamedTake> takes,
-                          std::span<const std::vector<std::vector<GroupName>>> names) {
+std::vector<Group> collect_groups(std::span<const TakeNotes> takes,
+                                  std::span<const std::vector<std::vector<GroupName>>> names) {
   std::map<Key, std::size_t> places;
   std::vector<Group> groups;
   std::vector<std::set<std::pair<std::size_t, int>>> written;
   for (std::size_t t = 0; t < takes.size(); ++t)
     for (std::size_t k = 0; k < takes[t].notes.size(); ++k) {
-      const SungNote& note = takes[t].notes[k];
+      const JudgedNote& note = takes[t].notes[k];
       for (const GroupName& name : names[takes[t].melody][static_cast<std::size_t>(note.index)]) {
-        if (is_about_the_way(name.family) && !note.from_written) continue;
+        if (needs_previous_note(name.family) && !note.from_written) continue;
         const Key key = key_of(name, takes[t].melody);
         const auto [at, is_new] = places.try_emplace(key, groups.size());
         if (is_new) {
@@ -62,29 +62,29 @@ std::vector<Group> gather(std::span<const NamedTake> takes,
   return groups;
 }
 
-bool is_enough(const Group& group, std::span<const NamedTake> takes, int all_sung) {
+bool is_testable(const Group& group, std::span<const TakeNotes> takes, int all_sung) {
   if (2 * group.sung > all_sung) return false;
   if (group.name.family == Family::spot) {
     const auto of_melody = static_cast<std::size_t>(
-        std::count_if(takes.begin(), takes.end(), [&](const NamedTake& t) { return t.melody == *group.melody; }));
-    return of_melody >= fewest_takes_for_spots && group.sung >= fewest_sung_of_spot &&
+        std::count_if(takes.begin(), takes.end(), [&](const TakeNotes& t) { return t.melody == *group.melody; }));
+    return of_melody >= min_takes_for_spots && group.sung >= min_sung_of_spot &&
            2 * static_cast<std::size_t>(group.sung) >= of_melody;
   }
-  return group.sung >= fewest_sung && group.written >= (takes.size() > 1 ? fewest_written_over_takes : fewest_written);
+  return group.sung >= min_sung && group.written >= (takes.size() > 1 ? min_written_over_takes : min_written);
 }
 
-void share_out(std::vector<Group>& groups, const std::vector<bool>& looked_at) {
+void assign_alpha_weights(std::vector<Group>& groups, const std::vector<bool>& tested_groups) {
   std::map<Family, double> count;
   for (std::size_t g = 0; g < groups.size(); ++g)
-    if (looked_at[g]) ++count[groups[g].name.family];
+    if (tested_groups[g]) ++count[groups[g].name.family];
   double all = 0;
-  for (const auto& [family, number] : count) all += share_of(family);
+  for (const auto& [family, number] : count) all += family_weight(family);
   for (std::size_t g = 0; g < groups.size(); ++g)
-    if (looked_at[g]) groups[g].share = share_of(groups[g].name.family) / all / count[groups[g].name.family];
+    if (tested_groups[g]) groups[g].share = family_weight(groups[g].name.family) / all / count[groups[g].name.family];
 }
 
 /// One letter a sung note; turned round where the first is in it, so that a half and the other half read the same.
-std::pair<std::string, bool> signature(const Group& group, std::span<const NamedTake> takes) {
+std::pair<std::string, bool> signature(const Group& group, std::span<const TakeNotes> takes) {
   std::string text;
   for (std::size_t t = 0; t < takes.size(); ++t) {
     std::string take(takes[t].notes.size(), '0');
@@ -98,7 +98,7 @@ std::pair<std::string, bool> signature(const Group& group, std::span<const Named
 }
 
 /// Groups of the same notes become the one with the largest share, with the shares of all.
-void merge(std::vector<Group>& groups, std::span<const NamedTake> takes) {
+void merge_aliases(std::vector<Group>& groups, std::span<const TakeNotes> takes) {
   std::map<std::string, std::pair<std::size_t, bool>> first;
   std::vector<std::size_t> order(groups.size());
   for (std::size_t g = 0; g < groups.size(); ++g) order[g] = g;
@@ -121,44 +121,44 @@ void merge(std::vector<Group>& groups, std::span<const NamedTake> takes) {
   groups = std::move(rest);
 }
 
-bool is_own(const NoteResult& note) {
+bool has_valid_error(const NoteResult& note) {
   return note.verdict && *note.verdict != Verdict::unclear && *note.verdict != Verdict::other_note;
 }
 
 }  // namespace
 
-std::vector<SungNote> sung_notes(std::span<const NoteResult> notes) {
-  std::vector<SungNote> sung;
+std::vector<JudgedNote> judged_notes_of(std::span<const NoteResult> notes) {
+  std::vector<JudgedNote> sung;
   bool from_written = false;  // a note that was sung but could not be told is one to come from
   for (const NoteResult& note : notes) {
     if (!note.index || note.status == NoteStatus::restart) continue;
     const bool is_sung = note.status == NoteStatus::sung;
     if (is_sung && !note.verdict) continue;  // a grace note
-    if (is_sung && is_own(note) && note.errors.own_cents)
+    if (is_sung && has_valid_error(note) && note.errors.own_cents)
       sung.push_back({*note.index, *note.errors.own_cents, note.se_cents.value_or(0), from_written});
     from_written = is_sung && note.verdict != Verdict::other_note;
   }
   return sung;
 }
 
-std::vector<Group> sort_into_groups(std::span<const NamedTake> takes,
-                                    std::span<const std::vector<std::vector<GroupName>>> names) {
-  std::vector<Group> groups = gather(takes, names);
+std::vector<Group> make_groups(std::span<const TakeNotes> takes,
+                               std::span<const std::vector<std::vector<GroupName>>> names) {
+  std::vector<Group> groups = collect_groups(takes, names);
   int all_sung = 0;
-  for (const NamedTake& take : takes) all_sung += static_cast<int>(take.notes.size());
-  std::vector<bool> looked_at;
-  for (const Group& group : groups) looked_at.push_back(is_enough(group, takes, all_sung));
-  share_out(groups, looked_at);
-  merge(groups, takes);
+  for (const TakeNotes& take : takes) all_sung += static_cast<int>(take.notes.size());
+  std::vector<bool> tested_groups;
+  for (const Group& group : groups) tested_groups.push_back(is_testable(group, takes, all_sung));
+  assign_alpha_weights(groups, tested_groups);
+  merge_aliases(groups, takes);
   return groups;
 }
 
-TakeSeries series_of(const NamedTake& take, std::size_t index, std::size_t written_notes, std::size_t first_note,
-                     std::span<const Group> groups) {
+TakeSeries take_series(const TakeNotes& take, std::size_t index, std::size_t written_notes, std::size_t first_note,
+                       std::span<const Group> groups) {
   TakeSeries result;
-  Series& series = result.series;
+  NoteSeries& series = result.series;
   const double last = written_notes > 1 ? static_cast<double>(written_notes - 1) : 1;
-  for (const SungNote& note : take.notes) {
+  for (const JudgedNote& note : take.notes) {
     series.cents.push_back(note.cents);
     series.se_cents.push_back(note.se_cents);
     series.position.push_back(note.index / last - 0.5);

@@ -11,18 +11,18 @@
 namespace firmus::habits {
 
 /// A judged note of a take.
-struct SungNote {
+struct JudgedNote {
   int index = 0;
   double cents = 0, se_cents = 0;
   bool from_written = false;  ///< the written note before it was sung, and was no other note
 };
 /// Judged notes that are the written ones, in order; errors against the take's own centre line.
-std::vector<SungNote> sung_notes(std::span<const NoteResult> notes);
+std::vector<JudgedNote> judged_notes_of(std::span<const NoteResult> notes);
 
 /// One take to sort: its melody (takes of one melody have the same number), names and notes.
-struct NamedTake {
+struct TakeNotes {
   std::size_t melody = 0;
-  std::vector<SungNote> notes;
+  std::vector<JudgedNote> notes;
 };
 
 /// Which notes of a take belong to a group: positions in its `notes`.
@@ -40,11 +40,11 @@ struct Group {
 
 /// All names, `names[melody][index]`, in the order of the written notes. Groups with at least 4 sung notes on enough
 /// written ones, and at most half of all, get their shares; equal ones, and one half against the other, are one group.
-std::vector<Group> sort_into_groups(std::span<const NamedTake> takes,
-                                    std::span<const std::vector<std::vector<GroupName>>> names);
+std::vector<Group> make_groups(std::span<const TakeNotes> takes,
+                               std::span<const std::vector<std::vector<GroupName>>> names);
 
 /// The series of a take with the groups that have a share as members, in their order.
-TakeSeries series_of(const NamedTake& take, std::size_t index, std::size_t written_notes, std::size_t first_note,
-                     std::span<const Group> groups);
+TakeSeries take_series(const TakeNotes& take, std::size_t index, std::size_t written_notes, std::size_t first_note,
+                       std::span<const Group> groups);
 
 }  // namespace firmus::habits

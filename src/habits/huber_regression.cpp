@@ -8,8 +8,8 @@
 namespace firmus::habits {
 namespace {
 
-constexpr int most_rounds = 100;
-constexpr double settled = 1e-7;  // in scales
+constexpr int max_iterations = 100;
+constexpr double convergence_scales = 1e-7;  // in scales
 
 Column residual_of(const Column& y, const std::vector<Column>& columns, const std::vector<double>& beta) {
   Column residual = y;
@@ -20,7 +20,7 @@ Column residual_of(const Column& y, const std::vector<Column>& columns, const st
 
 double scale_of(const Column& residual, std::size_t columns) {
   const auto n = static_cast<double>(residual.size()), p = static_cast<double>(columns);
-  return std::max(smallest_scale_cents, mad_sigma(residual, 0) * std::sqrt(n / (n - p)));
+  return std::max(min_scale_cents, mad_sigma(residual, 0) * std::sqrt(n / (n - p)));
 }
 
 std::vector<double> weighted(const Column& y, const std::vector<Column>& columns, const Column& residual,
@@ -28,15 +28,15 @@ std::vector<double> weighted(const Column& y, const std::vector<Column>& columns
   Column root(y.size());
   for (std::size_t k = 0; k < y.size(); ++k) {
     const double size = std::fabs(residual[k]);
-    root[k] = size > huber_clip * scale ? std::sqrt(huber_clip * scale / size) : 1;
+    root[k] = size > huber_k * scale ? std::sqrt(huber_k * scale / size) : 1;
   }
   const auto times_root = [&](Column column) {
     for (std::size_t k = 0; k < column.size(); ++k) column[k] *= root[k];
     return column;
   };
-  Basis basis;
-  for (const Column& column : columns) basis.add(times_root(column));
-  return basis.solve(times_root(y));
+  QrFactorization qr;
+  for (const Column& column : columns) qr.add(times_root(column));
+  return qr.solve(times_root(y));
 }
 
 double largest_change(const std::vector<double>& a, const std::vector<double>& b) {
@@ -49,31 +49,31 @@ double largest_change(const std::vector<double>& a, const std::vector<double>& b
 
 HuberFit fit_huber(const Column& y, const std::vector<Column>& columns) {
   HuberFit fit;
-  for (const Column& column : columns) fit.basis.add(column);
-  fit.beta = fit.basis.solve(y);
-  for (int round = 0; round < most_rounds; ++round) {
+  for (const Column& column : columns) fit.qr.add(column);
+  fit.beta = fit.qr.solve(y);
+  for (int round = 0; round < max_iterations; ++round) {
     fit.residual = residual_of(y, columns, fit.beta);
     fit.scale = scale_of(fit.residual, columns.size());
     std::vector<double> next = weighted(y, columns, fit.residual, fit.scale);
-    const bool done = next.size() != fit.beta.size() || largest_change(next, fit.beta) < settled * fit.scale;
+    const bool done = next.size() != fit.beta.size() || largest_change(next, fit.beta) < convergence_scales * fit.scale;
     if (next.size() == fit.beta.size()) fit.beta = std::move(next);
     if (done) break;
   }
   fit.residual = residual_of(y, columns, fit.beta);
   fit.scale = scale_of(fit.residual, columns.size());
-  fit.clipped = fit.residual;
-  for (double& u : fit.clipped) u = std::clamp(u, -huber_clip * fit.scale, huber_clip * fit.scale);
+  fit.winsorized = fit.residual;
+  for (double& u : fit.winsorized) u = std::clamp(u, -huber_k * fit.scale, huber_k * fit.scale);
   return fit;
 }
 
-Effect effect_of(const HuberFit& fit, std::size_t column) {
+EffectEstimate effect_estimate(const HuberFit& fit, std::size_t column) {
   const auto n = static_cast<double>(fit.rows()), p = static_cast<double>(fit.columns());
   double inside = 0;
-  for (const double r : fit.residual) inside += std::fabs(r) < huber_clip * fit.scale ? 1 : 0;
+  for (const double r : fit.residual) inside += std::fabs(r) < huber_k * fit.scale ? 1 : 0;
   const double share = inside / n;
   const double kappa = 1 + p / n * (1 - share) / share;
-  const double variance =
-      kappa * kappa * dot(fit.clipped, fit.clipped) / (n - p) / (share * share) * fit.basis.inverse_diagonal()[column];
+  const double variance = kappa * kappa * dot(fit.winsorized, fit.winsorized) / (n - p) / (share * share) *
+                          fit.qr.inverse_diagonal()[column];
   return {fit.beta[column], std::sqrt(variance), n - p};
 }
 

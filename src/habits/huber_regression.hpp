@@ -7,15 +7,15 @@
 
 namespace firmus::habits {
 
-inline constexpr double huber_clip = 2;  ///< in scales; larger: outliers pull more, smaller: normal notes lose
-inline constexpr double smallest_scale_cents = 0.5;  ///< no voice is steadier, no measurement better
+inline constexpr double huber_k = 2;            ///< in scales; larger: outliers pull more, smaller: normal notes lose
+inline constexpr double min_scale_cents = 0.5;  ///< no voice is steadier, no measurement better
 
 struct HuberFit {
   std::vector<double> beta;
   Column residual;
-  Column clipped;    ///< residual, clipped to huber_clip scales
-  double scale = 0;  ///< 1.4826 median |residual| sqrt(n / (n - p))
-  Basis basis;       ///< of the columns, unweighted
+  Column winsorized;   ///< residual, clipped to huber_k scales
+  double scale = 0;    ///< 1.4826 median |residual| sqrt(n / (n - p))
+  QrFactorization qr;  ///< of the columns, unweighted
   std::size_t rows() const { return residual.size(); }
   std::size_t columns() const { return beta.size(); }
 };
@@ -24,9 +24,9 @@ struct HuberFit {
 HuberFit fit_huber(const Column& y, const std::vector<Column>& columns);
 
 /// Size of a column's effect in a fit, with its standard error (Huber 1973, with the correction for few rows).
-struct Effect {
+struct EffectEstimate {
   double beta = 0, se = 0, df = 0;
 };
-Effect effect_of(const HuberFit& fit, std::size_t column);
+EffectEstimate effect_estimate(const HuberFit& fit, std::size_t column);
 
 }  // namespace firmus::habits

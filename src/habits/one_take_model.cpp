@@ -4,7 +4,7 @@
 
 namespace firmus::habits {
 
-std::vector<std::optional<GroupTest>> TakeModel::tests(std::span<const std::size_t> chosen) const {
+std::vector<std::optional<GroupTest>> OneTakeModel::tests(std::span<const std::size_t> chosen) const {
   const HuberFit fit = model_.fit(chosen);
   std::vector<std::optional<GroupTest>> tests(model_.whitened().groups.size());
   for (std::size_t group = 0; group < tests.size(); ++group)

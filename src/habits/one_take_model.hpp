@@ -4,18 +4,18 @@
 
 namespace firmus::habits {
 
-class TakeModel : public Model {
+class OneTakeModel : public SelectionModel {
  public:
-  explicit TakeModel(const Series& series) : model_(whiten(series)) {}
+  explicit OneTakeModel(const NoteSeries& series) : model_(whiten(series)) {}
   std::vector<std::optional<GroupTest>> tests(std::span<const std::size_t> chosen) const override;
-  std::optional<Effect> effect(std::span<const std::size_t> chosen, std::size_t group) const override {
+  std::optional<EffectEstimate> effect(std::span<const std::size_t> chosen, std::size_t group) const override {
     return model_.effect(chosen, group);
   }
   double cosine(std::size_t a, std::size_t b) const override { return model_.cosine(a, b); }
-  const SeriesModel& series() const { return model_; }
+  const SeriesRegression& series() const { return model_; }
 
  private:
-  SeriesModel model_;
+  SeriesRegression model_;
 };
 
 }  // namespace firmus::habits

@@ -7,7 +7,7 @@ namespace firmus::habits {
 
 /// One take with all groups as its members; `note[k]` says which written note (of all melodies) its row k is.
 struct TakeSeries {
-  Series series;
+  NoteSeries series;
   std::vector<std::size_t> note;
 };
 
@@ -24,37 +24,37 @@ struct TakeEffect {
   double cents = 0, variance = 0, weight = 0;
 };
 /// Over takes: mean, variance that the takes' own noise explains, variance that they show.
-struct OverTakes {
-  double mean = 0, expected = 0, shown = 0;
+struct TakeMean {
+  double mean = 0, within_variance = 0, between_variance = 0;
   std::size_t takes = 0;
 };
-std::optional<OverTakes> over_takes(std::span<const TakeEffect> effects);  ///< none under two takes
-/// Mean with its standard error, the ratio of shown to expected variance drawn towards `usual_ratio`.
-Effect mean_over_takes(const OverTakes& over, double usual_ratio);
+std::optional<TakeMean> mean_of_takes(std::span<const TakeEffect> effects);  ///< none under two takes
+/// Mean with its standard error, the ratio of shown to expected variance drawn towards `pooled_dispersion`.
+EffectEstimate pooled_effect(const TakeMean& take_mean, double pooled_dispersion);
 
-class TakesModel : public Model {
+class SeveralTakesModel : public SelectionModel {
  public:
-  /// `by_takes_alone`: groups of one written note, which no average over notes can tell.
-  TakesModel(const std::vector<TakeSeries>& takes, WrittenNotes notes, std::vector<bool> by_takes_alone);
+  /// `tested_by_takes_only`: groups of one written note, which no average over notes can tell.
+  SeveralTakesModel(const std::vector<TakeSeries>& takes, WrittenNotes notes, std::vector<bool> tested_by_takes_only);
   std::vector<std::optional<GroupTest>> tests(std::span<const std::size_t> chosen) const override;
-  std::optional<Effect> effect(std::span<const std::size_t> chosen, std::size_t group) const override;
+  std::optional<EffectEstimate> effect(std::span<const std::size_t> chosen, std::size_t group) const override;
   double cosine(std::size_t a, std::size_t b) const override { return notes_.cosine(a, b); }
   /// Size of one of the groups chosen in each take; none where it is not in the take's fit.
-  std::vector<std::optional<TakeEffect>> sizes_by_take(std::span<const std::size_t> chosen, std::size_t group) const;
+  std::vector<std::optional<TakeEffect>> effects_by_take(std::span<const std::size_t> chosen, std::size_t group) const;
   /// Shown over expected variance between takes, of each group that is not chosen; none where it cannot be told.
-  std::vector<std::optional<double>> ratios(std::span<const std::size_t> chosen) const;
+  std::vector<std::optional<double>> dispersion_ratios(std::span<const std::size_t> chosen) const;
 
  private:
-  using Overs = std::vector<std::optional<OverTakes>>;
-  Overs over_takes_of_all(std::span<const std::size_t> chosen) const;
-  std::optional<OverTakes> over_takes_of_size(std::span<const std::size_t> chosen, std::size_t group) const;
-  double usual_ratio(const Overs& overs) const;
-  GroupTest both(const GroupTest& notes, const GroupTest& takes) const;
+  using TakeMeans = std::vector<std::optional<TakeMean>>;
+  TakeMeans residual_means(std::span<const std::size_t> chosen) const;
+  std::optional<TakeMean> effect_mean(std::span<const std::size_t> chosen, std::size_t group) const;
+  double pooled_dispersion(const TakeMeans& means) const;
+  GroupTest intersection_union(const GroupTest& notes, const GroupTest& takes) const;
 
-  std::vector<SeriesModel> takes_;
+  std::vector<SeriesRegression> takes_;
   std::vector<double> weights_;
-  std::vector<bool> by_takes_alone_;
-  SeriesModel notes_;
+  std::vector<bool> tested_by_takes_only_;
+  SeriesRegression notes_;
 };
 
 }  // namespace firmus::habits

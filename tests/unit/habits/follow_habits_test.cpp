@@ -46,7 +46,7 @@ Course backwards(Course course) {
   return course;
 }
 
-std::vector<HabitChange> followed(const Planted& planted, const Course& course, Random& random) {
+std::vector<HabitChange> tracked(const Planted& planted, const Course& course, Random& random) {
   const Line& line = *planted.line;
   std::vector<std::vector<NoteResult>> notes;
   for (const double cents : course.cents) {
@@ -79,7 +79,7 @@ Rate rate_of_any_change(const Course& course, std::uint64_t seed) {
   Random random(seed);
   Rate rate;
   for (int i = 0; i < students(); ++i) {
-    const auto changes = followed(sixfold_intervals()[random.below(sixfold_intervals().size())], course, random);
+    const auto changes = tracked(sixfold_intervals()[random.below(sixfold_intervals().size())], course, random);
     rate.count(std::any_of(changes.begin(), changes.end(), [](const HabitChange& c) { return is_change(c.status); }));
   }
   return rate;
@@ -91,7 +91,7 @@ Rate rate_of_fate(const Course& course, std::initializer_list<HabitTrend> status
   Rate rate;
   for (int i = 0; i < students(); ++i) {
     const Planted& planted = sixfold_intervals()[random.below(sixfold_intervals().size())];
-    const auto changes = followed(planted, course, random);
+    const auto changes = tracked(planted, course, random);
     rate.count(std::any_of(changes.begin(), changes.end(), [&](const HabitChange& c) {
       return std::find(statuses.begin(), statuses.end(), c.status) != statuses.end() &&
              names(c.habit.row, planted.name, true);
@@ -140,7 +140,7 @@ TEST_CASE("the sizes then and now are those that were planted") {
   double then = 0, now = 0;
   int told = 0;
   for (int i = 0; i < 40; ++i)
-    for (const HabitChange& change : followed(planted, stopping(8, -40), random)) {
+    for (const HabitChange& change : tracked(planted, stopping(8, -40), random)) {
       if (!names(change.habit.row, planted.name) || !change.earlier || !change.later) continue;
       CHECK(change.cents_by_take.size() == 8);
       CHECK(std::fabs(change.change->cents - (change.later->cents - change.earlier->cents)) < 1e-9);
@@ -159,7 +159,7 @@ TEST_CASE("one take, and takes that are not to be compared, are told as they are
   for (const std::size_t takes : {1, 4}) {
     Course course = steady_course(takes, 45);
     course.earlier = 0;
-    const auto changes = followed(planted, course, random);
+    const auto changes = tracked(planted, course, random);
     REQUIRE(!changes.empty());
     for (const HabitChange& change : changes) {
       CHECK(change.status == HabitTrend::stays);

@@ -9,7 +9,7 @@ namespace {
 
 std::string joined(const std::vector<GroupName>& names) {
   std::string text;
-  for (const GroupName& name : names) text += (text.empty() ? "" : ", ") + in_full(name);
+  for (const GroupName& name : names) text += (text.empty() ? "" : ", ") + full_name(name);
   return text;
 }
 

@@ -120,13 +120,13 @@ std::vector<NoteResult> take_of(const Melody& melody, const std::vector<double>&
   return notes;
 }
 
-bool names(const HabitRow& row, const habits::GroupName& name, bool rivals) {
+bool names(const HabitRow& row, const habits::GroupName& name, bool confounders) {
   if (row.group == habits::to_string(name.family) && row.name == name.name && row.direction == name.direction)
     return true;
-  const std::string full = habits::in_full(name);
+  const std::string full = habits::full_name(name);
   for (const std::string& other : row.aliases)
     if (other == full || other == "all but " + full) return true;
-  if (!rivals) return false;
+  if (!confounders) return false;
   for (const std::string& other : row.confounders)
     if (other == full || other == "all but " + full) return true;
   return false;

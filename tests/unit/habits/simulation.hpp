@@ -58,7 +58,7 @@ std::vector<NoteResult> take_of(const Melody& melody, const std::vector<double>&
 
 /// Whether a row tells of the planted group: by its name or as the same notes; or, with `rivals`, as one that it could
 /// be.
-bool names(const HabitRow& row, const habits::GroupName& name, bool rivals = false);
+bool names(const HabitRow& row, const habits::GroupName& name, bool confounders = false);
 /// Whether half of its notes and of `indices` are the same (geometric mean of the two shares).
 bool overlaps(const HabitRow& row, const std::vector<int>& indices);
 /// The chronic ones.

@@ -101,15 +101,15 @@ TEST_CASE("the Theil-Sen slope is the median of all slopes") {
 
 TEST_CASE("least squares through a basis gives the line and its variance") {
   // y = 1 + 2 x on x = 0, 1, 2, 3, with the last value 1 too high: slope 2.3, intercept 0.8 (by hand).
-  Basis basis;
-  CHECK(basis.add({1, 1, 1, 1}));
-  CHECK(basis.add({0, 1, 2, 3}));
-  CHECK_FALSE(basis.add({3, 2, 1, 0}));
-  const std::vector<double> beta = basis.solve({1, 3, 5, 8});
+  QrFactorization qr;
+  CHECK(qr.add({1, 1, 1, 1}));
+  CHECK(qr.add({0, 1, 2, 3}));
+  CHECK_FALSE(qr.add({3, 2, 1, 0}));
+  const std::vector<double> beta = qr.solve({1, 3, 5, 8});
   CHECK(beta[0] == Approx(0.8));
   CHECK(beta[1] == Approx(2.3));
-  CHECK(basis.inverse_diagonal()[0] == Approx(0.7));  // 1/4 + 1.5^2 / 5
-  CHECK(basis.inverse_diagonal()[1] == Approx(0.2));
+  CHECK(qr.inverse_diagonal()[0] == Approx(0.7));  // 1/4 + 1.5^2 / 5
+  CHECK(qr.inverse_diagonal()[1] == Approx(0.2));
 }
 
 TEST_CASE("one wild note hardly moves a robust fit") {
