@@ -1,9 +1,25 @@
-// Many judged notes -> which groups of notes are chronically off, by how much, how often; which lean; which are only
-// counted. Over one take, over several takes of one student, over a class.
+// Judged notes of one or several takes -> habits: groups of notes that are off pitch by more than chance explains, each
+// with its size in cents, a 95 % confidence interval and a p-value; and how habits change from earlier to later takes.
+//
+// Groups. A written note has several names: the interval into it, its scale degree, note name, place in the phrase,
+// approach by step or leap, melodic direction, length, register, and its own place in the melody ("spot"). All notes
+// that share a name form a group. A group is tested when it has at least 4 judged notes and at most half of all.
+//
+// One take. A linear regression explains the notes' errors by an intercept, a linear drift and one indicator column for
+// each group selected. It is robust (Huber 1964: errors beyond 2 sigmas are clipped), rows are weighted by the notes'
+// standard errors, and errors are prewhitened for their lag-1 autocorrelation (Prais and Winsten 1954). Groups enter by
+// forward selection, the smallest adjusted p first, each tested given those before it. p-values are adjusted by a
+// weighted Bonferroni correction over all groups tested (family-wise alpha 0.05).
+//
+// Several takes. A group is tested twice: over written notes, each averaged over the takes, and over takes, by their
+// between-take variance. The larger p counts (intersection-union test, Berger 1982), so that neither one wrong spot nor
+// one bad day makes a habit.
 #pragma once
 #include <cstddef>
 #include <optional>
 #include <span>
+#include <string_view>
+#include <utility>
 #include <vector>
 
 #include "firmus/melody.hpp"
@@ -11,71 +27,75 @@
 
 namespace firmus {
 
-/// The notes of one take (a Result's), in order, and the melody they are of. Judged notes count by their error against
-/// the take's own centre line; other notes, and notes that were missing, extra or unclear, do not.
+/// One take: its melody and the notes of its Result, in order. The caller keeps both alive during the call. Only judged
+/// notes enter, with their error against the take's own tuning curve (NoteErrors::own_cents) and its standard error;
+/// missing, extra, unclear and repeated notes, and notes sung as another note, do not.
 struct HabitTake {
-  const Melody* melody = nullptr;
+  const Melody* melody = nullptr;  ///< never null
   std::span<const NoteResult> notes;
 };
 
-/// Over one take: what is chronic (the surest first), what leans, then the intervals that are only counted. At most one
-/// take in twenty without any habit is said to have one; a habit has at least 4 notes and 10 cents. Groups that are
-/// told under another name are left out.
+/// Habits of one take, in this order:
+/// - chronic: adjusted p at most 0.05 and at least 10 cents; in the order of selection, the smallest p first;
+/// - leaning: p below 0.10 before adjustment, at least 10 cents, and few enough notes more would be needed to decide;
+/// - no decision: the intervals that remain, with their counts and mean error, the largest mean first.
+/// At most 5 in 100 takes without any habit get a chronic row. Groups of the same notes make one row (its `aliases`).
+/// Empty when no note was judged.
 std::vector<HabitRow> find_habits(const HabitTake& take);
 
-/// A written note: of the melody of `take` (the first take of that melody).
+/// A written note of the melody of one of the takes given.
 struct HabitPlace {
-  std::size_t take = 0;
-  int index = 0;
+  std::size_t take = 0;  ///< position in the takes given: the first take of that melody
+  int index = 0;         ///< WrittenNote::index
   friend bool operator==(const HabitPlace&, const HabitPlace&) = default;
 };
 
-/// A row over several takes. `row.count` and `same_way` are sung notes of all takes together; `row.indices` holds the
-/// written notes where all takes have one melody, else nothing.
+/// A habit over several takes. `row.count` and `row.same_way` count sung notes of all takes; `row.indices` holds the
+/// written notes when all takes have one melody, and is empty otherwise.
 struct SharedHabit {
   HabitRow row;
-  std::vector<HabitPlace> places;
-  int takes = 0;                                     ///< in which it was sung
-  int takes_same_way = 0;                            ///< of these, how many on average the same way
-  std::vector<std::optional<double>> cents_by_take;  ///< its mean error in each take; none where it was not sung
+  std::vector<HabitPlace> places;                    ///< the written notes of the group that were judged, in order
+  int takes = 0;                                     ///< takes with a judged note of the group
+  int takes_same_way = 0;                            ///< of these, takes whose mean error has the sign of the habit
+  std::vector<std::optional<double>> cents_by_take;  ///< by take given: mean error of the group; none without notes
 };
 
-/// Over several takes of one student, or of a class (a student is a take); of one melody or several. A habit must show
-/// by its notes and by its takes: neither one wrong spot nor one take's bad day is one. A spot that most takes miss
-/// (group `spot`) is told from 6 takes of its melody on. Takes with fewer than 8 judged notes are left out. One take
-/// left: as find_habits.
+/// Habits over several takes of one student, or over a class (one take a student), of one melody or several; rows and
+/// their order as for one take. A single written note (group `spot`) is tested from 6 takes of its melody on. Takes
+/// with fewer than 8 judged notes are ignored. When one take remains, its rows are those of find_habits.
 std::vector<SharedHabit> find_shared_habits(std::span<const HabitTake> takes);
 
-/// What became of a habit from the earlier takes to the later ones. Each but the first two is a change that chance does
-/// not explain.
+/// How a habit changed from the earlier takes to the later ones. All but `stays` and `uncertain` are significant
+/// changes.
 enum class HabitTrend {
-  stays,      ///< chronic, and no clear change
-  uncertain,  ///< chronic over all or in the earlier takes; the later ones cannot tell whether it is still there
-  gone,       ///< under 10 cents in the later takes, and not to be told from none
-  better,     ///< smaller, but still there
-  worse,
-  appeared,  ///< not to be told from none in the earlier takes, chronic in the later ones
-  reversed   ///< now off the other way
+  stays,      ///< chronic, without a significant change
+  uncertain,  ///< no significant change, but the later takes do not show that it is still there
+  gone,       ///< in the later takes below 10 cents, and not significantly different from 0
+  better,     ///< smaller in the later takes, but still there
+  worse,      ///< larger in the later takes
+  appeared,   ///< in the earlier takes below 10 cents or not significant
+  reversed    ///< in the later takes off in the other direction
 };
-std::string_view to_string(HabitTrend status);
+std::string_view to_string(HabitTrend status);  ///< the JSON value: "stays" ... "new" (appeared) "turned" (reversed)
 
-/// A size with its 95 % interval.
+/// An estimate with its 95 % confidence interval.
 struct EstimateWithCi {
   double cents = 0;
   std::pair<double, double> ci95;
 };
 
 struct HabitChange {
-  SharedHabit habit;  ///< from the takes that it is chronic in: all, else the later, else the earlier ones
+  SharedHabit habit;  ///< from all takes if it is chronic there, else from the later ones, else from the earlier ones
   HabitTrend status = HabitTrend::stays;
-  std::optional<EstimateWithCi> earlier, later;      ///< none where these takes have too few of its notes
+  std::optional<EstimateWithCi> earlier, later;      ///< mean size over these takes; none when no take can tell it
   std::optional<EstimateWithCi> change;              ///< later minus earlier
-  std::optional<double> p, p_adjusted;               ///< of the change; adjusted for all that was looked at
-  std::vector<std::optional<double>> cents_by_take;  ///< its size in each take given, beside the other habits
+  std::optional<double> p, p_adjusted;               ///< of the change; adjusted for all habits compared (Holm 1979)
+  std::vector<std::optional<double>> cents_by_take;  ///< by take given: size in a regression with all habits in it
 };
 
-/// Habits of one student over takes in the order they were sung: those that are chronic over all takes, over the first
-/// `earlier` of them, or over the others, each once; the surest of the whole first. With earlier 0 nothing is compared.
+/// Habits of one student, `takes` in the order they were sung: those that are chronic over all takes, over the first
+/// `earlier` of them, or over the others, each once; those over all takes first. With `earlier` 0, or when fewer than
+/// two takes can be used, nothing is compared (`status` stays, `change` none).
 std::vector<HabitChange> follow_habits(std::span<const HabitTake> takes, std::size_t earlier);
 
 }  // namespace firmus

@@ -1,5 +1,5 @@
-// The errors of a take in the order they were sung, made ready for a regression: each weighted by what its pitch can be
-// trusted to, and freed from what a note hands on to the next.
+// The errors of a take made ready for regression: rows weighted by their standard errors, and prewhitened for the lag-1
+// autocorrelation of the errors (AR(1) model: e[k] = rho e[k-1] + white noise).
 #pragma once
 #include <optional>
 #include <vector>
@@ -8,35 +8,39 @@
 
 namespace firmus::habits {
 
+/// One row a judged note, in the order sung.
 struct NoteSeries {
-  Column cents;                 ///< own error of each judged note
-  Column se_cents;              ///< its standard error
-  Column position;              ///< of the written note in its melody, -1/2 to 1/2
-  Column weight;                ///< factor of the row; empty: 1 for all
-  std::vector<bool> begins;     ///< the first note of a melody; empty: only the first of all
-  std::vector<Column> members;  ///< for each group 1 where the note belongs to it, else 0
+  Column cents;              ///< error of the note
+  Column se_cents;           ///< its standard error
+  Column position;           ///< of the written note in its melody, from -1/2 to 1/2
+  Column weight;             ///< additional factor of the row; empty: 1 for all
+  std::vector<bool> begins;  ///< true at the first note of a melody, where the AR(1) chain restarts; empty: row 0 only
+  DesignMatrix members;      ///< for each group an indicator column: 1 where the note belongs to it, else 0
   std::size_t size() const { return cents.size(); }
 };
 
+/// The regression after weighting and whitening. Its errors are nearly uncorrelated and of equal variance.
 struct WhitenedSeries {
   Column y;
-  std::vector<Column> base;    ///< level and slope over the take
-  std::vector<Column> groups;  ///< as the members given
-  double rho = 0;              ///< how much of an error the next note takes over
+  DesignMatrix base;    ///< intercept and linear drift over the take
+  DesignMatrix groups;  ///< as NoteSeries::members
+  double rho = 0;       ///< lag-1 autocorrelation that was removed
 };
 
-/// Needs 4 notes or more.
+/// Prais-Winsten transform (Prais and Winsten 1954) with the estimated rho. Needs at least 4 rows.
 WhitenedSeries whiten(const NoteSeries& series);
-/// The same with a given rho.
+/// The same with a given rho, 0 <= rho < 1.
 WhitenedSeries whiten(const NoteSeries& series, double rho);
 
-/// Estimate of rho, drawn towards 0.3 as if 28 notes had shown that, between 0 and 0.8. `centred` has median 0.
+/// Lag-1 autocorrelation of a series with median 0, values clipped to 2.5 robust sigmas first.
 struct Lag1Autocorrelation {
-  double raw = 0, corrected = 0, rho = 0;
+  double raw = 0;        ///< of the sample
+  double corrected = 0;  ///< with the bias of a short series removed: (raw + 2/n) / (1 - 4/n)
+  double rho = 0;        ///< shrunk towards 0.3 with a prior weight of 28 notes, and limited to 0 ... 0.8
 };
 Lag1Autocorrelation lag1_autocorrelation(const Column& centred);
 
-/// Errors without the slope over the take (Theil-Sen), minus their median.
+/// Errors minus their Theil-Sen slope over the take and minus their median.
 Column detrended(const NoteSeries& series);
 
 }  // namespace firmus::habits

@@ -1,4 +1,4 @@
-// From what the model shows to what is said: chronic, leaning, or only counted.
+// From tests to decisions: chronic, leaning, or counted only.
 #pragma once
 #include <vector>
 
@@ -9,14 +9,15 @@ namespace firmus::habits {
 
 struct HabitReport {
   std::size_t group = 0;  ///< in `groups`
-  HabitRow row;           ///< decision, sizes, probabilities, other names; counts and notes are still to be filled in
+  HabitRow row;           ///< decision, size, p and other names; counts and notes are filled in by the caller
 };
 
-/// `tested_groups`: for each group of the model its place in `groups`, `shares` theirs.
+/// Selects groups and classifies all that were tested: chronic ones in the order of selection, leaning ones by adjusted
+/// p, then the intervals that remain. `tested_groups`: for each group of the model its place in `groups`.
 std::vector<HabitReport> classify(const SelectionModel& model, std::span<const Group> groups,
                                   std::span<const std::size_t> tested_groups);
 
-/// What is only counted: intervals too rare to be looked at.
+/// Intervals with too few notes to be tested.
 std::vector<HabitReport> report_untested(std::span<const Group> groups);
 
 }  // namespace firmus::habits

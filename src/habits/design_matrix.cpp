@@ -11,7 +11,7 @@ double dot(std::span<const double> a, std::span<const double> b) {
 }
 
 bool QrFactorization::add(const Column& column) {
-  constexpr double smallest_share = 1e-10;  // of the squared length: rounding
+  constexpr double negligible_share = 1e-10;  // of the squared length: what rounding leaves of a dependent column
   Column rest = column;
   std::vector<double> parts(q_.size() + 1, 0.0);
   for (int round = 0; round < 2; ++round)
@@ -21,7 +21,7 @@ bool QrFactorization::add(const Column& column) {
       for (std::size_t k = 0; k < rest.size(); ++k) rest[k] -= part * q_[i][k];
     }
   const double squared = dot(rest, rest);
-  if (squared <= smallest_share * dot(column, column) || squared == 0) return false;
+  if (squared <= negligible_share * dot(column, column) || squared == 0) return false;
   parts.back() = std::sqrt(squared);
   for (double& value : rest) value /= parts.back();
   q_.push_back(std::move(rest));
@@ -63,16 +63,16 @@ std::vector<double> QrFactorization::inverse_diagonal() const {
   return diagonal;
 }
 
-std::vector<Column> drop_collinear(const std::vector<Column>& columns, std::vector<bool>* kept) {
+DesignMatrix drop_collinear(const DesignMatrix& columns, std::vector<bool>* kept) {
   QrFactorization qr;
-  std::vector<Column> rest;
+  DesignMatrix independent;
   if (kept) kept->clear();
   for (const Column& column : columns) {
     const bool added = qr.add(column);
-    if (added) rest.push_back(column);
+    if (added) independent.push_back(column);
     if (kept) kept->push_back(added);
   }
-  return rest;
+  return independent;
 }
 
 }  // namespace firmus::habits

@@ -1,4 +1,4 @@
-// The few columns of a regression, and least squares on them by an orthonormal basis.
+// Least squares with few columns, by QR factorization. Own code, not a library's: see the note on rounding below.
 #pragma once
 #include <cstddef>
 #include <optional>
@@ -7,21 +7,24 @@
 
 namespace firmus::habits {
 
-using Column = std::vector<double>;
+using Column = std::vector<double>;        ///< one value a row
+using DesignMatrix = std::vector<Column>;  ///< columns of equal length
 
 double dot(std::span<const double> a, std::span<const double> b);
 
-/// Orthonormal basis of columns (modified Gram-Schmidt, each column twice) with R, so that A = Q R.
+/// Thin QR factorization, A = Q R, built column by column: modified Gram-Schmidt, each column orthogonalized twice
+/// (Giraud and others 2005).
 class QrFactorization {
  public:
-  /// Adds a column; false, and nothing added, when it hangs on the others.
+  /// Adds a column. Returns false, and leaves the factorization unchanged, when the column is linearly dependent on
+  /// those before it (squared remainder at most 1e-10 of its squared length).
   bool add(const Column& column);
   std::size_t size() const { return q_.size(); }
-  /// What is left of `column` when its part in the basis is taken away.
+  /// The component of `column` orthogonal to all columns added (the residual of its least-squares fit).
   Column without_projection(Column column) const;
-  /// Coefficients of the columns added that come nearest to `y`.
+  /// Least-squares coefficients of the columns added, for the response `y`.
   std::vector<double> solve(const Column& y) const;
-  /// Diagonal of (A'A)^-1.
+  /// Diagonal of (A'A)^-1: variances of the coefficients for errors of variance 1.
   std::vector<double> inverse_diagonal() const;
 
  private:
@@ -29,7 +32,7 @@ class QrFactorization {
   std::vector<std::vector<double>> r_;  ///< by column: r_[j][i], i <= j
 };
 
-/// The columns, without those that hang on the ones before them; `kept` tells which.
-std::vector<Column> drop_collinear(const std::vector<Column>& columns, std::vector<bool>* kept = nullptr);
+/// The columns without those that are linearly dependent on the ones before them; `kept` tells which remain.
+DesignMatrix drop_collinear(const DesignMatrix& columns, std::vector<bool>* kept = nullptr);
 
 }  // namespace firmus::habits

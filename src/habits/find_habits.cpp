@@ -6,8 +6,7 @@
 #include "grouped_takes.hpp"
 #include "one_take_model.hpp"
 
-namespace firmus {
-using namespace habits;
+namespace firmus::habits {
 namespace {
 
 double mean_of(const TakeNotes& take, const Members& members) {
@@ -16,7 +15,7 @@ double mean_of(const TakeNotes& take, const Members& members) {
   return sum / static_cast<double>(members.size());
 }
 
-/// Counts, range and places: what the notes themselves say.
+/// Counts, range and written notes of the group.
 void fill_counts(SharedHabit& habit, const Group& group, const GroupedTakes& grouped) {
   HabitRow& row = habit.row;
   std::vector<double> cents;
@@ -33,7 +32,7 @@ void fill_counts(SharedHabit& habit, const Group& group, const GroupedTakes& gro
   if (grouped.melodies.size() == 1)
     for (const HabitPlace& place : habit.places) row.indices.push_back(place.index);
   row.count = static_cast<int>(cents.size());
-  if (!row.p) {  // only counted
+  if (!row.p) {  // not tested
     row.mean_cents = 0;
     for (const double value : cents) row.mean_cents += value / row.count;
   }
@@ -49,13 +48,13 @@ void fill_takes(SharedHabit& habit, const Group& group, const GroupedTakes& grou
   for (std::size_t t = 0; t < grouped.takes.size(); ++t) {
     if (group.members[t].empty()) continue;
     const double mean = mean_of(grouped.takes[t], group.members[t]);
-    habit.cents_by_take[grouped.from[t]] = mean;
+    habit.cents_by_take[grouped.source[t]] = mean;
     ++habit.takes;
     habit.takes_same_way += mean * habit.row.mean_cents > 0 ? 1 : 0;
   }
 }
 
-/// Rows that are only counted stand furthest off first, whether looked at or too rare for it.
+/// Rows without a decision by the size of their mean error, tested or not.
 void order_counted(std::vector<SharedHabit>& rows) {
   const auto counted = std::find_if(rows.begin(), rows.end(), [](const auto& habit) { return !habit.row.decision; });
   std::stable_sort(counted, rows.end(), [](const SharedHabit& a, const SharedHabit& b) {
@@ -79,8 +78,8 @@ std::vector<SharedHabit> shared_habits(std::vector<HabitReport> reports, const G
 }
 
 std::vector<SharedHabit> habits_of_one_take(const GroupedTakes& grouped, std::size_t takes_given) {
-  const TakeNotes& take = grouped.takes.front();
   if (grouped.tested_groups.empty()) return shared_habits({}, grouped, takes_given);
+  const TakeNotes& take = grouped.takes.front();
   const OneTakeModel model(take_series(take, 0, grouped.names[take.melody].size(), 0, grouped.groups).series);
   return shared_habits(classify(model, grouped.groups, grouped.tested_groups), grouped, takes_given);
 }
@@ -92,20 +91,23 @@ std::vector<SharedHabit> habits_of_several_takes(const GroupedTakes& grouped, st
 }
 
 }  // namespace
+}  // namespace firmus::habits
+
+namespace firmus {
 
 std::vector<HabitRow> find_habits(const HabitTake& take) {
-  const GroupedTakes grouped = group_takes(std::span(&take, 1), 1);
+  const habits::GroupedTakes grouped = habits::group_takes(std::span(&take, 1), 1);
   if (grouped.takes.empty()) return {};
   std::vector<HabitRow> rows;
-  for (SharedHabit& habit : habits_of_one_take(grouped, 1)) rows.push_back(std::move(habit.row));
+  for (SharedHabit& habit : habits::habits_of_one_take(grouped, 1)) rows.push_back(std::move(habit.row));
   return rows;
 }
 
 std::vector<SharedHabit> find_shared_habits(std::span<const HabitTake> takes) {
-  const GroupedTakes grouped = group_takes(takes, min_judged_notes);
+  const habits::GroupedTakes grouped = habits::group_takes(takes, habits::min_judged_notes);
   if (grouped.takes.empty()) return {};
-  return grouped.takes.size() == 1 ? habits_of_one_take(grouped, takes.size())
-                                   : habits_of_several_takes(grouped, takes.size());
+  return grouped.takes.size() == 1 ? habits::habits_of_one_take(grouped, takes.size())
+                                   : habits::habits_of_several_takes(grouped, takes.size());
 }
 
 }  // namespace firmus

@@ -27,7 +27,7 @@ void add_approach_names(std::vector<GroupName>& names, const WrittenNote& from, 
   const Interval interval = interval_between(from.pitch, to.pitch);
   const std::string name = interval_name(interval);
   add(names, Family::interval, name, interval.direction);
-  // A chromatic semitone (F F#) is a step too: common practice.
+  // A chromatic semitone (F F#) counts as a step, as in common practice.
   const bool repeat = interval.steps == 0 && interval.semitones == 0;
   add(names, Family::approach, repeat ? "repeat" : interval.steps <= 1 ? "step" : "leap");
   if (interval.direction != Direction::same)
@@ -43,10 +43,10 @@ void add_place(std::vector<GroupName>& names, const WrittenNote* before, const W
 void add_lengths(GroupNames& names, const Melody& melody, const std::vector<std::size_t>& notes) {
   std::vector<double> lengths;
   for (const std::size_t i : notes) lengths.push_back(melody.notes[i].length_quarters.value());
-  const double middle = median(lengths);
+  const double typical = median(lengths);
   for (const std::size_t i : notes) {
     const double length = melody.notes[i].length_quarters.value();
-    if (length != middle) add(names[i], Family::length, length < middle ? "short" : "long");
+    if (length != typical) add(names[i], Family::length, length < typical ? "short" : "long");
   }
 }
 

@@ -1,4 +1,4 @@
-// What written notes have in common, by name.
+// Names of written notes: what notes have in common. Notes with the same name form a group.
 #pragma once
 #include <compare>
 #include <string>
@@ -8,25 +8,35 @@
 
 namespace firmus::habits {
 
-/// What a name is about. An error shared by notes is asked for under each of these.
-enum class Family { interval, place, degree, note, spot, approach, line, length, registers };
+/// Kinds of names. An error that several notes share is looked for in each of them.
+enum class Family {
+  interval,  ///< into the note, with its direction: "M6" up
+  place,     ///< in the phrase: "first" "last"; only where a melody has several phrases
+  degree,    ///< in the key in force: "raised 7"
+  note,      ///< with octave: "F#4"
+  spot,      ///< one written note: "bar 3 beat 2"
+  approach,  ///< "step" "leap" "repeat"
+  line,      ///< melodic direction into the note: "rising" "falling"
+  length,    ///< "short" "long", against the median length in the melody
+  registers  ///< "low" "middle" "high": thirds of the melody's range in semitones
+};
 std::string_view to_string(Family family);  ///< "interval" "place" ... "register"
 
 struct GroupName {
   Family family = Family::interval;
-  std::string name;  ///< "M6", "first", "raised 7", "F#4", "bar 3 beat 2", "leap", "rising", "short", "low"
-  std::optional<Direction> direction;  ///< of an interval
+  std::string name;
+  std::optional<Direction> direction;  ///< of an interval only
   friend auto operator<=>(const GroupName&, const GroupName&) = default;
 };
 
 /// "interval M6 up", "degree 3"
 std::string full_name(const GroupName& name);
 
-/// How a note is reached from the one before; such a name says nothing where that one was left out or another one.
+/// Whether a name describes how a note is reached from the one before. Such a name does not apply where the note before
+/// was left out or sung as another note.
 bool needs_previous_note(Family family);
 
-/// The names of each written note, grace notes none. Short and long: than the middle length of the melody. Low and
-/// high: in the lowest and highest third of its range. First and last: of a phrase, where there are several.
+/// The names of each written note, by index; none for grace notes.
 std::vector<std::vector<GroupName>> group_names(const Melody& melody);
 
 }  // namespace firmus::habits

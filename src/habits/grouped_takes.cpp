@@ -17,30 +17,30 @@ std::size_t melody_number(GroupedTakes& grouped, const Melody& melody, std::size
   return grouped.melodies.size() - 1;
 }
 
-double mean_size(const Group& group, const std::vector<TakeNotes>& takes) {
+double mean_abs_size(const Group& group, const std::vector<TakeNotes>& takes) {
   double sum = 0;
   for (std::size_t t = 0; t < takes.size(); ++t)
     for (const std::size_t k : group.members[t]) sum += takes[t].notes[k].cents;
   return std::fabs(sum) / group.sung;
 }
 
-/// Of many single notes only the furthest off are looked at; the share of the rest is not handed on, so none of them is
-/// found more easily for it.
+/// Of many spots only those with the largest mean errors stay tested. The alpha weights of the others are not
+/// redistributed, so this choice by the data does not raise the family-wise error rate.
 void limit_tested_spots(GroupedTakes& grouped) {
-  constexpr std::size_t most_spots = 64;  // a column a take each: bounds memory and time on long melodies
+  constexpr std::size_t most_spots = 64;  // each is a column in every take: bounds memory and time of long melodies
   std::vector<std::pair<double, std::size_t>> spots;
   for (std::size_t g = 0; g < grouped.groups.size(); ++g)
-    if (grouped.groups[g].name.family == Family::spot && grouped.groups[g].share > 0)
-      spots.emplace_back(-mean_size(grouped.groups[g], grouped.takes), g);
+    if (grouped.groups[g].name.family == Family::spot && grouped.groups[g].alpha_weight > 0)
+      spots.emplace_back(-mean_abs_size(grouped.groups[g], grouped.takes), g);
   std::sort(spots.begin(), spots.end());
-  for (std::size_t k = most_spots; k < spots.size(); ++k) grouped.groups[spots[k].second].share = 0;
+  for (std::size_t k = most_spots; k < spots.size(); ++k) grouped.groups[spots[k].second].alpha_weight = 0;
 }
 
-/// The written notes of all melodies, one after another, that any take has.
+/// The written notes of all melodies, one melody after another, that are judged in any take.
 struct WrittenRows {
   WrittenNotes notes;
-  std::vector<std::size_t> row_of;  ///< by first_note[melody] + index
-  std::vector<std::size_t> first_note;
+  std::vector<std::size_t> row_of;      ///< row in `notes`, by first_note[melody] + index
+  std::vector<std::size_t> first_note;  ///< by melody number
 };
 
 void add_members(WrittenNotes& notes, const GroupedTakes& grouped, std::size_t melody, std::size_t index) {
@@ -62,8 +62,7 @@ WrittenRows written_rows(const GroupedTakes& grouped) {
   }
   std::vector<bool> sung(count, false);
   for (const TakeNotes& take : grouped.takes)
-    for (const JudgedNote& note : take.notes)
-      sung[all.first_note[take.melody] + static_cast<std::size_t>(note.index)] = true;
+    for (const JudgedNote& note : take.notes) sung[all.first_note[take.melody] + note.position()] = true;
   all.row_of.assign(count, 0);
   all.notes.members.resize(grouped.tested_groups.size());
   for (std::size_t m = 0; m < grouped.names.size(); ++m) {
@@ -90,12 +89,12 @@ GroupedTakes group_takes(std::span<const HabitTake> takes, std::size_t min_notes
     std::vector<JudgedNote> notes = judged_notes_of(takes[t].notes);
     if (notes.size() < min_notes) continue;
     grouped.takes.push_back({melody_number(grouped, *takes[t].melody, t), std::move(notes)});
-    grouped.from.push_back(t);
+    grouped.source.push_back(t);
   }
   grouped.groups = make_groups(grouped.takes, grouped.names);
   limit_tested_spots(grouped);
   for (std::size_t g = 0; g < grouped.groups.size(); ++g)
-    if (grouped.groups[g].share > 0) grouped.tested_groups.push_back(g);
+    if (grouped.groups[g].alpha_weight > 0) grouped.tested_groups.push_back(g);
   return grouped;
 }
 

@@ -1,4 +1,4 @@
-// Takes sorted under the names of their notes, and the model that several of them make.
+// The takes that can be used, their notes sorted into groups, and the selection model of several takes.
 #pragma once
 #include <span>
 #include <vector>
@@ -8,25 +8,22 @@
 
 namespace firmus::habits {
 
-inline constexpr std::size_t min_judged_notes = 8;  // two groups of four
+inline constexpr std::size_t min_judged_notes = 8;  ///< of a take among several: two groups of four
 
-using GroupNamesByMelody = std::vector<std::vector<std::vector<GroupName>>>;
-
-/// The takes that can be used, sorted under names.
 struct GroupedTakes {
   std::vector<TakeNotes> takes;
-  std::vector<std::size_t> from;  ///< for each its place among the takes given
-  std::vector<const Melody*> melodies;
-  std::vector<std::size_t> first_take;  ///< for each melody, among the takes given
+  std::vector<std::size_t> source;      ///< for each take its position among the takes given
+  std::vector<const Melody*> melodies;  ///< by melody number: one for all takes of the same text
+  std::vector<std::size_t> first_take;  ///< by melody number: its first take, among the takes given
   GroupNamesByMelody names;
   std::vector<Group> groups;
-  std::vector<std::size_t> tested_groups;
+  std::vector<std::size_t> tested_groups;  ///< those of `groups` with an alpha weight
 };
 
-/// Takes with fewer than `fewest` judged notes are left out.
+/// Takes with fewer than `min_notes` judged notes are left out.
 GroupedTakes group_takes(std::span<const HabitTake> takes, std::size_t min_notes);
 
-/// The model of two takes or more; its groups are those looked at, in their order.
+/// The model of two or more takes; its groups are the tested ones, in their order.
 SeveralTakesModel several_takes_model(const GroupedTakes& grouped);
 
 }  // namespace firmus::habits

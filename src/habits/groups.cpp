@@ -14,7 +14,8 @@ constexpr int min_written = 4, min_written_over_takes = 2;
 constexpr std::size_t min_takes_for_spots = 6;
 constexpr int min_sung_of_spot = 3;
 
-/// What each family is given of the error rate, before it is made to sum to 1 (found by simulation: intervals lead).
+/// Relative alpha weight of each family, before normalization to a sum of 1. Chosen by simulation for power: intervals
+/// are the commonest habit.
 double family_weight(Family family) {
   switch (family) {
     case Family::interval:
@@ -44,7 +45,7 @@ std::vector<Group> collect_groups(std::span<const TakeNotes> takes,
   for (std::size_t t = 0; t < takes.size(); ++t)
     for (std::size_t k = 0; k < takes[t].notes.size(); ++k) {
       const JudgedNote& note = takes[t].notes[k];
-      for (const GroupName& name : names[takes[t].melody][static_cast<std::size_t>(note.index)]) {
+      for (const GroupName& name : names[takes[t].melody][note.position()]) {
         if (needs_previous_note(name.family) && !note.from_written) continue;
         const Key key = key_of(name, takes[t].melody);
         const auto [at, is_new] = places.try_emplace(key, groups.size());
@@ -73,46 +74,48 @@ bool is_testable(const Group& group, std::span<const TakeNotes> takes, int all_s
   return group.sung >= min_sung && group.written >= (takes.size() > 1 ? min_written_over_takes : min_written);
 }
 
-void assign_alpha_weights(std::vector<Group>& groups, const std::vector<bool>& tested_groups) {
+void assign_alpha_weights(std::vector<Group>& groups, const std::vector<bool>& is_tested) {
   std::map<Family, double> count;
   for (std::size_t g = 0; g < groups.size(); ++g)
-    if (tested_groups[g]) ++count[groups[g].name.family];
+    if (is_tested[g]) ++count[groups[g].name.family];
   double all = 0;
   for (const auto& [family, number] : count) all += family_weight(family);
   for (std::size_t g = 0; g < groups.size(); ++g)
-    if (tested_groups[g]) groups[g].share = family_weight(groups[g].name.family) / all / count[groups[g].name.family];
+    if (is_tested[g])
+      groups[g].alpha_weight = family_weight(groups[g].name.family) / all / count[groups[g].name.family];
 }
 
-/// One letter a sung note; turned round where the first is in it, so that a half and the other half read the same.
-std::pair<std::string, bool> signature(const Group& group, std::span<const TakeNotes> takes) {
+/// Membership of all notes as text, one digit a note. Complementary groups get the same text: it is inverted where it
+/// begins with 1, which the second value tells.
+std::pair<std::string, bool> membership_signature(const Group& group, std::span<const TakeNotes> takes) {
   std::string text;
   for (std::size_t t = 0; t < takes.size(); ++t) {
     std::string take(takes[t].notes.size(), '0');
     for (const std::size_t k : group.members[t]) take[k] = '1';
     text += take;
   }
-  const bool negated = text.starts_with('1');
-  if (negated)
+  const bool inverted = text.starts_with('1');
+  if (inverted)
     for (char& letter : text) letter = letter == '1' ? '0' : '1';
-  return {text, negated};
+  return {text, inverted};
 }
 
-/// Groups of the same notes become the one with the largest share, with the shares of all.
+/// Groups of the same (or complementary) notes become one: that with the largest weight, which gets the sum of theirs.
 void merge_aliases(std::vector<Group>& groups, std::span<const TakeNotes> takes) {
   std::map<std::string, std::pair<std::size_t, bool>> first;
   std::vector<std::size_t> order(groups.size());
   for (std::size_t g = 0; g < groups.size(); ++g) order[g] = g;
   std::stable_sort(order.begin(), order.end(),
-                   [&](std::size_t a, std::size_t b) { return groups[a].share > groups[b].share; });
+                   [&](std::size_t a, std::size_t b) { return groups[a].alpha_weight > groups[b].alpha_weight; });
   std::vector<bool> merged(groups.size(), false);
   for (const std::size_t g : order) {
-    if (groups[g].share <= 0) break;
-    const auto [text, negated] = signature(groups[g], takes);
-    const auto [at, is_new] = first.try_emplace(text, g, negated);
+    if (groups[g].alpha_weight <= 0) break;
+    const auto [text, inverted] = membership_signature(groups[g], takes);
+    const auto [at, is_new] = first.try_emplace(text, g, inverted);
     if (is_new) continue;
     Group& kept = groups[at->second.first];
-    (at->second.second == negated ? kept.same : kept.complement).push_back(groups[g].name);
-    kept.share += groups[g].share;
+    (at->second.second == inverted ? kept.aliases : kept.complements).push_back(groups[g].name);
+    kept.alpha_weight += groups[g].alpha_weight;
     merged[g] = true;
   }
   std::vector<Group> rest;
@@ -129,7 +132,7 @@ bool has_valid_error(const NoteResult& note) {
 
 std::vector<JudgedNote> judged_notes_of(std::span<const NoteResult> notes) {
   std::vector<JudgedNote> sung;
-  bool from_written = false;  // a note that was sung but could not be told is one to come from
+  bool from_written = false;  // an unclear note counts: the singer started from it
   for (const NoteResult& note : notes) {
     if (!note.index || note.status == NoteStatus::restart) continue;
     const bool is_sung = note.status == NoteStatus::sung;
@@ -146,9 +149,9 @@ std::vector<Group> make_groups(std::span<const TakeNotes> takes,
   std::vector<Group> groups = collect_groups(takes, names);
   int all_sung = 0;
   for (const TakeNotes& take : takes) all_sung += static_cast<int>(take.notes.size());
-  std::vector<bool> tested_groups;
-  for (const Group& group : groups) tested_groups.push_back(is_testable(group, takes, all_sung));
-  assign_alpha_weights(groups, tested_groups);
+  std::vector<bool> is_tested;
+  for (const Group& group : groups) is_tested.push_back(is_testable(group, takes, all_sung));
+  assign_alpha_weights(groups, is_tested);
   merge_aliases(groups, takes);
   return groups;
 }
@@ -162,10 +165,10 @@ TakeSeries take_series(const TakeNotes& take, std::size_t index, std::size_t wri
     series.cents.push_back(note.cents);
     series.se_cents.push_back(note.se_cents);
     series.position.push_back(note.index / last - 0.5);
-    result.note.push_back(first_note + static_cast<std::size_t>(note.index));
+    result.note.push_back(first_note + note.position());
   }
   for (const Group& group : groups) {
-    if (group.share <= 0) continue;
+    if (group.alpha_weight <= 0) continue;
     Column column(take.notes.size(), 0.0);
     for (const std::size_t k : group.members[index]) column[k] = 1;
     series.members.push_back(std::move(column));

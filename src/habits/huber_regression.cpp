@@ -9,9 +9,9 @@ namespace firmus::habits {
 namespace {
 
 constexpr int max_iterations = 100;
-constexpr double convergence_scales = 1e-7;  // in scales
+constexpr double convergence_scales = 1e-7;  // largest change of a coefficient, in scales
 
-Column residual_of(const Column& y, const std::vector<Column>& columns, const std::vector<double>& beta) {
+Column residual_of(const Column& y, const DesignMatrix& columns, const std::vector<double>& beta) {
   Column residual = y;
   for (std::size_t j = 0; j < columns.size(); ++j)
     for (std::size_t k = 0; k < y.size(); ++k) residual[k] -= beta[j] * columns[j][k];
@@ -23,8 +23,9 @@ double scale_of(const Column& residual, std::size_t columns) {
   return std::max(min_scale_cents, mad_sigma(residual, 0) * std::sqrt(n / (n - p)));
 }
 
-std::vector<double> weighted(const Column& y, const std::vector<Column>& columns, const Column& residual,
-                             double scale) {
+/// Coefficients of the weighted least squares with Huber weights k scale / |residual|, at most 1.
+std::vector<double> reweighted_solution(const Column& y, const DesignMatrix& columns, const Column& residual,
+                                        double scale) {
   Column root(y.size());
   for (std::size_t k = 0; k < y.size(); ++k) {
     const double size = std::fabs(residual[k]);
@@ -47,14 +48,14 @@ double largest_change(const std::vector<double>& a, const std::vector<double>& b
 
 }  // namespace
 
-HuberFit fit_huber(const Column& y, const std::vector<Column>& columns) {
+HuberFit fit_huber(const Column& y, const DesignMatrix& columns) {
   HuberFit fit;
   for (const Column& column : columns) fit.qr.add(column);
   fit.beta = fit.qr.solve(y);
-  for (int round = 0; round < max_iterations; ++round) {
+  for (int iteration = 0; iteration < max_iterations; ++iteration) {
     fit.residual = residual_of(y, columns, fit.beta);
     fit.scale = scale_of(fit.residual, columns.size());
-    std::vector<double> next = weighted(y, columns, fit.residual, fit.scale);
+    std::vector<double> next = reweighted_solution(y, columns, fit.residual, fit.scale);
     const bool done = next.size() != fit.beta.size() || largest_change(next, fit.beta) < convergence_scales * fit.scale;
     if (next.size() == fit.beta.size()) fit.beta = std::move(next);
     if (done) break;
@@ -68,9 +69,9 @@ HuberFit fit_huber(const Column& y, const std::vector<Column>& columns) {
 
 EffectEstimate effect_estimate(const HuberFit& fit, std::size_t column) {
   const auto n = static_cast<double>(fit.rows()), p = static_cast<double>(fit.columns());
-  double inside = 0;
-  for (const double r : fit.residual) inside += std::fabs(r) < huber_k * fit.scale ? 1 : 0;
-  const double share = inside / n;
+  double unclipped = 0;
+  for (const double r : fit.residual) unclipped += std::fabs(r) < huber_k * fit.scale ? 1 : 0;
+  const double share = unclipped / n;
   const double kappa = 1 + p / n * (1 - share) / share;
   const double variance = kappa * kappa * dot(fit.winsorized, fit.winsorized) / (n - p) / (share * share) *
                           fit.qr.inverse_diagonal()[column];

@@ -1,4 +1,5 @@
-// Robust regression (Huber 1964, by reweighted least squares): notes far off count only as far as the clip.
+// Robust linear regression: Huber's M-estimator by iteratively reweighted least squares (Huber 1964; Huber 1981, ch.
+// 7).
 #pragma once
 #include <optional>
 #include <vector>
@@ -7,26 +8,31 @@
 
 namespace firmus::habits {
 
-inline constexpr double huber_k = 2;            ///< in scales; larger: outliers pull more, smaller: normal notes lose
-inline constexpr double min_scale_cents = 0.5;  ///< no voice is steadier, no measurement better
+/// Tuning constant: residuals count in full up to this many scales, and by their sign alone beyond. Larger: outliers
+/// pull more; smaller: less efficient for normal errors (at 2 the efficiency is 99 %).
+inline constexpr double huber_k = 2;
+inline constexpr double min_scale_cents = 0.5;  ///< no voice is steadier, and no measurement more exact
 
 struct HuberFit {
-  std::vector<double> beta;
+  std::vector<double> beta;  ///< coefficients, by column
   Column residual;
-  Column winsorized;   ///< residual, clipped to huber_k scales
-  double scale = 0;    ///< 1.4826 median |residual| sqrt(n / (n - p))
+  Column winsorized;   ///< residuals clipped to huber_k scales
+  double scale = 0;    ///< 1.4826 median |residual| sqrt(n / (n - p)): robust standard deviation of the errors
   QrFactorization qr;  ///< of the columns, unweighted
   std::size_t rows() const { return residual.size(); }
   std::size_t columns() const { return beta.size(); }
 };
 
-/// y on `columns`, which must be independent and fewer than the rows. Starts from least squares.
-HuberFit fit_huber(const Column& y, const std::vector<Column>& columns);
+/// Regression of `y` on linearly independent columns, fewer than rows. Starts from ordinary least squares; the scale is
+/// estimated anew in each iteration.
+HuberFit fit_huber(const Column& y, const DesignMatrix& columns);
 
-/// Size of a column's effect in a fit, with its standard error (Huber 1973, with the correction for few rows).
+/// A coefficient, its standard error and degrees of freedom (rows minus columns).
 struct EffectEstimate {
   double beta = 0, se = 0, df = 0;
 };
+/// Of one column of a fit. Asymptotic standard error with the correction for few rows (Huber 1973; Huber 1981,
+/// section 7.6): equal to that of ordinary least squares when no residual is clipped.
 EffectEstimate effect_estimate(const HuberFit& fit, std::size_t column);
 
 }  // namespace firmus::habits

@@ -4,11 +4,12 @@
 
 namespace firmus::habits {
 
-std::vector<std::optional<GroupTest>> OneTakeModel::tests(std::span<const std::size_t> chosen) const {
-  const HuberFit fit = model_.fit(chosen);
-  std::vector<std::optional<GroupTest>> tests(model_.whitened().groups.size());
+std::vector<std::optional<GroupTest>> OneTakeModel::tests(std::span<const std::size_t> selected) const {
+  const HuberFit fit = regression_.fit(selected);
+  std::vector<std::optional<GroupTest>> tests(regression_.whitened().groups.size());
   for (std::size_t group = 0; group < tests.size(); ++group)
-    if (std::find(chosen.begin(), chosen.end(), group) == chosen.end()) tests[group] = model_.test(fit, group);
+    if (std::find(selected.begin(), selected.end(), group) == selected.end())
+      tests[group] = regression_.test(fit, group);
   return tests;
 }
 

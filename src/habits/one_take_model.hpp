@@ -1,4 +1,4 @@
-// One take as a model to choose from.
+// The selection model of a single take: one regression of its notes.
 #pragma once
 #include "forward_selection.hpp"
 
@@ -6,16 +6,16 @@ namespace firmus::habits {
 
 class OneTakeModel : public SelectionModel {
  public:
-  explicit OneTakeModel(const NoteSeries& series) : model_(whiten(series)) {}
-  std::vector<std::optional<GroupTest>> tests(std::span<const std::size_t> chosen) const override;
-  std::optional<EffectEstimate> effect(std::span<const std::size_t> chosen, std::size_t group) const override {
-    return model_.effect(chosen, group);
+  explicit OneTakeModel(const NoteSeries& series) : regression_(whiten(series)) {}
+  std::vector<std::optional<GroupTest>> tests(std::span<const std::size_t> selected) const override;
+  std::optional<EffectEstimate> effect(std::span<const std::size_t> selected, std::size_t group) const override {
+    return regression_.effect(selected, group);
   }
-  double cosine(std::size_t a, std::size_t b) const override { return model_.cosine(a, b); }
-  const SeriesRegression& series() const { return model_; }
+  double cosine(std::size_t a, std::size_t b) const override { return regression_.cosine(a, b); }
+  const SeriesRegression& regression() const { return regression_; }
 
  private:
-  SeriesRegression model_;
+  SeriesRegression regression_;
 };
 
 }  // namespace firmus::habits

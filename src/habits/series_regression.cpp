@@ -7,7 +7,7 @@
 namespace firmus::habits {
 namespace {
 
-constexpr double min_remaining_cosine = 0.35;  // of a group beside the others; with less it only echoes them
+constexpr double min_remaining_cosine = 0.35;  // length of a column orthogonal to the others; less: too collinear
 constexpr double negligible_effective_notes = 1e-6;
 
 }  // namespace
@@ -21,9 +21,9 @@ SeriesRegression::SeriesRegression(WhitenedSeries whitened) : whitened_(std::mov
   }
 }
 
-HuberFit SeriesRegression::fit(std::span<const std::size_t> chosen, std::vector<bool>* kept) const {
-  std::vector<Column> columns = whitened_.base;
-  for (const std::size_t group : chosen) columns.push_back(whitened_.groups[group]);
+HuberFit SeriesRegression::fit(std::span<const std::size_t> selected, std::vector<bool>* kept) const {
+  DesignMatrix columns = whitened_.base;
+  for (const std::size_t group : selected) columns.push_back(whitened_.groups[group]);
   return fit_huber(whitened_.y, drop_collinear(columns, kept));
 }
 
@@ -46,12 +46,12 @@ std::optional<GroupTest> SeriesRegression::test(const HuberFit& fit, std::size_t
   return test;
 }
 
-std::optional<EffectEstimate> SeriesRegression::effect(std::span<const std::size_t> chosen, std::size_t group) const {
+std::optional<EffectEstimate> SeriesRegression::effect(std::span<const std::size_t> selected, std::size_t group) const {
   std::vector<bool> kept;
-  const HuberFit fitted = fit(chosen, &kept);
+  const HuberFit fitted = fit(selected, &kept);
   std::size_t column = 0;
   for (std::size_t i = 0; i < kept.size(); ++i) {
-    const bool is_it = i >= whitened_.base.size() && chosen[i - whitened_.base.size()] == group;
+    const bool is_it = i >= whitened_.base.size() && selected[i - whitened_.base.size()] == group;
     if (is_it && !kept[i]) return std::nullopt;
     if (is_it) return effect_estimate(fitted, column);
     column += kept[i] ? 1 : 0;

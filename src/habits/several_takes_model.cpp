@@ -9,23 +9,23 @@
 namespace firmus::habits {
 namespace {
 
-constexpr double prior_dispersion_df = 12;   // how many takes the mean over groups is worth for the ratio of one group
-constexpr double min_effective_notes = 0.2;  // notes' worth of a group in a take; with less its size there is noise
-constexpr double winsor_scales = 3;          // scales; one wild note is not to make a written note's average
+constexpr double prior_dispersion_df = 12;   // prior weight of the dispersion pooled over groups, in takes (simulation)
+constexpr double min_effective_notes = 0.2;  // of a group in a take; with fewer its effect there is mostly noise
+constexpr double winsor_scales = 3;          // a larger clip lets one outlier determine the mean of a written note
 
-bool contains(std::span<const std::size_t> chosen, std::size_t group) {
-  return std::find(chosen.begin(), chosen.end(), group) != chosen.end();
+bool contains(std::span<const std::size_t> selected, std::size_t group) {
+  return std::find(selected.begin(), selected.end(), group) != selected.end();
 }
 
 std::vector<double> weights_of(const std::vector<SeriesRegression>& takes) {
   std::vector<double> scales;
   for (const SeriesRegression& take : takes) scales.push_back(take.fit({}).scale);
-  const double middle = median(scales);
-  for (double& scale : scales) scale = 1 / (scale * scale + middle * middle);
+  const double typical = median(scales);
+  for (double& scale : scales) scale = 1 / (scale * scale + typical * typical);
   return scales;
 }
 
-/// Errors of a take against its own level and slope, wild ones clipped.
+/// Errors of a take minus its own level and drift, outliers clipped.
 Column winsorized_residuals(const NoteSeries& series) {
   const HuberFit fit = fit_huber(series.cents, {Column(series.size(), 1.0), series.position});
   Column rest = fit.residual;
@@ -33,22 +33,22 @@ Column winsorized_residuals(const NoteSeries& series) {
   return rest;
 }
 
-/// One series of all written notes: the weighted mean of each over the takes, worth more where more sang it.
+/// One series of all written notes: the weighted mean of each over the takes; rows weigh by how many takes have it.
 NoteSeries mean_series(const std::vector<TakeSeries>& takes, const std::vector<double>& weights, WrittenNotes notes) {
-  Column sums(notes.size(), 0.0), alpha_weights(notes.size(), 0.0), sung(notes.size(), 0.0);
+  Column sums(notes.size(), 0.0), weight_sums(notes.size(), 0.0), sung(notes.size(), 0.0);
   for (std::size_t t = 0; t < takes.size(); ++t) {
     const Column rest = winsorized_residuals(takes[t].series);
     for (std::size_t k = 0; k < rest.size(); ++k) {
       const std::size_t note = takes[t].note[k];
       sums[note] += weights[t] * rest[k];
-      alpha_weights[note] += weights[t];
+      weight_sums[note] += weights[t];
       sung[note] += 1;
     }
   }
   const double most = *std::max_element(sung.begin(), sung.end());
   NoteSeries series;
   for (std::size_t note = 0; note < notes.size(); ++note) {
-    series.cents.push_back(sums[note] / alpha_weights[note]);
+    series.cents.push_back(sums[note] / weight_sums[note]);
     series.weight.push_back(std::sqrt(sung[note] / most));
   }
   series.se_cents.assign(notes.size(), 0.0);
@@ -59,9 +59,9 @@ NoteSeries mean_series(const std::vector<TakeSeries>& takes, const std::vector<d
 }
 
 std::vector<SeriesRegression> regressions_of(const std::vector<TakeSeries>& takes) {
-  std::vector<SeriesRegression> models;
-  for (const TakeSeries& take : takes) models.emplace_back(whiten(take.series));
-  return models;
+  std::vector<SeriesRegression> regressions;
+  for (const TakeSeries& take : takes) regressions.emplace_back(whiten(take.series));
+  return regressions;
 }
 
 GroupTest test_of(const EffectEstimate& effect) {
@@ -70,11 +70,35 @@ GroupTest test_of(const EffectEstimate& effect) {
   return test;
 }
 
-double dispersion_ratio(const TakeMean& take_mean) {
-  return take_mean.within_variance > 0 ? take_mean.between_variance / take_mean.within_variance : 1;
+/// Mean dispersion ratio over the groups, at least 1.
+double pooled_dispersion_of(std::span<const std::optional<TakeMean>> means) {
+  double sum = 0, count = 0;
+  for (const auto& mean : means) {
+    if (!mean) continue;
+    sum += dispersion_ratio(*mean);
+    count += 1;
+  }
+  return count > 0 ? std::max(1.0, sum / count) : 1;
+}
+
+/// The test with the larger p; p = 1 where the two disagree about the direction.
+GroupTest intersection_union(const GroupTest& by_notes, const GroupTest& by_takes) {
+  if (by_notes.cents * by_takes.cents <= 0) {
+    GroupTest none = by_takes;
+    none.p = 1;
+    return none;
+  }
+  GroupTest test = by_notes.p > by_takes.p ? by_notes : by_takes;
+  test.cents = by_takes.cents;
+  test.se = std::fabs(test.cents / test.t);
+  return test;
 }
 
 }  // namespace
+
+double dispersion_ratio(const TakeMean& mean) {
+  return mean.within_variance > 0 ? mean.between_variance / mean.within_variance : 1;
+}
 
 std::optional<TakeMean> mean_of_takes(std::span<const TakeEffect> effects) {
   if (effects.size() < 2) return std::nullopt;
@@ -108,14 +132,14 @@ SeveralTakesModel::SeveralTakesModel(const std::vector<TakeSeries>& takes, Writt
       tested_by_takes_only_(std::move(tested_by_takes_only)),
       notes_(whiten(mean_series(takes, weights_, std::move(notes)))) {}
 
-SeveralTakesModel::TakeMeans SeveralTakesModel::residual_means(std::span<const std::size_t> chosen) const {
+SeveralTakesModel::TakeMeans SeveralTakesModel::means_of_remaining(std::span<const std::size_t> selected) const {
   std::vector<std::vector<TakeEffect>> effects(tested_by_takes_only_.size());
   for (std::size_t t = 0; t < takes_.size(); ++t) {
-    const HuberFit fit = takes_[t].fit(chosen);
+    const HuberFit fit = takes_[t].fit(selected);
     const double per_note =
         dot(fit.winsorized, fit.winsorized) / (static_cast<double>(fit.rows()) - static_cast<double>(fit.columns()));
     for (std::size_t group = 0; group < effects.size(); ++group) {
-      const auto test = contains(chosen, group) ? std::nullopt : takes_[t].test(fit, group);
+      const auto test = contains(selected, group) ? std::nullopt : takes_[t].test(fit, group);
       if (test && test->effective_notes > min_effective_notes)
         effects[group].push_back({test->cents, per_note / test->effective_notes, weights_[t]});
     }
@@ -125,43 +149,21 @@ SeveralTakesModel::TakeMeans SeveralTakesModel::residual_means(std::span<const s
   return means;
 }
 
-std::vector<std::optional<double>> SeveralTakesModel::dispersion_ratios(std::span<const std::size_t> chosen) const {
-  std::vector<std::optional<double>> dispersion_ratios;
-  for (const auto& take_mean : residual_means(chosen))
-    dispersion_ratios.push_back(take_mean ? std::optional(dispersion_ratio(*take_mean)) : std::nullopt);
-  return dispersion_ratios;
+std::vector<std::optional<double>> SeveralTakesModel::dispersion_ratios(std::span<const std::size_t> selected) const {
+  std::vector<std::optional<double>> ratios;
+  for (const auto& take_mean : means_of_remaining(selected))
+    ratios.push_back(take_mean ? std::optional(dispersion_ratio(*take_mean)) : std::nullopt);
+  return ratios;
 }
 
-double SeveralTakesModel::pooled_dispersion(const TakeMeans& means) const {
-  double sum = 0, count = 0;
-  for (std::size_t group = 0; group < means.size(); ++group) {
-    if (!means[group]) continue;
-    sum += dispersion_ratio(*means[group]);
-    count += 1;
-  }
-  return count > 0 ? std::max(1.0, sum / count) : 1;
-}
-
-GroupTest SeveralTakesModel::intersection_union(const GroupTest& notes, const GroupTest& takes) const {
-  if (notes.cents * takes.cents <= 0) {  // two answers are none
-    GroupTest none = takes;
-    none.p = 1;
-    return none;
-  }
-  GroupTest test = notes.p > takes.p ? notes : takes;
-  test.cents = takes.cents;
-  test.se = std::fabs(test.cents / test.t);
-  return test;
-}
-
-std::vector<std::optional<GroupTest>> SeveralTakesModel::tests(std::span<const std::size_t> chosen) const {
-  const TakeMeans means = residual_means(chosen);
-  const double usual = pooled_dispersion(means);
-  const HuberFit fit = notes_.fit(chosen);
+std::vector<std::optional<GroupTest>> SeveralTakesModel::tests(std::span<const std::size_t> selected) const {
+  const TakeMeans means = means_of_remaining(selected);
+  const double pooled_dispersion = pooled_dispersion_of(means);
+  const HuberFit fit = notes_.fit(selected);
   std::vector<std::optional<GroupTest>> tests(means.size());
   for (std::size_t group = 0; group < tests.size(); ++group) {
     if (!means[group]) continue;
-    const GroupTest by_takes = test_of(pooled_effect(*means[group], usual));
+    const GroupTest by_takes = test_of(pooled_effect(*means[group], pooled_dispersion));
     if (tested_by_takes_only_[group]) {
       tests[group] = by_takes;
     } else if (const auto by_notes = notes_.test(fit, group)) {
@@ -171,30 +173,33 @@ std::vector<std::optional<GroupTest>> SeveralTakesModel::tests(std::span<const s
   return tests;
 }
 
-std::vector<std::optional<TakeEffect>> SeveralTakesModel::effects_by_take(std::span<const std::size_t> chosen,
+std::vector<std::optional<TakeEffect>> SeveralTakesModel::effects_by_take(std::span<const std::size_t> selected,
                                                                           std::size_t group) const {
   std::vector<std::optional<TakeEffect>> effects(takes_.size());
   for (std::size_t t = 0; t < takes_.size(); ++t)
-    if (const auto effect = takes_[t].effect(chosen, group))
+    if (const auto effect = takes_[t].effect(selected, group))
       effects[t] = TakeEffect{effect->beta, effect->se * effect->se, weights_[t]};
   return effects;
 }
 
-std::optional<TakeMean> SeveralTakesModel::effect_mean(std::span<const std::size_t> chosen, std::size_t group) const {
+std::optional<TakeMean> SeveralTakesModel::mean_of_selected(std::span<const std::size_t> selected,
+                                                            std::size_t group) const {
   std::vector<TakeEffect> effects;
-  for (const auto& size : effects_by_take(chosen, group))
+  for (const auto& size : effects_by_take(selected, group))
     if (size) effects.push_back(*size);
   return mean_of_takes(effects);
 }
 
-std::optional<EffectEstimate> SeveralTakesModel::effect(std::span<const std::size_t> chosen, std::size_t group) const {
-  const auto take_mean = effect_mean(chosen, group);
+std::optional<EffectEstimate> SeveralTakesModel::effect(std::span<const std::size_t> selected,
+                                                        std::size_t group) const {
+  const auto take_mean = mean_of_selected(selected, group);
   if (!take_mean) return std::nullopt;
-  EffectEstimate size = pooled_effect(*take_mean, pooled_dispersion(residual_means(chosen)));
-  const auto by_notes = notes_.effect(chosen, group);
+  EffectEstimate size = pooled_effect(*take_mean, pooled_dispersion_of(means_of_remaining(selected)));
+  const auto by_notes = notes_.effect(selected, group);
   if (tested_by_takes_only_[group] || !by_notes) return size;
   const double takes = size.se * size.se, notes = by_notes->se * by_notes->se;
-  size.df = takes > notes ? size.df : by_notes->df;  // of the larger part
+  // Both variances contain the noise within takes: it is subtracted once from their sum.
+  size.df = takes > notes ? size.df : by_notes->df;
   size.se = std::sqrt(std::max({takes, notes, takes + notes - take_mean->within_variance}));
   return size;
 }

@@ -57,7 +57,7 @@ TEST_CASE("A: slope, memory and scale of the take without any group") {
   CHECK(estimate.raw == Approx(-0.050294).epsilon(1e-5));
   CHECK(estimate.corrected == Approx(0.039647).epsilon(1e-5));
   CHECK(estimate.rho == Approx(0.179837).epsilon(1e-5));
-  const HuberFit fit = OneTakeModel(take()).series().fit({});
+  const HuberFit fit = OneTakeModel(take()).regression().fit({});
   CHECK(fit.scale == Approx(14.4511).epsilon(1e-5));
   CHECK(clipped_notes(fit) == 1);
 }
@@ -76,14 +76,14 @@ TEST_CASE("A: one group is chosen, the one around it is its rival") {
   CHECK(selected.group == G);
   CHECK(selected.p_adjusted == Approx(0.005134).epsilon(1e-4));
   CHECK(selected.confounders == std::vector<std::size_t>{H});
-  CHECK(selected.same.empty());
+  CHECK(selected.aliases.empty());
   CHECK(selected.cents == Approx(-18.924335).epsilon(1e-6));
   CHECK(selected.ci95.first == Approx(-30.314129).epsilon(1e-6));
   CHECK(selected.ci95.second == Approx(-7.534541).epsilon(1e-6));
-  REQUIRE(selection.others[H].has_value());
-  CHECK(selection.others[H]->t == Approx(0.001485).epsilon(1e-2));
-  CHECK(selection.others[K]->t == Approx(-0.016781).epsilon(1e-3));
-  CHECK(selection.others[K]->df == 20);
+  REQUIRE(selection.remaining[H].has_value());
+  CHECK(selection.remaining[H]->t == Approx(0.001485).epsilon(1e-2));
+  CHECK(selection.remaining[K]->t == Approx(-0.016781).epsilon(1e-3));
+  CHECK(selection.remaining[K]->df == 20);
 }
 
 TEST_CASE("A: given its rival the selected says little more") {
@@ -96,7 +96,7 @@ TEST_CASE("B: a note 140 cents off does not hide the group") {
   cents[12] = 140;
   CHECK(lag1_autocorrelation(detrended(take(cents))).rho == Approx(0.177927).epsilon(1e-5));
   const OneTakeModel model(take(cents));
-  const HuberFit fit = model.series().fit({});
+  const HuberFit fit = model.regression().fit({});
   CHECK(fit.scale == Approx(14.3587).epsilon(1e-5));
   CHECK(clipped_notes(fit) == 3);
   const Selection selection = forward_selection(model, alpha_weights);
