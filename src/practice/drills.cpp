@@ -8,7 +8,7 @@
 
 #include "drill_text.hpp"
 #include "spelling.hpp"
-#include "takes.hpp"
+#include "usable_takes.hpp"
 
 namespace firmus::practice {
 namespace {

@@ -1,8 +1,8 @@
 #include "drills.hpp"
 #include "faults.hpp"
 #include "firmus/practice.hpp"
-#include "places.hpp"
-#include "takes.hpp"
+#include "fault_examples.hpp"
+#include "usable_takes.hpp"
 
 namespace firmus {
 namespace {

@@ -1,11 +1,11 @@
-#include "places.hpp"
+#include "fault_examples.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <set>
 #include <tuple>
 
-#include "takes.hpp"
+#include "usable_takes.hpp"
 
 namespace firmus::practice {
 namespace {

@@ -1,4 +1,4 @@
-#include "takes.hpp"
+#include "usable_takes.hpp"
 
 #include <cmath>
 
