@@ -8,8 +8,8 @@ namespace firmus {
 namespace practice {
 namespace {
 
-constexpr double usual_quarters_per_minute = 90;
-constexpr double lead_s = 0.2;
+constexpr double default_quarters_per_minute = 90;
+constexpr double lead_in_s = 0.2;
 constexpr double click_hz = 2000, click_peak = 0.2;               // high and short: nobody takes it for a note
 constexpr std::int64_t click_samples = 15 * tone_rate_hz / 1000;  // 15 ms
 
@@ -22,7 +22,7 @@ double beat_s(const Melody& melody, const ToneOptions& options) {
 }
 
 /// How far after a beat the melody begins, in beats: 0 on the beat.
-double after_beat(const Melody& melody) {
+double beats_after_beat(const Melody& melody) {
   const WrittenNote& first = melody.notes.front();
   if (!first.beat) return 0;
   const double beat = (*first.beat - first.onset_quarters * Fraction(beat_unit(melody), 4)).value();
@@ -32,7 +32,7 @@ double after_beat(const Melody& melody) {
 /// From the first click to the melody's beginning.
 double count_in_beats(const Melody& melody, const ToneOptions& options) {
   if (options.count_in_beats == 0) return 0;
-  const double after = after_beat(melody);
+  const double after = beats_after_beat(melody);
   return options.count_in_beats - 1 + (after > 0 ? after : 1);
 }
 
@@ -46,11 +46,11 @@ double click_at(std::int64_t sample) {
 
 double quarters_per_minute(const Melody& melody, const WrittenNote& note, const ToneOptions& options) {
   if (options.beats_per_minute) return *options.beats_per_minute * 4 / beat_unit(melody);
-  return note.quarters_per_minute.value_or(usual_quarters_per_minute);
+  return note.quarters_per_minute.value_or(default_quarters_per_minute);
 }
 
-double melody_begins_s(const Melody& melody, const ToneOptions& options) {
-  return lead_s + count_in_beats(melody, options) * beat_s(melody, options);
+double melody_start_s(const Melody& melody, const ToneOptions& options) {
+  return lead_in_s + count_in_beats(melody, options) * beat_s(melody, options);
 }
 
 CountIn::CountIn(const Melody& melody, const ToneOptions& options)
@@ -68,7 +68,7 @@ void CountIn::add_to(std::span<float> block, std::int64_t block_begin) const {
 std::vector<std::int64_t> count_in_clicks(const Melody& melody, const ToneOptions& options) {
   std::vector<std::int64_t> clicks;
   for (int beat = 0; beat < options.count_in_beats; ++beat)
-    clicks.push_back(std::llround((practice::lead_s + beat * practice::beat_s(melody, options)) * tone_rate_hz));
+    clicks.push_back(std::llround((practice::lead_in_s + beat * practice::beat_s(melody, options)) * tone_rate_hz));
   return clicks;
 }
 

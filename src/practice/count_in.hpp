@@ -12,7 +12,7 @@ namespace firmus::practice {
 double quarters_per_minute(const Melody& melody, const WrittenNote& note, const ToneOptions& options);
 
 /// When the first token of the melody, a rest or a note, begins.
-double melody_begins_s(const Melody& melody, const ToneOptions& options);
+double melody_start_s(const Melody& melody, const ToneOptions& options);
 
 class CountIn {
  public:

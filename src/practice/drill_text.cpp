@@ -7,7 +7,7 @@
 namespace firmus::practice {
 namespace {
 
-constexpr std::size_t wide_enough = 52;  ///< a row ends at the first bar line past this
+constexpr std::size_t max_row_length = 52;  ///< a row ends at the first bar line past this
 
 std::string with_beats(const std::string& what, const Fraction& beats) {
   if (beats == Fraction(1)) return what;
@@ -16,11 +16,11 @@ std::string with_beats(const std::string& what, const Fraction& beats) {
 }
 
 /// Tokens in rows, a bar line after each full bar; words in a line below their notes.
-class BarFiller {
+class BarWriter {
  public:
-  BarFiller(const Meter& meter, bool has_words) : bar_(meter.count), has_words_(has_words) {}
+  BarWriter(const Meter& meter, bool has_words) : bar_(meter.count), has_words_(has_words) {}
 
-  void add(const Sound& sound) {
+  void add(const DrillNote& sound) {
     Fraction left = sound.beats;
     std::string what = sound.pitch ? pitch_name(*sound.pitch) : "rest";
     if (sound.pitch) words_ += fmt::format(" {}", sound.word.value_or("."));
@@ -50,7 +50,7 @@ class BarFiller {
   void end_bar() {
     put("|");
     filled_ = Fraction(0);
-    if (row_.size() > wide_enough) end_row();
+    if (row_.size() > max_row_length) end_row();
   }
   void end_row() {
     if (row_.empty()) return;
@@ -66,7 +66,7 @@ class BarFiller {
   std::string text_, row_, words_;
 };
 
-std::string header_lines(const DrillHead& head) {
+std::string header_lines(const DrillHeader& head) {
   std::string text = fmt::format("title: {}\ndrill: {}\n", head.title, drill_aim_text(head.aim));
   if (head.key) text += fmt::format("key: {}\n", key_name(*head.key));
   text += fmt::format("meter: {}/{}\ntempo: {}\n", head.meter.count, head.meter.unit, head.tempo);
@@ -80,16 +80,17 @@ std::string header_lines(const DrillHead& head) {
 
 }  // namespace
 
-std::string drill_text(DrillHead head, const std::vector<Sound>& sounds) {
+std::string drill_text(DrillHeader head, const std::vector<DrillNote>& sounds) {
   int note = 0;
   head.aim.notes.clear();
-  for (const Sound& sound : sounds) {
+  for (const DrillNote& sound : sounds) {
     if (sound.counts) head.aim.notes.push_back(note);
     note += sound.pitch.has_value();
   }
-  const bool has_words = std::any_of(sounds.begin(), sounds.end(), [](const Sound& s) { return s.word.has_value(); });
-  BarFiller bars(head.meter, has_words);
-  for (const Sound& sound : sounds) bars.add(sound);
+  const bool has_words =
+      std::any_of(sounds.begin(), sounds.end(), [](const DrillNote& s) { return s.word.has_value(); });
+  BarWriter bars(head.meter, has_words);
+  for (const DrillNote& sound : sounds) bars.add(sound);
   return header_lines(head) + "\n" + bars.finish();
 }
 

@@ -9,7 +9,7 @@
 namespace firmus::practice {
 
 /// A note or a rest, in beats of the meter.
-struct Sound {
+struct DrillNote {
   std::optional<SpelledPitch> pitch;  ///< none: a rest
   Fraction beats{1};
   bool counts = false;              ///< one of the notes that the drill is about
@@ -18,7 +18,7 @@ struct Sound {
 };
 
 /// What stands above the notes.
-struct DrillHead {
+struct DrillHeader {
   std::string title;
   DrillAim aim;  ///< its notes are set from the sounds
   std::optional<Key> key;
@@ -31,6 +31,6 @@ struct DrillHead {
 };
 
 /// The melody text: what does not fit into a bar is held on in the next, the last bar is filled up with a rest.
-std::string drill_text(DrillHead head, const std::vector<Sound>& sounds);
+std::string drill_text(DrillHeader head, const std::vector<DrillNote>& sounds);
 
 }  // namespace firmus::practice

@@ -13,30 +13,30 @@
 namespace firmus::practice {
 namespace {
 
-constexpr int slow_bpm = 60;            ///< a second a beat: common practice for long notes
-constexpr double slow_share = 2.0 / 3;  ///< of the written tempo
-constexpr int plain_bpm = 80;           ///< at tempo, where the melody gives none
+constexpr int slow_bpm = 60;                  ///< a second a beat: common practice for long notes
+constexpr double slow_tempo_ratio = 2.0 / 3;  ///< of the written tempo
+constexpr int default_bpm = 80;               ///< at tempo, where the melody gives none
 
-Sound note(const SpelledPitch& pitch, int beats, bool counts = false) {
+DrillNote note(const SpelledPitch& pitch, int beats, bool counts = false) {
   return {pitch, Fraction(beats), counts, false, std::nullopt};
 }
-Sound rest(int beats, bool breath = true) {
+DrillNote rest(int beats, bool breath = true) {
   return {std::nullopt, Fraction(beats), false, breath, std::nullopt};
 }
 
 /// What all drills of a fault share.
 class DrillMaker {
  public:
-  DrillMaker(const MetFault& fault, const std::optional<NoteRange>& range)
+  DrillMaker(const LocatedFault& fault, const std::optional<NoteRange>& range)
       : fault_(fault), melody_(*fault.take->melody), range_(range), target_(*sung(fault.index)) {
     if (fault.before) start_ = sung(*fault.before);
-    if (start_ && !lies_in(range_, *start_)) start_.reset();
+    if (start_ && !in_range(range_, *start_)) start_.reset();
     if (const Interval way = start_ ? interval_between(*start_, target_) : Interval{}; way.semitones == 0)
       start_.reset();
   }
 
   std::vector<Drill> all() {
-    if (lies_in(range_, target_)) {
+    if (in_range(range_, target_)) {
       hold();
       close_in();
       steps();
@@ -49,18 +49,18 @@ class DrillMaker {
   }
 
  private:
-  std::optional<SpelledPitch> sung(int index) const { return as_sung(*fault_.take, melody_.note(index).pitch); }
+  std::optional<SpelledPitch> sung(int index) const { return at_sung_pitch(*fault_.take, melody_.note(index).pitch); }
   bool is_flat() const { return fault_.row.mean_cents < 0; }
   /// The key at the note, at the pitch sung; C major where the melody has none, for steps.
   Key key() const {
     const Key written = melody_.note(fault_.index).key.value_or(melody_.key.value_or(Key{}));
     const SpelledPitch tonic{written.letter, written.alter, 4};
-    const auto at = as_sung(*fault_.take, tonic);
+    const auto at = at_sung_pitch(*fault_.take, tonic);
     return at ? Key{at->letter, at->alter, written.mode} : written;
   }
 
-  DrillHead head(std::string title) const {
-    DrillHead head;
+  DrillHeader head(std::string title) const {
+    DrillHeader head;
     head.title = std::move(title);
     head.aim = {fault_.row.group, fault_.row.name, fault_.row.direction, is_flat(), {}};
     if (melody_.key) head.key = key();
@@ -72,12 +72,12 @@ class DrillMaker {
     head.reference = Reference::concert;
     return head;
   }
-  void add(std::string name, const DrillHead& head, std::string how, const std::vector<Sound>& sounds) {
+  void add(std::string name, const DrillHeader& head, std::string how, const std::vector<DrillNote>& sounds) {
     drills_.push_back({std::move(name), head.title, std::move(how), drill_text(head, sounds)});
   }
 
   void hold() {
-    std::vector<Sound> sounds;
+    std::vector<DrillNote> sounds;
     for (int i = 0; i < 4; ++i) sounds.insert(sounds.end(), {note(target_, 4, true), rest(4)});
     add("hold", head(fmt::format("Hold {}", pitch_name(target_))),
         fmt::format(
@@ -88,7 +88,7 @@ class DrillMaker {
   }
 
   void close_in() {
-    std::vector<Sound> sounds;
+    std::vector<DrillNote> sounds;
     for (int round = 0; round < 2; ++round) {
       for (const double off : {100.0, 50.0, 25.0}) {
         SpelledPitch near = target_;
@@ -110,14 +110,14 @@ class DrillMaker {
     const Interval way = interval_between(*start_, target_);
     if (way.steps < 2) return;
     const int sign = way.direction == Direction::down ? -1 : 1;
-    std::vector<Sound> filled{note(*start_, 1)};
+    std::vector<DrillNote> filled{note(*start_, 1)};
     for (int i = 1; i < way.steps; ++i) {
-      const auto step = stepped(key(), *start_, sign * i);
-      if (!step || !lies_in(range_, *step)) return;
+      const auto step = diatonic_step(key(), *start_, sign * i);
+      if (!step || !in_range(range_, *step)) return;
       filled.push_back(note(*step, 1));
     }
     filled.insert(filled.end(), {note(target_, 2, true), rest(1)});
-    std::vector<Sound> sounds;
+    std::vector<DrillNote> sounds;
     for (int round = 0; round < 3; ++round) {
       sounds.insert(sounds.end(), filled.begin(), filled.end());
       sounds.insert(sounds.end(), {note(*start_, 2), note(target_, 3, true), rest(3)});
@@ -128,7 +128,7 @@ class DrillMaker {
 
   void slow() {
     if (!start_) return;
-    std::vector<Sound> sounds;
+    std::vector<DrillNote> sounds;
     for (int round = 0; round < 3; ++round)
       sounds.insert(sounds.end(), {note(*start_, 4), note(target_, 4, true), note(*start_, 3), rest(1), rest(4)});
     add("slow", head(fmt::format("{} and {}, slowly, there and back", pitch_name(*start_), pitch_name(target_))),
@@ -141,14 +141,14 @@ class DrillMaker {
     const SpelledPitch from = *sung(*fault_.before);
     const Interval way = interval_between(from, target_);
     if (way.semitones == 0) return;
-    std::vector<Sound> sounds;
+    std::vector<DrillNote> sounds;
     constexpr int most_starts = 5, furthest_steps = 7;
     int starts = 0;
     for (int k = 1; k <= 2 * furthest_steps && starts < most_starts; ++k) {
-      const auto start = stepped(key(), from, k % 2 == 1 ? (k + 1) / 2 : -k / 2);
-      const auto end = start ? moved(*start, way) : std::nullopt;
+      const auto start = diatonic_step(key(), from, k % 2 == 1 ? (k + 1) / 2 : -k / 2);
+      const auto end = start ? transposed(*start, way) : std::nullopt;
       const bool plain = end && std::abs(end->alter) <= 1;
-      if (!plain || !lies_in(range_, *start) || !lies_in(range_, *end)) continue;
+      if (!plain || !in_range(range_, *start) || !in_range(range_, *end)) continue;
       sounds.insert(sounds.end(), {note(*start, 1), note(*end, 2, true), rest(1)});
       ++starts;
     }
@@ -163,12 +163,12 @@ class DrillMaker {
     const int number = melody_.note(fault_.index).phrase;
     const Meter meter = melody_.meter.value_or(Meter{});
     const Fraction quarter_beats(meter.unit, 4);  // beats in a quarter note
-    std::vector<Sound> sounds;
+    std::vector<DrillNote> sounds;
     Fraction at;
     for (const WrittenNote& n : notes) {
       if (n.phrase != number || n.grace) continue;
-      const auto pitch = as_sung(*fault_.take, n.pitch);
-      if (!pitch || !lies_in(range_, *pitch)) return;
+      const auto pitch = at_sung_pitch(*fault_.take, n.pitch);
+      if (!pitch || !in_range(range_, *pitch)) return;
       if (sounds.empty()) {
         const Fraction lead = n.beat ? *n.beat - Fraction(1) : Fraction(0);
         if (Fraction(0) < lead) sounds.push_back({std::nullopt, lead, false, false, std::nullopt});
@@ -176,25 +176,25 @@ class DrillMaker {
       }
       const Fraction gap = (n.onset_quarters - at) * quarter_beats;
       if (Fraction(0) < gap) sounds.push_back({std::nullopt, gap, false, false, std::nullopt});
-      const bool counts = n.index == fault_.index || in_group(n.index);
+      const bool counts = n.index == fault_.index || is_in_group(n.index);
       sounds.push_back({pitch, n.length_quarters * quarter_beats, counts, false, n.word});
       at = n.onset_quarters + n.length_quarters;
     }
-    DrillHead top = head(slowly ? "The phrase, slowly" : "The phrase, at tempo");
+    DrillHeader top = head(slowly ? "The phrase, slowly" : "The phrase, at tempo");
     top.meter = meter;
     top.reference = melody_.reference;
-    const double quarters = melody_.note(fault_.index).quarters_per_minute.value_or(plain_bpm);
-    const double beats = quarters * quarter_beats.value() * (slowly ? slow_share : 1);
+    const double quarters = melody_.note(fault_.index).quarters_per_minute.value_or(default_bpm);
+    const double beats = quarters * quarter_beats.value() * (slowly ? slow_tempo_ratio : 1);
     top.tempo = fmt::format("{}", std::max(20L, std::lround(beats)));
     add(slowly ? "phrase-slow" : "phrase", top,
         slowly ? "The phrase it stands in, at two thirds of its pace." : "The same at its own pace.", sounds);
   }
 
-  bool in_group(int index) const {
+  bool is_in_group(int index) const {
     return std::find(fault_.row.indices.begin(), fault_.row.indices.end(), index) != fault_.row.indices.end();
   }
 
-  const MetFault& fault_;
+  const LocatedFault& fault_;
   const Melody& melody_;
   const std::optional<NoteRange>& range_;
   const SpelledPitch target_;
@@ -204,7 +204,7 @@ class DrillMaker {
 
 }  // namespace
 
-std::vector<Drill> make_drills(const MetFault& fault, const std::optional<NoteRange>& range) {
+std::vector<Drill> make_drills(const LocatedFault& fault, const std::optional<NoteRange>& range) {
   return DrillMaker(fault, range).all();
 }
 

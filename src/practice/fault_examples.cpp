@@ -10,9 +10,9 @@
 namespace firmus::practice {
 namespace {
 
-constexpr std::size_t most_places = 6;  // a minute of listening
-constexpr std::size_t most_takes = 3;   // whoever listens has to find the recording of each
-constexpr double least_cents = 10;      // as of a habit: less is not it
+constexpr std::size_t max_examples = 6;  // a minute of listening
+constexpr std::size_t max_takes = 3;     // whoever listens has to find the recording of each
+constexpr double min_error_cents = 10;   // as of a habit: less is not it
 
 struct Candidate {
   std::size_t take;
@@ -25,7 +25,7 @@ bool is_of_one_melody(const PracticeTake& a, const PracticeTake& b) {
 }
 
 /// The written notes of a take that the fault is about.
-std::set<int> about(std::span<const PracticeTake> takes, std::size_t take, const MetFault& fault) {
+std::set<int> affected_notes(std::span<const PracticeTake> takes, std::size_t take, const LocatedFault& fault) {
   std::set<int> indices;
   for (const HabitPlace& place : fault.places)
     if (is_of_one_melody(takes[place.take], takes[take])) indices.insert(place.index);
@@ -34,14 +34,14 @@ std::set<int> about(std::span<const PracticeTake> takes, std::size_t take, const
 
 /// Off the way the fault is, and with all that it takes to hear it.
 bool shows(const NoteResult& note, const HabitRow& row) {
-  if (!has_error(note) || !note.onset_s || !note.end_s || !note.sung_hz) return false;
-  return std::fabs(*note.errors.own_cents) >= least_cents && (*note.errors.own_cents < 0) == (row.mean_cents < 0);
+  if (!has_judged_error(note) || !note.onset_s || !note.end_s || !note.sung_hz) return false;
+  return std::fabs(*note.errors.own_cents) >= min_error_cents && (*note.errors.own_cents < 0) == (row.mean_cents < 0);
 }
 
-std::vector<Candidate> all_places(std::span<const PracticeTake> takes, const MetFault& fault) {
+std::vector<Candidate> all_candidates(std::span<const PracticeTake> takes, const LocatedFault& fault) {
   std::vector<Candidate> found;
   for (std::size_t take = 0; take < takes.size(); ++take) {
-    const std::set<int> indices = about(takes, take, fault);
+    const std::set<int> indices = affected_notes(takes, take, fault);
     for (const NoteResult& note : takes[take].result->notes)
       if (note.status == NoteStatus::sung && shows(note, fault.row) && indices.contains(*note.index))
         found.push_back({take, &note, *note.errors.own_cents});
@@ -57,8 +57,8 @@ std::vector<Candidate> chosen(std::vector<Candidate> found) {
   std::vector<Candidate> kept;
   std::set<std::size_t> of;
   for (const Candidate& place : found) {
-    if (kept.size() == most_places) break;
-    if (of.size() == most_takes && !of.contains(place.take)) continue;
+    if (kept.size() == max_examples) break;
+    if (of.size() == max_takes && !of.contains(place.take)) continue;
     of.insert(place.take);
     kept.push_back(place);
   }
@@ -67,8 +67,8 @@ std::vector<Candidate> chosen(std::vector<Candidate> found) {
 
 }  // namespace
 
-std::vector<FaultPlace> happened_at(std::span<const PracticeTake> takes, const MetFault& fault) {
-  std::vector<Candidate> kept = chosen(all_places(takes, fault));
+std::vector<FaultPlace> fault_examples(std::span<const PracticeTake> takes, const LocatedFault& fault) {
+  std::vector<Candidate> kept = chosen(all_candidates(takes, fault));
   const auto when = [&](const Candidate& place) {
     return std::tuple(takes[place.take].result->context.date, place.take, *place.note->onset_s);
   };

@@ -21,27 +21,28 @@ std::optional<int> note_before(const PracticeTake& take, int index) {
 }
 
 /// How a note is met: its name, and the name of the note before it.
-std::string way_to(const PracticeTake& take, int index) {
+std::string approach_key(const PracticeTake& take, int index) {
   const auto before = note_before(take, index);
   return (before ? pitch_name(written(take, *before).pitch) : "") + " " + pitch_name(written(take, index).pitch);
 }
 
 /// The place that most of the others are like; the first of several.
-std::optional<HabitPlace> commonest(std::span<const PracticeTake> takes, const std::vector<HabitPlace>& places) {
+std::optional<HabitPlace> most_common_place(std::span<const PracticeTake> takes,
+                                            const std::vector<HabitPlace>& places) {
   std::map<std::string, int> count;
-  for (const HabitPlace& place : places) ++count[way_to(takes[place.take], place.index)];
+  for (const HabitPlace& place : places) ++count[approach_key(takes[place.take], place.index)];
   std::optional<HabitPlace> best;
   int most = 0;
   for (const HabitPlace& place : places)
-    if (const int here = count[way_to(takes[place.take], place.index)]; here > most) {
+    if (const int here = count[approach_key(takes[place.take], place.index)]; here > most) {
       most = here;
       best = place;
     }
   return best;
 }
 
-MetFault met_at(std::span<const PracticeTake> takes, const HabitPlace& place, FaultSource source, HabitRow row,
-                std::vector<HabitPlace> places) {
+LocatedFault located_at(std::span<const PracticeTake> takes, const HabitPlace& place, FaultSource source, HabitRow row,
+                        std::vector<HabitPlace> places) {
   const PracticeTake& take = takes[place.take];
   return {source, std::move(row), &take, place.index, note_before(take, place.index), std::move(places)};
 }
@@ -52,19 +53,19 @@ std::vector<SharedHabit> habits_of(std::span<const PracticeTake> takes) {
   return find_shared_habits(over);
 }
 
-std::vector<MetFault> from_habits(std::span<const PracticeTake> takes, const std::vector<SharedHabit>& habits,
-                                  HabitDecision decision, FaultSource source) {
-  std::vector<MetFault> faults;
+std::vector<LocatedFault> from_habits(std::span<const PracticeTake> takes, const std::vector<SharedHabit>& habits,
+                                      HabitDecision decision, FaultSource source) {
+  std::vector<LocatedFault> faults;
   for (const SharedHabit& habit : habits) {
     if (habit.row.decision != decision) continue;
-    if (const auto place = commonest(takes, habit.places))
-      faults.push_back(met_at(takes, *place, source, habit.row, habit.places));
+    if (const auto place = most_common_place(takes, habit.places))
+      faults.push_back(located_at(takes, *place, source, habit.row, habit.places));
   }
   return faults;
 }
 
 /// The errors of each written note over the takes of the first melody that are of one text.
-std::vector<MetFault> from_furthest(std::span<const PracticeTake> takes) {
+std::vector<LocatedFault> from_largest_errors(std::span<const PracticeTake> takes) {
   if (takes.empty()) return {};
   std::map<int, std::vector<double>> cents;
   for (const PracticeTake& take : takes)
@@ -72,7 +73,7 @@ std::vector<MetFault> from_furthest(std::span<const PracticeTake> takes) {
       for (const NoteResult& note : take.result->notes)
         if ((note.verdict == Verdict::sharp || note.verdict == Verdict::flat) && note.index && note.errors.own_cents)
           cents[*note.index].push_back(*note.errors.own_cents);
-  std::vector<MetFault> faults;
+  std::vector<LocatedFault> faults;
   for (const auto& [index, errors] : cents) {
     HabitRow row;
     row.group = "note";
@@ -82,9 +83,9 @@ std::vector<MetFault> from_furthest(std::span<const PracticeTake> takes) {
     row.same_way = static_cast<int>(
         std::count_if(errors.begin(), errors.end(), [&](double e) { return (e < 0) == (row.mean_cents < 0); }));
     row.indices = {index};
-    faults.push_back(met_at(takes, {0, index}, FaultSource::furthest, row, {{0, index}}));
+    faults.push_back(located_at(takes, {0, index}, FaultSource::furthest, row, {{0, index}}));
   }
-  std::stable_sort(faults.begin(), faults.end(), [](const MetFault& a, const MetFault& b) {
+  std::stable_sort(faults.begin(), faults.end(), [](const LocatedFault& a, const LocatedFault& b) {
     return std::abs(a.row.mean_cents) > std::abs(b.row.mean_cents);
   });
   return faults;
@@ -92,14 +93,16 @@ std::vector<MetFault> from_furthest(std::span<const PracticeTake> takes) {
 
 }  // namespace
 
-std::vector<MetFault> find_faults(std::span<const PracticeTake> takes, int most) {
+std::vector<LocatedFault> find_faults(std::span<const PracticeTake> takes, int most) {
   const auto habits = habits_of(takes);
-  std::vector<MetFault> found = from_habits(takes, habits, HabitDecision::chronic, FaultSource::chronic);
+  std::vector<LocatedFault> found = from_habits(takes, habits, HabitDecision::chronic, FaultSource::chronic);
   if (found.empty()) found = from_habits(takes, habits, HabitDecision::leaning, FaultSource::leaning);
-  if (found.empty()) found = from_furthest(takes);
-  std::vector<MetFault> kept;
-  for (MetFault& fault : found) {
-    const auto same = [&](const MetFault& k) { return way_to(*k.take, k.index) == way_to(*fault.take, fault.index); };
+  if (found.empty()) found = from_largest_errors(takes);
+  std::vector<LocatedFault> kept;
+  for (LocatedFault& fault : found) {
+    const auto same = [&](const LocatedFault& k) {
+      return approach_key(*k.take, k.index) == approach_key(*fault.take, fault.index);
+    };
     if (static_cast<int>(kept.size()) < most && std::none_of(kept.begin(), kept.end(), same))
       kept.push_back(std::move(fault));
   }

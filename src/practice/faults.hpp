@@ -8,7 +8,7 @@
 namespace firmus::practice {
 
 /// A fault where it is most often met: the written note that is off, and the one it is reached from.
-struct MetFault {
+struct LocatedFault {
   FaultSource source = FaultSource::chronic;
   HabitRow row;
   const PracticeTake* take = nullptr;
@@ -19,6 +19,6 @@ struct MetFault {
 
 /// At most `most`: what is chronic, the surest first; else what leans; else the written notes furthest off on average,
 /// beyond the tolerance. Two faults are never about the same written note.
-std::vector<MetFault> find_faults(std::span<const PracticeTake> takes, int most);
+std::vector<LocatedFault> find_faults(std::span<const PracticeTake> takes, int most);
 
 }  // namespace firmus::practice

@@ -8,16 +8,16 @@
 namespace firmus::practice {
 namespace {
 
-constexpr int most_harmonics = 8;
-constexpr double fall_exponent = 1.6;  // amplitude k^-1.6: clear enough to tune to, softer than a reed (by ear)
+constexpr int max_harmonics = 8;
+constexpr double rolloff_exponent = 1.6;  // amplitude k^-1.6: clear enough to tune to, softer than a reed (by ear)
 constexpr double highest_hz = 0.42 * tone_rate_hz;
 
 }  // namespace
 
 HarmonicTone::HarmonicTone(double hz) : hz_(hz) {
   double power = 0;
-  for (int k = 1; k <= most_harmonics && (k == 1 || k * hz < highest_hz); ++k) {
-    amplitudes_.push_back(std::pow(k, -fall_exponent));
+  for (int k = 1; k <= max_harmonics && (k == 1 || k * hz < highest_hz); ++k) {
+    amplitudes_.push_back(std::pow(k, -rolloff_exponent));
     power += amplitudes_.back() * amplitudes_.back() / 2;
   }
   for (double& amplitude : amplitudes_) amplitude /= std::sqrt(power);

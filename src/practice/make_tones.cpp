@@ -12,34 +12,36 @@ using practice::HarmonicTone;
 using practice::quarters_per_minute;
 namespace {
 
-constexpr double rise_s = 0.025, fall_s = 0.06;  // raised cosines: too slow to click, too quick to blur the onset
-constexpr double longest_edge_share = 0.3;       // of a short note
+constexpr double attack_s = 0.025, release_s = 0.06;  // raised cosines: too slow to click, too quick to blur the onset
+constexpr double max_edge_share = 0.3;                // of a short note
 constexpr double tail_s = 0.5;
 constexpr double note_rms = 0.12;   // -18 dBFS; its peak is at most 1.57 times that
 constexpr double drone_rms = 0.05;  // well under the notes
 
-double rising(double share) {
+double raised_cosine(double share) {
   return 0.5 - 0.5 * std::cos(std::numbers::pi * std::clamp(share, 0.0, 1.0));
 }
 
 /// From 0 to 1 and back to 0 over the samples of a tone.
-double loudness_at(std::int64_t sample, std::int64_t length) {
-  const double length_s = static_cast<double>(length) / tone_rate_hz, edge_s = longest_edge_share * length_s;
+double envelope_at(std::int64_t sample, std::int64_t length) {
+  const double length_s = static_cast<double>(length) / tone_rate_hz, edge_s = max_edge_share * length_s;
   const double at_s = static_cast<double>(sample) / tone_rate_hz;
-  return rising(at_s / std::min(rise_s, edge_s)) * rising((length_s - at_s) / std::min(fall_s, edge_s));
+  return raised_cosine(at_s / std::min(attack_s, edge_s)) *
+         raised_cosine((length_s - at_s) / std::min(release_s, edge_s));
 }
 
 /// One tone in its place.
-class Voice {
+class ScheduledTone {
  public:
-  Voice(double hz, double rms, std::int64_t begin, std::int64_t end) : tone_(hz), rms_(rms), begin_(begin), end_(end) {}
+  ScheduledTone(double hz, double rms, std::int64_t begin, std::int64_t end)
+      : tone_(hz), rms_(rms), begin_(begin), end_(end) {}
   void add_to(std::span<float> block, std::int64_t block_begin) const {
     const auto size = static_cast<std::int64_t>(block.size());
     const std::int64_t first = std::max(begin_, block_begin), last = std::min(end_, block_begin + size);
     for (std::int64_t n = first; n < last; ++n) {
       const double at_s = static_cast<double>(n - begin_) / tone_rate_hz;
       block[static_cast<std::size_t>(n - block_begin)] +=
-          static_cast<float>(rms_ * loudness_at(n - begin_, end_ - begin_) * tone_.at(at_s));
+          static_cast<float>(rms_ * envelope_at(n - begin_, end_ - begin_) * tone_.at(at_s));
     }
   }
   std::int64_t end() const { return end_; }
@@ -51,17 +53,18 @@ class Voice {
   std::int64_t begin_, end_;
 };
 
-std::vector<Voice> voices_of(const Melody& melody, const ToneOptions& options, std::span<const ToneSpan> spans) {
-  std::vector<Voice> voices;
+std::vector<ScheduledTone> scheduled_tones(const Melody& melody, const ToneOptions& options,
+                                           std::span<const ToneSpan> spans) {
+  std::vector<ScheduledTone> tones;
   const double gain = std::pow(10, options.gain_db / 20);
-  for (const ToneSpan& span : spans) voices.emplace_back(span.hz, gain * note_rms, span.begin, span.end);
+  for (const ToneSpan& span : spans) tones.emplace_back(span.hz, gain * note_rms, span.begin, span.end);
   const auto hz = drone_hz(melody, options);
-  if (hz && !spans.empty()) voices.emplace_back(*hz, gain * drone_rms, spans.front().begin, spans.back().end);
-  return voices;
+  if (hz && !spans.empty()) tones.emplace_back(*hz, gain * drone_rms, spans.front().begin, spans.back().end);
+  return tones;
 }
 
 /// How far each sounding of a note is off.
-std::vector<double> soundings(const ToneOptions& options) {
+std::vector<double> sounding_offsets_cents(const ToneOptions& options) {
   if (!options.contrast_cents) return {0};
   return {0, *options.contrast_cents, 0};
 }
@@ -70,7 +73,7 @@ std::vector<double> soundings(const ToneOptions& options) {
 
 std::vector<ToneSpan> tone_spans(const Melody& melody, const ToneOptions& options) {
   std::vector<ToneSpan> spans;
-  double at_s = practice::melody_begins_s(melody, options), at_quarters = 0;
+  double at_s = practice::melody_start_s(melody, options), at_quarters = 0;
   double pace = quarters_per_minute(melody, melody.notes.front(), options);
   for (const WrittenNote& note : melody.notes) {
     at_s += (note.onset_quarters.value() - at_quarters) * 60 / pace;
@@ -78,7 +81,7 @@ std::vector<ToneSpan> tone_spans(const Melody& melody, const ToneOptions& option
     pace = quarters_per_minute(melody, note, options);
     if (note.grace) continue;
     double end_s = at_s;
-    for (const double cents : soundings(options)) {
+    for (const double cents : sounding_offsets_cents(options)) {
       at_s = end_s;  // which in the end is where the last of them begins
       end_s += note.length_quarters.value() * 60 / pace;
       spans.push_back({note.index, std::llround(at_s * tone_rate_hz), std::llround(end_s * tone_rate_hz),
@@ -102,7 +105,7 @@ void make_tones(const Melody& melody, const ToneOptions& options,
                 const std::function<void(std::span<const float>)>& sink) {
   constexpr std::int64_t block_samples = 4096;
   const std::vector<ToneSpan> spans = tone_spans(melody, options);
-  const std::vector<Voice> voices = voices_of(melody, options, spans);
+  const std::vector<ScheduledTone> tones = scheduled_tones(melody, options, spans);
   const practice::CountIn count_in(melody, options);
   const std::int64_t length = tone_length(spans);
   std::array<float, block_samples> block{};
@@ -111,9 +114,8 @@ void make_tones(const Melody& melody, const ToneOptions& options,
     const std::span<float> part(block.data(), static_cast<std::size_t>(std::min(block_samples, length - at)));
     std::fill(part.begin(), part.end(), 0.0F);
     while (first < spans.size() && spans[first].end <= at) ++first;
-    for (std::size_t v = first; v < spans.size() && spans[v].begin < at + block_samples; ++v)
-      voices[v].add_to(part, at);
-    if (voices.size() > spans.size()) voices.back().add_to(part, at);
+    for (std::size_t v = first; v < spans.size() && spans[v].begin < at + block_samples; ++v) tones[v].add_to(part, at);
+    if (tones.size() > spans.size()) tones.back().add_to(part, at);
     count_in.add_to(part, at);
     sink(part);
   }

@@ -7,7 +7,7 @@ namespace firmus {
 namespace {
 
 /// In tune so many times in a row, one is no longer lucky: at an even chance each time, 1 in 32.
-constexpr int enough_in_a_row = 5;
+constexpr int required_run = 5;
 
 const NoteResult* result_of(std::span<const NoteResult> notes, int index) {
   const auto found = std::find_if(notes.begin(), notes.end(), [&](const NoteResult& n) { return n.index == index; });
@@ -38,7 +38,7 @@ std::optional<DrillProgress> drill_progress(const Melody& melody, std::span<cons
     if (error && note->verdict != Verdict::other_note) cents.push_back(*error);
   }
   if (!cents.empty()) progress.mean_cents = mean_and_sd(cents).mean;
-  progress.done = progress.most_in_a_row >= std::min(enough_in_a_row, progress.notes);
+  progress.done = progress.most_in_a_row >= std::min(required_run, progress.notes);
   return progress;
 }
 

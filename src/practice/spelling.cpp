@@ -9,7 +9,7 @@ namespace {
 
 constexpr std::string_view letters = "CDEFGAB";
 
-std::optional<SpelledPitch> natural_at(const SpelledPitch& pitch, int steps) {
+std::optional<SpelledPitch> staff_step(const SpelledPitch& pitch, int steps) {
   const int place = static_cast<int>(letters.find(pitch.letter)) + 7 * pitch.octave + steps;
   if (place < 0 || place >= 70) return std::nullopt;
   return SpelledPitch{letters[static_cast<std::size_t>(place % 7)], 0, place / 7};
@@ -17,8 +17,8 @@ std::optional<SpelledPitch> natural_at(const SpelledPitch& pitch, int steps) {
 
 }  // namespace
 
-std::optional<SpelledPitch> stepped(const Key& key, const SpelledPitch& pitch, int steps) {
-  auto note = natural_at(pitch, steps);
+std::optional<SpelledPitch> diatonic_step(const Key& key, const SpelledPitch& pitch, int steps) {
+  auto note = staff_step(pitch, steps);
   if (!note) return std::nullopt;
   for (const int alter : {0, -1, 1, -2, 2}) {
     note->alter = alter;
@@ -27,9 +27,9 @@ std::optional<SpelledPitch> stepped(const Key& key, const SpelledPitch& pitch, i
   return std::nullopt;
 }
 
-std::optional<SpelledPitch> moved(const SpelledPitch& pitch, const Interval& interval) {
+std::optional<SpelledPitch> transposed(const SpelledPitch& pitch, const Interval& interval) {
   const int sign = interval.direction == Direction::down ? -1 : 1;
-  auto note = natural_at(pitch, sign * interval.steps);
+  auto note = staff_step(pitch, sign * interval.steps);
   if (!note) return std::nullopt;
   SpelledPitch plain = pitch;
   plain.deviation_cents = 0;
@@ -38,7 +38,7 @@ std::optional<SpelledPitch> moved(const SpelledPitch& pitch, const Interval& int
   return note;
 }
 
-Interval interval_of(int semitones) {
+Interval interval_of_semitones(int semitones) {
   constexpr std::array<int, 12> steps{0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6};
   const int size = std::abs(semitones);
   const Direction direction = semitones > 0 ? Direction::up : semitones < 0 ? Direction::down : Direction::same;

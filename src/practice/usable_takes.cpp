@@ -8,37 +8,37 @@ namespace firmus::practice {
 namespace {
 
 /// Further off, a note is reached with luck, not with ease: nearer to it than to any other.
-constexpr double ease_cents = 50;
+constexpr double comfortable_cents = 50;
 
-bool is_easy(const NoteResult& note) {
-  return has_error(note) && std::abs(*note.errors.own_cents) <= ease_cents;
+bool is_comfortable(const NoteResult& note) {
+  return has_judged_error(note) && std::abs(*note.errors.own_cents) <= comfortable_cents;
 }
 
 }  // namespace
 
-bool has_error(const NoteResult& note) {
+bool has_judged_error(const NoteResult& note) {
   const bool judged =
       note.verdict == Verdict::in_tune || note.verdict == Verdict::sharp || note.verdict == Verdict::flat;
   return judged && note.index && note.errors.own_cents;
 }
 
-std::vector<PracticeTake> usable(std::span<const PracticeTake> takes) {
+std::vector<PracticeTake> usable_takes(std::span<const PracticeTake> takes) {
   std::vector<PracticeTake> kept;
   for (const PracticeTake& take : takes)
     if (!take.result->error && take.result->decision != AlignmentDecision::not_this_melody) kept.push_back(take);
   return kept;
 }
 
-std::optional<SpelledPitch> as_sung(const PracticeTake& take, const SpelledPitch& written) {
-  return moved(written, interval_of(take.result->transposition_semitones.value_or(0)));
+std::optional<SpelledPitch> at_sung_pitch(const PracticeTake& take, const SpelledPitch& written) {
+  return transposed(written, interval_of_semitones(take.result->transposition_semitones.value_or(0)));
 }
 
-std::optional<NoteRange> sung_with_ease(std::span<const PracticeTake> takes) {
+std::optional<NoteRange> comfortable_range(std::span<const PracticeTake> takes) {
   std::optional<NoteRange> range;
   for (const PracticeTake& take : takes)
     for (const NoteResult& note : take.result->notes) {
-      if (!is_easy(note)) continue;
-      const auto pitch = as_sung(take, take.melody->note(*note.index).pitch);
+      if (!is_comfortable(note)) continue;
+      const auto pitch = at_sung_pitch(take, take.melody->note(*note.index).pitch);
       if (!pitch) continue;
       if (!range) range = NoteRange{*pitch, *pitch};
       if (midi_key(*pitch) < midi_key(range->low)) range->low = *pitch;
@@ -47,7 +47,7 @@ std::optional<NoteRange> sung_with_ease(std::span<const PracticeTake> takes) {
   return range;
 }
 
-bool lies_in(const std::optional<NoteRange>& range, const SpelledPitch& pitch) {
+bool in_range(const std::optional<NoteRange>& range, const SpelledPitch& pitch) {
   return range && midi_key(range->low) <= midi_key(pitch) && midi_key(pitch) <= midi_key(range->high);
 }
 

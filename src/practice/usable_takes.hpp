@@ -9,17 +9,17 @@
 namespace firmus::practice {
 
 /// Takes that were measured and may be the melody.
-std::vector<PracticeTake> usable(std::span<const PracticeTake> takes);
+std::vector<PracticeTake> usable_takes(std::span<const PracticeTake> takes);
 
 /// Whether a note is a written one in tune, sharp or flat, by so many cents of its own.
-bool has_error(const NoteResult& note);
+bool has_judged_error(const NoteResult& note);
 
 /// A written note at the pitch at which the take sang it: moved by the take's transposition.
-std::optional<SpelledPitch> as_sung(const PracticeTake& take, const SpelledPitch& written);
+std::optional<SpelledPitch> at_sung_pitch(const PracticeTake& take, const SpelledPitch& written);
 
 /// From the lowest to the highest note that was judged and at most half a semitone off; none when there is none.
-std::optional<NoteRange> sung_with_ease(std::span<const PracticeTake> takes);
+std::optional<NoteRange> comfortable_range(std::span<const PracticeTake> takes);
 
-bool lies_in(const std::optional<NoteRange>& range, const SpelledPitch& pitch);
+bool in_range(const std::optional<NoteRange>& range, const SpelledPitch& pitch);
 
 }  // namespace firmus::practice
