@@ -1,4 +1,5 @@
-// What is off -> what to practise: short melodies, from easy to hard, that `check` can check a take of.
+// Results of one student -> a practice plan: the faults to work on, and drills for each, from easy to hard. A drill is
+// a short melody with a `drill:` header; takes of it are measured like those of any melody.
 #pragma once
 #include <optional>
 #include <span>
@@ -11,38 +12,38 @@
 
 namespace firmus {
 
-/// A measured take and the melody it is of.
+/// A take: its result and its melody. The caller keeps both alive as long as the plan.
 struct PracticeTake {
   const Melody* melody = nullptr;
   const Result* result = nullptr;
 };
 
-/// Lowest and highest note, as written at the pitch that was sung.
+/// Lowest and highest note at the pitch sung: as written, transposed as the take was.
 struct NoteRange {
   SpelledPitch low, high;
 };
 
 struct PracticeOptions {
-  std::optional<SpelledPitch> low, high;  ///< in place of what was sung with ease
-  int most_faults = 2;
+  std::optional<SpelledPitch> low, high;  ///< override the range found in the takes
+  int max_faults = 2;
 };
 
-/// One short melody of a fault.
+/// One short melody against a fault.
 struct Drill {
   std::string name;    ///< short, for a file: "hold" "closing-in" "steps" "slow" "other-starts" "phrase-slow" "phrase"
   std::string title;   ///< for the page: "Hold B4"
-  std::string how;     ///< one or two sentences: what to do
+  std::string how;     ///< instruction, one or two sentences
   std::string melody;  ///< in the melody format, with a `drill:` header; bars add up, ends with a full bar
 };
 
 /// Why a fault is practised.
 enum class FaultSource {
-  chronic,
-  leaning,
-  furthest  ///< no habit was found: the written note that was furthest off
+  chronic,  ///< a chronic habit (see habits.hpp)
+  leaning,  ///< a suggestive one
+  furthest  ///< no habit was found: the written note with the largest mean error
 };
 
-/// A note of a take where a fault happened; both belong to whoever gave the results.
+/// An example of a fault: a note of a take. Both pointers point into the results given.
 struct FaultPlace {
   const Result* result = nullptr;
   const NoteResult* note = nullptr;
@@ -50,27 +51,28 @@ struct FaultPlace {
 
 struct PracticeFault {
   FaultSource source = FaultSource::chronic;
-  HabitRow row;         ///< group, name, direction, how far off on average
-  SpelledPitch target;  ///< the note that the drills are about, at the pitch sung
+  HabitRow row;         ///< group, name, direction, mean error
+  SpelledPitch target;  ///< the note that the drills practise, at the pitch sung
   std::vector<Drill> drills;
-  bool out_of_range = false;       ///< the note was never sung with ease, and lies outside: no drill goes there
-  std::vector<FaultPlace> places;  ///< where it happened: the notes furthest off, in the order they were sung
+  bool out_of_range = false;       ///< the target is outside the range: no drill contains it
+  std::vector<FaultPlace> places;  ///< examples: up to 6 notes with the largest errors, in the order sung
 };
 
 struct Practice {
-  std::optional<NoteRange> range;  ///< none: nothing was sung with ease, and none was given
-  bool range_widened = false;      ///< the range given goes beyond what was sung with ease
+  std::optional<NoteRange> range;  ///< of all drills; none when the takes show none and none was given
+  bool range_widened = false;      ///< the range given exceeds the notes sung within 50 cents
   std::vector<PracticeFault> faults;
 };
 
-/// Takes of one student, of one melody or several. Faults are what is chronic over all takes, else what leans, else
-/// the written notes furthest off. Drills stay within the notes that were sung in tune to half a semitone, or the range
-/// given. Takes that were not measured, or may not be the melody, are passed over. The plan points into the results
-/// given.
+/// Plan for takes of one student, of one melody or several. Faults are the chronic habits over all takes; if there are
+/// none the leaning ones; if there are none either the written notes with the largest mean errors. Drills stay within
+/// the notes that were sung within 50 cents, or the range given. Takes with an error or of another melody are ignored;
+/// takes of drills are used only when there are no others.
 Practice plan_practice(std::span<const PracticeTake> takes, const PracticeOptions& options);
 
-/// How a take of a drill did on the notes that the drill is about, measured against `reference`; none when the melody
-/// is no drill. Done is five of them in a row in tune (all, where there are fewer); an unclear one ends no run.
+/// Result of a take of a drill on the notes it practises (DrillAim::notes), errors against `reference`; none when the
+/// melody is not a drill. It is done when five of these notes in a row are in tune (all, where there are fewer). An
+/// unclear note neither extends nor ends a run.
 std::optional<DrillProgress> drill_progress(const Melody& melody, std::span<const NoteResult> notes,
                                             Reference reference);
 

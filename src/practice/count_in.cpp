@@ -4,13 +4,12 @@
 #include <cmath>
 #include <numbers>
 
-namespace firmus {
-namespace practice {
+namespace firmus::practice {
 namespace {
 
 constexpr double default_quarters_per_minute = 90;
 constexpr double lead_in_s = 0.2;
-constexpr double click_hz = 2000, click_peak = 0.2;               // high and short: nobody takes it for a note
+constexpr double click_hz = 2000, click_peak = 0.2;               // high and short: not mistaken for a note
 constexpr std::int64_t click_samples = 15 * tone_rate_hz / 1000;  // 15 ms
 
 int beat_unit(const Melody& melody) {
@@ -21,7 +20,7 @@ double beat_s(const Melody& melody, const ToneOptions& options) {
   return 4.0 / beat_unit(melody) * 60 / quarters_per_minute(melody, melody.notes.front(), options);
 }
 
-/// How far after a beat the melody begins, in beats: 0 on the beat.
+/// Position of the melody's beginning within its beat, in beats: 0 on the beat.
 double beats_after_beat(const Melody& melody) {
   const WrittenNote& first = melody.notes.front();
   if (!first.beat) return 0;
@@ -29,7 +28,7 @@ double beats_after_beat(const Melody& melody) {
   return beat - std::floor(beat);
 }
 
-/// From the first click to the melody's beginning.
+/// Beats from the first click to the melody's beginning.
 double count_in_beats(const Melody& melody, const ToneOptions& options) {
   if (options.count_in_beats == 0) return 0;
   const double after = beats_after_beat(melody);
@@ -63,7 +62,9 @@ void CountIn::add_to(std::span<float> block, std::int64_t block_begin) const {
       block[static_cast<std::size_t>(n - block_begin)] += static_cast<float>(gain_ * click_at(n - click));
 }
 
-}  // namespace practice
+}  // namespace firmus::practice
+
+namespace firmus {
 
 std::vector<std::int64_t> count_in_clicks(const Melody& melody, const ToneOptions& options) {
   std::vector<std::int64_t> clicks;

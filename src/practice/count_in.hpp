@@ -1,4 +1,4 @@
-// Clicks on the beats before a melody, and the pace that they set.
+// Count-in clicks on the beats before a melody, and its tempo.
 #pragma once
 #include <cstdint>
 #include <span>
@@ -8,10 +8,10 @@
 
 namespace firmus::practice {
 
-/// The pace at a note: the one asked for, else as written, else the usual one.
+/// Tempo at a note: that of the options, else as written, else 90.
 double quarters_per_minute(const Melody& melody, const WrittenNote& note, const ToneOptions& options);
 
-/// When the first token of the melody, a rest or a note, begins.
+/// Start of the melody's first note or rest.
 double melody_start_s(const Melody& melody, const ToneOptions& options);
 
 class CountIn {

@@ -7,7 +7,7 @@
 namespace firmus::practice {
 namespace {
 
-constexpr std::size_t max_row_length = 52;  ///< a row ends at the first bar line past this
+constexpr std::size_t max_row_length = 52;  ///< characters: a row ends at the first bar line after it
 
 std::string with_beats(const std::string& what, const Fraction& beats) {
   if (beats == Fraction(1)) return what;
@@ -20,18 +20,18 @@ class BarWriter {
  public:
   BarWriter(const Meter& meter, bool has_words) : bar_(meter.count), has_words_(has_words) {}
 
-  void add(const DrillNote& sound) {
-    Fraction left = sound.beats;
-    std::string what = sound.pitch ? pitch_name(*sound.pitch) : "rest";
-    if (sound.pitch) words_ += fmt::format(" {}", sound.word.value_or("."));
+  void add(const DrillNote& note) {
+    Fraction left = note.beats;
+    std::string what = note.pitch ? pitch_name(*note.pitch) : "rest";
+    if (note.pitch) words_ += fmt::format(" {}", note.word.value_or("."));
     while (Fraction(0) < left) {
       const Fraction room = bar_ - filled_;
       const Fraction part = left < room ? left : room;
       put(with_beats(what, part));
-      if (sound.pitch) what = "hold";
+      if (note.pitch) what = "hold";
       left = left - part;
       filled_ = filled_ + part;
-      if (!(Fraction(0) < left) && sound.breath_after) put(",");
+      if (!(Fraction(0) < left) && note.breath_after) put(",");
       if (filled_ == bar_) end_bar();
     }
   }
@@ -66,32 +66,31 @@ class BarWriter {
   std::string text_, row_, words_;
 };
 
-std::string header_lines(const DrillHeader& head) {
-  std::string text = fmt::format("title: {}\ndrill: {}\n", head.title, drill_aim_text(head.aim));
-  if (head.key) text += fmt::format("key: {}\n", key_name(*head.key));
-  text += fmt::format("meter: {}/{}\ntempo: {}\n", head.meter.count, head.meter.unit, head.tempo);
-  if (const std::string tuning = tuning_name(head.tuning); tuning != "equal")
+std::string header_lines(const DrillHeader& header) {
+  std::string text = fmt::format("title: {}\ndrill: {}\n", header.title, drill_aim_text(header.aim));
+  if (header.key) text += fmt::format("key: {}\n", key_name(*header.key));
+  text += fmt::format("meter: {}/{}\ntempo: {}\n", header.meter.count, header.meter.unit, header.tempo);
+  if (const std::string tuning = tuning_name(header.tuning); tuning != "equal")
     text += fmt::format("tuning: {}\n", tuning);
-  if (head.a4_hz != 440.0) text += fmt::format("a4: {}\n", head.a4_hz);
-  if (head.sounds_semitones != 0) text += fmt::format("sounds: {}\n", head.sounds_semitones);
-  if (head.reference) text += fmt::format("reference: {}\n", to_string(*head.reference));
+  if (header.a4_hz != 440.0) text += fmt::format("a4: {}\n", header.a4_hz);
+  if (header.sounds_semitones != 0) text += fmt::format("sounds: {}\n", header.sounds_semitones);
+  if (header.reference) text += fmt::format("reference: {}\n", to_string(*header.reference));
   return text;
 }
 
 }  // namespace
 
-std::string drill_text(DrillHeader head, const std::vector<DrillNote>& sounds) {
-  int note = 0;
-  head.aim.notes.clear();
-  for (const DrillNote& sound : sounds) {
-    if (sound.counts) head.aim.notes.push_back(note);
-    note += sound.pitch.has_value();
+std::string drill_text(DrillHeader header, const std::vector<DrillNote>& notes) {
+  int index = 0;
+  header.aim.notes.clear();
+  for (const DrillNote& note : notes) {
+    if (note.practised) header.aim.notes.push_back(index);
+    index += note.pitch.has_value();
   }
-  const bool has_words =
-      std::any_of(sounds.begin(), sounds.end(), [](const DrillNote& s) { return s.word.has_value(); });
-  BarWriter bars(head.meter, has_words);
-  for (const DrillNote& sound : sounds) bars.add(sound);
-  return header_lines(head) + "\n" + bars.finish();
+  const bool has_words = std::any_of(notes.begin(), notes.end(), [](const DrillNote& n) { return n.word.has_value(); });
+  BarWriter bars(header.meter, has_words);
+  for (const DrillNote& note : notes) bars.add(note);
+  return header_lines(header) + "\n" + bars.finish();
 }
 
 }  // namespace firmus::practice

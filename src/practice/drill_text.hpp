@@ -1,4 +1,4 @@
-// A drill as melody text: notes and rests in a row become full bars.
+// Writes a drill as melody text: a sequence of notes and rests, divided into bars.
 #pragma once
 #include <optional>
 #include <string>
@@ -12,15 +12,15 @@ namespace firmus::practice {
 struct DrillNote {
   std::optional<SpelledPitch> pitch;  ///< none: a rest
   Fraction beats{1};
-  bool counts = false;              ///< one of the notes that the drill is about
+  bool practised = false;           ///< one of the notes that the drill practises (DrillAim::notes)
   bool breath_after = false;        ///< a phrase ends here
   std::optional<std::string> word;  ///< its syllable
 };
 
-/// What stands above the notes.
+/// The header of the melody text.
 struct DrillHeader {
   std::string title;
-  DrillAim aim;  ///< its notes are set from the sounds
+  DrillAim aim;  ///< `notes` is filled in from the notes that are `practised`
   std::optional<Key> key;
   Meter meter;
   std::string tempo;  ///< as in the format: "60"
@@ -30,7 +30,7 @@ struct DrillHeader {
   std::optional<Reference> reference;
 };
 
-/// The melody text: what does not fit into a bar is held on in the next, the last bar is filled up with a rest.
-std::string drill_text(DrillHeader head, const std::vector<DrillNote>& sounds);
+/// The melody text. Notes that cross a bar line are tied by `hold`; a rest fills the last bar.
+std::string drill_text(DrillHeader header, const std::vector<DrillNote>& notes);
 
 }  // namespace firmus::practice

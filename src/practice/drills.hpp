@@ -8,9 +8,10 @@
 
 namespace firmus::practice {
 
-/// Target held; closing in on it from the side that is missed; the leap filled with its steps, then bare; slow, both
-/// ways; from other starting notes; the phrase that holds it, slow, then at tempo. Those that need notes outside the
-/// range, or make no sense for the fault, are left out.
+/// In this order: the target held; approached by shrinking errors from the side where it is missed; the leap filled
+/// with its scale steps, then alone; the leap slowly in both directions; the same interval from other notes; the phrase
+/// that contains it, slowly and at tempo. Drills that need notes outside the range, or do not apply to the fault, are
+/// left out.
 std::vector<Drill> make_drills(const LocatedFault& fault, const std::optional<NoteRange>& range);
 
 }  // namespace firmus::practice

@@ -11,8 +11,8 @@ namespace firmus::practice {
 namespace {
 
 constexpr std::size_t max_examples = 6;  // a minute of listening
-constexpr std::size_t max_takes = 3;     // whoever listens has to find the recording of each
-constexpr double min_error_cents = 10;   // as of a habit: less is not it
+constexpr std::size_t max_takes = 3;     // the listener has to open the recording of each
+constexpr double min_error_cents = 10;   // the least size of a habit
 
 struct Candidate {
   std::size_t take;
@@ -24,7 +24,7 @@ bool is_of_one_melody(const PracticeTake& a, const PracticeTake& b) {
   return a.melody == b.melody || (!a.melody->sha256.empty() && a.melody->sha256 == b.melody->sha256);
 }
 
-/// The written notes of a take that the fault is about.
+/// Written notes of a take's melody that belong to the fault.
 std::set<int> affected_notes(std::span<const PracticeTake> takes, std::size_t take, const LocatedFault& fault) {
   std::set<int> indices;
   for (const HabitPlace& place : fault.places)
@@ -32,8 +32,8 @@ std::set<int> affected_notes(std::span<const PracticeTake> takes, std::size_t ta
   return indices;
 }
 
-/// Off the way the fault is, and with all that it takes to hear it.
-bool shows(const NoteResult& note, const HabitRow& row) {
+/// Whether a note is off in the direction of the fault, and has what is needed to play it back.
+bool is_example(const NoteResult& note, const HabitRow& row) {
   if (!has_judged_error(note) || !note.onset_s || !note.end_s || !note.sung_hz) return false;
   return std::fabs(*note.errors.own_cents) >= min_error_cents && (*note.errors.own_cents < 0) == (row.mean_cents < 0);
 }
@@ -43,23 +43,23 @@ std::vector<Candidate> all_candidates(std::span<const PracticeTake> takes, const
   for (std::size_t take = 0; take < takes.size(); ++take) {
     const std::set<int> indices = affected_notes(takes, take, fault);
     for (const NoteResult& note : takes[take].result->notes)
-      if (note.status == NoteStatus::sung && shows(note, fault.row) && indices.contains(*note.index))
+      if (note.status == NoteStatus::sung && is_example(note, fault.row) && indices.contains(*note.index))
         found.push_back({take, &note, *note.errors.own_cents});
   }
   return found;
 }
 
-/// The furthest off first, as long as there is room; a place of one take more than it may be is passed over.
-std::vector<Candidate> chosen(std::vector<Candidate> found) {
+/// The largest errors first; candidates from more than max_takes takes are skipped.
+std::vector<Candidate> largest_errors(std::vector<Candidate> found) {
   std::stable_sort(found.begin(), found.end(), [](const Candidate& a, const Candidate& b) {
     return std::fabs(a.own_cents) > std::fabs(b.own_cents);
   });
   std::vector<Candidate> kept;
-  std::set<std::size_t> of;
+  std::set<std::size_t> takes;
   for (const Candidate& place : found) {
     if (kept.size() == max_examples) break;
-    if (of.size() == max_takes && !of.contains(place.take)) continue;
-    of.insert(place.take);
+    if (takes.size() == max_takes && !takes.contains(place.take)) continue;
+    takes.insert(place.take);
     kept.push_back(place);
   }
   return kept;
@@ -68,7 +68,7 @@ std::vector<Candidate> chosen(std::vector<Candidate> found) {
 }  // namespace
 
 std::vector<FaultPlace> fault_examples(std::span<const PracticeTake> takes, const LocatedFault& fault) {
-  std::vector<Candidate> kept = chosen(all_candidates(takes, fault));
+  std::vector<Candidate> kept = largest_errors(all_candidates(takes, fault));
   const auto when = [&](const Candidate& place) {
     return std::tuple(takes[place.take].result->context.date, place.take, *place.note->onset_s);
   };

@@ -1,4 +1,4 @@
-// Where in the takes a fault happened: the notes that are worth hearing again.
+// Examples of a fault in the takes, to listen to.
 #pragma once
 #include <span>
 #include <vector>
@@ -8,8 +8,8 @@
 
 namespace firmus::practice {
 
-/// The judged notes of all takes that are off the way the fault is, six at most and of three takes at most: the
-/// furthest off. In the order they were sung: by date (takes without one first, as they were given), then by time.
+/// Judged notes of the fault that are off in its direction by at least 10 cents: the six largest errors, of at most
+/// three takes. In the order sung: by date (takes without one first, as given), then by onset.
 std::vector<FaultPlace> fault_examples(std::span<const PracticeTake> takes, const LocatedFault& fault);
 
 }  // namespace firmus::practice

@@ -20,13 +20,13 @@ std::optional<int> note_before(const PracticeTake& take, int index) {
   return std::nullopt;
 }
 
-/// How a note is met: its name, and the name of the note before it.
+/// Names of the note before and of the note: equal for notes that are reached alike.
 std::string approach_key(const PracticeTake& take, int index) {
   const auto before = note_before(take, index);
   return (before ? pitch_name(written(take, *before).pitch) : "") + " " + pitch_name(written(take, index).pitch);
 }
 
-/// The place that most of the others are like; the first of several.
+/// The first place with the most common pair of notes.
 std::optional<HabitPlace> most_common_place(std::span<const PracticeTake> takes,
                                             const std::vector<HabitPlace>& places) {
   std::map<std::string, int> count;
@@ -64,7 +64,7 @@ std::vector<LocatedFault> from_habits(std::span<const PracticeTake> takes, const
   return faults;
 }
 
-/// The errors of each written note over the takes of the first melody that are of one text.
+/// Written notes of the first take's melody by mean error, over all takes of that melody.
 std::vector<LocatedFault> from_largest_errors(std::span<const PracticeTake> takes) {
   if (takes.empty()) return {};
   std::map<int, std::vector<double>> cents;
@@ -93,7 +93,7 @@ std::vector<LocatedFault> from_largest_errors(std::span<const PracticeTake> take
 
 }  // namespace
 
-std::vector<LocatedFault> find_faults(std::span<const PracticeTake> takes, int most) {
+std::vector<LocatedFault> find_faults(std::span<const PracticeTake> takes, int max_faults) {
   const auto habits = habits_of(takes);
   std::vector<LocatedFault> found = from_habits(takes, habits, HabitDecision::chronic, FaultSource::chronic);
   if (found.empty()) found = from_habits(takes, habits, HabitDecision::leaning, FaultSource::leaning);
@@ -103,7 +103,7 @@ std::vector<LocatedFault> find_faults(std::span<const PracticeTake> takes, int m
     const auto same = [&](const LocatedFault& k) {
       return approach_key(*k.take, k.index) == approach_key(*fault.take, fault.index);
     };
-    if (static_cast<int>(kept.size()) < most && std::none_of(kept.begin(), kept.end(), same))
+    if (static_cast<int>(kept.size()) < max_faults && std::none_of(kept.begin(), kept.end(), same))
       kept.push_back(std::move(fault));
   }
   return kept;

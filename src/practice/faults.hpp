@@ -1,4 +1,4 @@
-// Which faults are practised, and at which note of which take each is met.
+// The faults to practise, and for each a typical note.
 #pragma once
 #include <span>
 #include <vector>
@@ -7,18 +7,18 @@
 
 namespace firmus::practice {
 
-/// A fault where it is most often met: the written note that is off, and the one it is reached from.
+/// A fault at the written note where it is most typical: the most common pair of note and note before it.
 struct LocatedFault {
   FaultSource source = FaultSource::chronic;
   HabitRow row;
   const PracticeTake* take = nullptr;
   int index = 0;                   ///< written note of the take's melody
   std::optional<int> before;       ///< the written note it is reached from; none for the first
-  std::vector<HabitPlace> places;  ///< all written notes that it is about; a take is one of those looked at
+  std::vector<HabitPlace> places;  ///< all its written notes; `take` counts in the takes searched
 };
 
-/// At most `most`: what is chronic, the surest first; else what leans; else the written notes furthest off on average,
-/// beyond the tolerance. Two faults are never about the same written note.
-std::vector<LocatedFault> find_faults(std::span<const PracticeTake> takes, int most);
+/// At most `max_faults`: chronic habits in their order; if there are none the leaning ones; if there are none either
+/// the written notes judged sharp or flat with the largest mean errors. No two have the same typical pair of notes.
+std::vector<LocatedFault> find_faults(std::span<const PracticeTake> takes, int max_faults);
 
 }  // namespace firmus::practice

@@ -9,7 +9,7 @@ namespace firmus::practice {
 namespace {
 
 constexpr int max_harmonics = 8;
-constexpr double rolloff_exponent = 1.6;  // amplitude k^-1.6: clear enough to tune to, softer than a reed (by ear)
+constexpr double rolloff_exponent = 1.6;  // amplitude k^-1.6, chosen by ear: clear pitch, mild timbre
 constexpr double highest_hz = 0.42 * tone_rate_hz;
 
 }  // namespace

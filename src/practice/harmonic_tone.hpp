@@ -1,11 +1,11 @@
-// A steady tone of harmonics, sample by sample.
+// A steady harmonic tone, sample by sample.
 #pragma once
 #include <vector>
 
 namespace firmus::practice {
 
-/// Harmonics at exact multiples of `hz`, those below the limit of hearing and of the sampling rate, softer upwards; RMS
-/// 1. The phase is counted from the tone's first sample, so that no error adds up.
+/// Up to 8 harmonics at exact multiples of `hz` below 0.42 of the sampling rate, with falling amplitudes; RMS 1. The
+/// phase is computed from the time since the tone's first sample, so that no rounding error accumulates.
 class HarmonicTone {
  public:
   explicit HarmonicTone(double hz);

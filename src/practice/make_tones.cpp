@@ -7,22 +7,21 @@
 #include "firmus/tone.hpp"
 #include "harmonic_tone.hpp"
 
-namespace firmus {
-using practice::HarmonicTone;
-using practice::quarters_per_minute;
+namespace firmus::practice {
 namespace {
 
-constexpr double attack_s = 0.025, release_s = 0.06;  // raised cosines: too slow to click, too quick to blur the onset
-constexpr double max_edge_share = 0.3;                // of a short note
+constexpr double attack_s = 0.025,
+                 release_s = 0.06;      // raised cosines: slow enough not to click, fast enough for a clear onset
+constexpr double max_edge_share = 0.3;  // share of a short note's length
 constexpr double tail_s = 0.5;
 constexpr double note_rms = 0.12;   // -18 dBFS; its peak is at most 1.57 times that
-constexpr double drone_rms = 0.05;  // well under the notes
+constexpr double drone_rms = 0.05;  // well below the notes
 
 double raised_cosine(double share) {
   return 0.5 - 0.5 * std::cos(std::numbers::pi * std::clamp(share, 0.0, 1.0));
 }
 
-/// From 0 to 1 and back to 0 over the samples of a tone.
+/// Amplitude envelope of a tone, 0 to 1.
 double envelope_at(std::int64_t sample, std::int64_t length) {
   const double length_s = static_cast<double>(length) / tone_rate_hz, edge_s = max_edge_share * length_s;
   const double at_s = static_cast<double>(sample) / tone_rate_hz;
@@ -30,7 +29,7 @@ double envelope_at(std::int64_t sample, std::int64_t length) {
          raised_cosine((length_s - at_s) / std::min(release_s, edge_s));
 }
 
-/// One tone in its place.
+/// A tone with its position in the output.
 class ScheduledTone {
  public:
   ScheduledTone(double hz, double rms, std::int64_t begin, std::int64_t end)
@@ -63,27 +62,30 @@ std::vector<ScheduledTone> scheduled_tones(const Melody& melody, const ToneOptio
   return tones;
 }
 
-/// How far each sounding of a note is off.
+/// Deviation of each repetition of a note.
 std::vector<double> sounding_offsets_cents(const ToneOptions& options) {
   if (!options.contrast_cents) return {0};
   return {0, *options.contrast_cents, 0};
 }
 
 }  // namespace
+}  // namespace firmus::practice
+
+namespace firmus {
 
 std::vector<ToneSpan> tone_spans(const Melody& melody, const ToneOptions& options) {
   std::vector<ToneSpan> spans;
   double at_s = practice::melody_start_s(melody, options), at_quarters = 0;
-  double pace = quarters_per_minute(melody, melody.notes.front(), options);
+  double tempo = practice::quarters_per_minute(melody, melody.notes.front(), options);
   for (const WrittenNote& note : melody.notes) {
-    at_s += (note.onset_quarters.value() - at_quarters) * 60 / pace;
+    at_s += (note.onset_quarters.value() - at_quarters) * 60 / tempo;
     at_quarters = note.onset_quarters.value();
-    pace = quarters_per_minute(melody, note, options);
+    tempo = practice::quarters_per_minute(melody, note, options);
     if (note.grace) continue;
     double end_s = at_s;
-    for (const double cents : sounding_offsets_cents(options)) {
-      at_s = end_s;  // which in the end is where the last of them begins
-      end_s += note.length_quarters.value() * 60 / pace;
+    for (const double cents : practice::sounding_offsets_cents(options)) {
+      at_s = end_s;  // after the loop: the start of the last repetition
+      end_s += note.length_quarters.value() * 60 / tempo;
       spans.push_back({note.index, std::llround(at_s * tone_rate_hz), std::llround(end_s * tone_rate_hz),
                        note.target_hz * std::exp2((options.transpose_semitones + cents / 100) / 12)});
     }
@@ -98,18 +100,18 @@ std::optional<Hertz> drone_hz(const Melody& melody, const ToneOptions& options) 
 }
 
 std::int64_t tone_length(std::span<const ToneSpan> spans) {
-  return (spans.empty() ? 0 : spans.back().end) + std::llround(tail_s * tone_rate_hz);
+  return (spans.empty() ? 0 : spans.back().end) + std::llround(practice::tail_s * tone_rate_hz);
 }
 
 void make_tones(const Melody& melody, const ToneOptions& options,
                 const std::function<void(std::span<const float>)>& sink) {
   constexpr std::int64_t block_samples = 4096;
   const std::vector<ToneSpan> spans = tone_spans(melody, options);
-  const std::vector<ScheduledTone> tones = scheduled_tones(melody, options, spans);
+  const auto tones = practice::scheduled_tones(melody, options, spans);
   const practice::CountIn count_in(melody, options);
   const std::int64_t length = tone_length(spans);
   std::array<float, block_samples> block{};
-  std::size_t first = 0;  // notes before it have ended
+  std::size_t first = 0;  // tones before it have ended
   for (std::int64_t at = 0; at < length; at += block_samples) {
     const std::span<float> part(block.data(), static_cast<std::size_t>(std::min(block_samples, length - at)));
     std::fill(part.begin(), part.end(), 0.0F);

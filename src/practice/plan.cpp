@@ -4,10 +4,8 @@
 #include "firmus/practice.hpp"
 #include "usable_takes.hpp"
 
-namespace firmus {
+namespace firmus::practice {
 namespace {
-
-using namespace practice;
 
 std::optional<NoteRange> range_of(const std::optional<NoteRange>& comfortable, const PracticeOptions& options) {
   std::optional<NoteRange> range = comfortable;
@@ -21,7 +19,8 @@ bool exceeds(const std::optional<NoteRange>& range, const std::optional<NoteRang
   return range && (!in_range(comfortable, range->low) || !in_range(comfortable, range->high));
 }
 
-/// A drill has its fault on every other note: what keeps coming is found where it was met, in takes of other melodies.
+/// Takes of drills repeat one fault by design and would bias the search for habits: they are used only when there are
+/// no others.
 std::vector<PracticeTake> without_drills(const std::vector<PracticeTake>& takes) {
   std::vector<PracticeTake> kept = takes;
   std::erase_if(kept, [](const PracticeTake& take) { return take.melody->drill.has_value(); });
@@ -29,20 +28,24 @@ std::vector<PracticeTake> without_drills(const std::vector<PracticeTake>& takes)
 }
 
 }  // namespace
+}  // namespace firmus::practice
+
+namespace firmus {
 
 Practice plan_practice(std::span<const PracticeTake> takes, const PracticeOptions& options) {
-  const std::vector<PracticeTake> kept = usable_takes(takes), faulty = without_drills(kept);
-  const auto comfortable = comfortable_range(kept);
-  Practice practice;
-  practice.range = range_of(comfortable, options);
-  practice.range_widened = exceeds(practice.range, comfortable);
-  for (const LocatedFault& located : find_faults(faulty, options.most_faults)) {
+  using namespace practice;
+  const std::vector<PracticeTake> usable = usable_takes(takes), searched = without_drills(usable);
+  const auto comfortable = comfortable_range(usable);
+  Practice plan;
+  plan.range = range_of(comfortable, options);
+  plan.range_widened = exceeds(plan.range, comfortable);
+  for (const LocatedFault& located : find_faults(searched, options.max_faults)) {
     const auto target = at_sung_pitch(*located.take, located.take->melody->note(located.index).pitch);
     if (!target) continue;
-    practice.faults.push_back({located.source, located.row, *target, make_drills(located, practice.range),
-                               !in_range(practice.range, *target), fault_examples(faulty, located)});
+    plan.faults.push_back({located.source, located.row, *target, make_drills(located, plan.range),
+                           !in_range(plan.range, *target), fault_examples(searched, located)});
   }
-  return practice;
+  return plan;
 }
 
 }  // namespace firmus

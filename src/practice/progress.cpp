@@ -3,10 +3,10 @@
 #include "base/statistics.hpp"
 #include "firmus/practice.hpp"
 
-namespace firmus {
+namespace firmus::practice {
 namespace {
 
-/// In tune so many times in a row, one is no longer lucky: at an even chance each time, 1 in 32.
+/// With an even chance of being in tune at each note, five in a row happen 1 time in 32.
 constexpr int required_run = 5;
 
 const NoteResult* result_of(std::span<const NoteResult> notes, int index) {
@@ -15,6 +15,9 @@ const NoteResult* result_of(std::span<const NoteResult> notes, int index) {
 }
 
 }  // namespace
+}  // namespace firmus::practice
+
+namespace firmus {
 
 std::optional<DrillProgress> drill_progress(const Melody& melody, std::span<const NoteResult> notes,
                                             Reference reference) {
@@ -26,7 +29,7 @@ std::optional<DrillProgress> drill_progress(const Melody& melody, std::span<cons
   int run = 0;
   for (const int index : melody.drill->notes) {
     ++progress.notes;
-    const NoteResult* note = result_of(notes, index);
+    const NoteResult* note = practice::result_of(notes, index);
     if (note && note->verdict == Verdict::unclear) continue;  // neither ends a run nor lengthens it
     const bool in_tune = note && note->verdict == Verdict::in_tune;
     run = in_tune ? run + 1 : 0;
@@ -38,7 +41,7 @@ std::optional<DrillProgress> drill_progress(const Melody& melody, std::span<cons
     if (error && note->verdict != Verdict::other_note) cents.push_back(*error);
   }
   if (!cents.empty()) progress.mean_cents = mean_and_sd(cents).mean;
-  progress.done = progress.most_in_a_row >= std::min(required_run, progress.notes);
+  progress.done = progress.most_in_a_row >= std::min(practice::required_run, progress.notes);
   return progress;
 }
 

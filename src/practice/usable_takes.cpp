@@ -7,7 +7,7 @@
 namespace firmus::practice {
 namespace {
 
-/// Further off, a note is reached with luck, not with ease: nearer to it than to any other.
+/// Half a semitone: a note further off is nearer to another one.
 constexpr double comfortable_cents = 50;
 
 bool is_comfortable(const NoteResult& note) {
