@@ -16,7 +16,6 @@ class SegmentPitch {
   SegmentPitch(const Observations& observed, std::span<const Boundary> boundaries);
 
   static constexpr double grid_cents = 25;
-  int grid_size() const { return size_; }
   /// Place on the grid of a pitch in cents (100 x MIDI key); may be outside.
   int grid_at(double pitch_cents) const {
     constexpr int above_all = 1 << 16;  // keeps it positive: then the cast rounds down, and costs less than a floor
