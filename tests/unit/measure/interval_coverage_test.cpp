@@ -1,5 +1,6 @@
-// 95 % intervals (centre +- 1.96 standard errors) hold the truth 93 to 97 times in 100, for each condition by itself.
-// Of 600 notes the share itself errs by 0.9.
+// 95 % intervals (pitch +- 1.96 standard errors) hold the truth 93 to 97 times in 100, in each condition. The share of
+// 600 notes itself has a standard error of 0.9. The seeds, 7021 to 7031, were used for nothing before: the constants of
+// the standard error were fitted on other notes (seeds 21 to 31 of these conditions among them).
 #include <doctest/doctest.h>
 
 #include "synth.hpp"
@@ -46,35 +47,35 @@ void mixed_note(Note& note, Random& random) {
 }  // namespace
 
 TEST_CASE("95 % intervals hold: natural notes, clean") {
-  holds(40, 84, 0.2, 2, std::nullopt, plain, 21);
+  holds(40, 84, 0.2, 2, std::nullopt, plain, 7021);
 }
 TEST_CASE("95 % intervals hold: noise at 20 dB") {
-  holds(40, 84, 0.2, 2, 20.0, plain, 22);
+  holds(40, 84, 0.2, 2, 20.0, plain, 7022);
 }
 TEST_CASE("95 % intervals hold: noise at 10 dB") {
-  holds(40, 84, 0.2, 2, 10.0, plain, 23);
+  holds(40, 84, 0.2, 2, 10.0, plain, 7023);
 }
 TEST_CASE("95 % intervals hold: vibrato of 80 cents") {
-  holds(40, 84, 0.5, 2, std::nullopt, vibrato_80, 24);
+  holds(40, 84, 0.5, 2, std::nullopt, vibrato_80, 7024);
 }
 TEST_CASE("95 % intervals hold: scoops") {
-  holds(40, 84, 0.3, 2, std::nullopt, scoop, 25);
+  holds(40, 84, 0.3, 2, std::nullopt, scoop, 7025);
 }
 TEST_CASE("95 % intervals hold: short notes of 150 to 250 ms") {
-  holds(40, 84, 0.15, 0.25, std::nullopt, plain, 26);
+  holds(40, 84, 0.15, 0.25, std::nullopt, plain, 7026);
 }
 TEST_CASE("95 % intervals hold: vibrato and scoops E2 to C6 at 20 dB") {
-  holds(40, 84, 0.3, 2, 20.0, mixed_note, 27);
+  holds(40, 84, 0.3, 2, 20.0, mixed_note, 7027);
 }
 TEST_CASE("95 % intervals hold: vibrato and scoops E1 to E2 at 20 dB") {
-  holds(28, 40, 0.3, 2, 20.0, mixed_note, 28);
+  holds(28, 40, 0.3, 2, 20.0, mixed_note, 7028);
 }
 TEST_CASE("95 % intervals hold: vibrato and scoops C6 to E7 at 20 dB") {
-  holds(84, 100, 0.3, 2, 20.0, mixed_note, 29);
+  holds(84, 100, 0.3, 2, 20.0, mixed_note, 7029);
 }
 TEST_CASE("95 % intervals hold: beginners who wander by 15 cents") {
-  holds(40, 84, 0.2, 2, std::nullopt, wandering, 30);
+  holds(40, 84, 0.2, 2, std::nullopt, wandering, 7030);
 }
 TEST_CASE("95 % intervals hold: small vibrato that sets in late") {
-  holds(40, 84, 0.7, 2, std::nullopt, late_vibrato, 31);
+  holds(40, 84, 0.7, 2, std::nullopt, late_vibrato, 7031);
 }

@@ -45,11 +45,11 @@ double small(int i) {
   return (i * 7919 % 13) - 6.0;
 }
 
-/// Share of 200 amateur takes in which `fits` holds.
+/// Share of 200 simulated amateur takes in which `fits` holds; on seeds that the constants were not fitted on.
 template <class Shift, class Fits>
 double share(int count, Shift shift, Fits fits) {
   int good = 0;
-  for (std::uint64_t seed = 1; seed <= 200; ++seed) {
+  for (std::uint64_t seed = 20001; seed <= 20200; ++seed) {
     const auto errors = amateur_errors(count, seed);
     good += fits(fit_tuning_curve(take(count, [&](int i) { return errors[static_cast<std::size_t>(i)] + shift(i); })))
                 ? 1
