@@ -160,7 +160,19 @@ std::optional<std::string> fault_of_door(const Room& room, const std::filesystem
   return std::nullopt;
 }
 
+// The result of a take is plain data that any program can hold: it must not draw in the pipeline that fills it.
+constexpr std::array<std::string_view, 2> result_includes = {"melody", "signal_quality"};
+
+bool draws_in_the_pipeline(const Room& room, const Include& include) {
+  if (room.folder != "include/firmus" || room.stage != "result") return false;
+  if (include.target.find('/') == std::string::npos && !include.quoted) return false;  // the standard library
+  return include.target.rfind("firmus/", 0) != 0 ||
+         std::find(result_includes.begin(), result_includes.end(),
+                   std::filesystem::path(include.target).stem().string()) == result_includes.end();
+}
+
 std::optional<std::string> fault_of(const Room& room, const Include& include, const std::set<std::string>& paths) {
+  if (draws_in_the_pipeline(room, include)) return "result.hpp may not include \"" + include.target + "\"";
   if (include.target.rfind("firmus/", 0) == 0) return fault_of_stage_header(room, include.target);
   if (auto fault = fault_of_outside_library(room, include.target)) return fault;
   if (auto fault = fault_of_system_header(room, include.target)) return fault;

@@ -56,6 +56,17 @@ TEST_CASE("result.hpp stands before evidence, and error.hpp counts as base") {
   CHECK(only_finding("src/theory/a.cpp", "#include \"firmus/error.hpp\"") == "");
 }
 
+TEST_CASE("the result of a take includes the melody, what is wrong with the recording, and nothing of the pipeline") {
+  const std::string result = "include/firmus/result.hpp";
+  for (const char* line :
+       {"#include <optional>", "#include \"firmus/melody.hpp\"", "#include \"firmus/signal_quality.hpp\""})
+    CHECK(only_finding(result, line) == "");
+  for (const char* target : {"firmus/audio.hpp", "base/csv.hpp", "measure/measure.hpp", "fmt/format.h"})
+    CHECK(only_finding(result, "#include \"" + std::string(target) + "\"") ==
+          result + ":1: result.hpp may not include \"" + target + "\"");
+  CHECK(only_finding(result, "#include <nlohmann/json.hpp>") != "");
+}
+
 TEST_CASE("another stage's private header is out of reach") {
   CHECK(only_finding("src/decode/a.cpp", "#include \"evidence/net.hpp\"") ==
         "src/decode/a.cpp:1: \"evidence/net.hpp\" is private to evidence");
