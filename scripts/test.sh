@@ -2,7 +2,8 @@
 # Builds firmus and runs its tests: scripts/test.sh [--all]
 # Without --all: every quick test, through ctest, and the layout of the sources. With it: warnings as errors, the slow
 # tests too, the same under the address and undefined-behaviour sanitizers, the fuzz targets over their corpora, the
-# source checks, and that the benches build.
+# source checks, each source by itself (no include may be missing that another file of its stage happens to have), and
+# that the benches build.
 # Installs with apt what is missing (nothing when nothing is missing). Ends with each check that did not run and the
 # closing line of ctest; exit status 1 when anything failed.
 set -euo pipefail
@@ -69,10 +70,21 @@ check_layout() {
   clang-format --dry-run -Werror "${files[@]}" || failed+=("clang-format")
 }
 
+# The database of single files, which the release build, one file a stage, does not have.
+configure_plain() {
+  mkdir -p build
+  cmake -S . -B build/plain -DCMAKE_BUILD_TYPE=Debug -DFIRMUS_UNITY=OFF -DFIRMUS_STRICT=ON >build/configure-plain.log 2>&1 ||
+    { tail -n 20 build/configure-plain.log >&2; failed+=("configuration of plain"); return 1; }
+}
+
+parse_each_source() {
+  /usr/bin/python3 -B scripts/parse_each.py build/plain/compile_commands.json "$(nproc)" || failed+=("each source by itself")
+}
+
 run_clang_tidy() {
   local sources
   mapfile -t sources < <(find src -name '*.cpp' | sort)
-  printf '%s\n' "${sources[@]}" | xargs -P "$(nproc)" -n 4 clang-tidy -quiet --extra-arg=-Wno-unknown-warning-option --extra-arg=-Wno-error -p build/release 2>/dev/null >build/clang-tidy.log || true
+  printf '%s\n' "${sources[@]}" | xargs -P "$(nproc)" -n 4 clang-tidy -quiet --extra-arg=-Wno-unknown-warning-option --extra-arg=-Wno-error -p build/plain 2>/dev/null >build/clang-tidy.log || true
   echo "clang-tidy: $(grep -c 'warning: ' build/clang-tidy.log || true) findings, in build/clang-tidy.log"
   if grep -q 'error: ' build/clang-tidy.log; then grep 'error: ' build/clang-tidy.log; failed+=("clang-tidy"); fi
 }
@@ -102,9 +114,14 @@ if [ "$all" = yes ]; then
   fi
   step "fuzz targets: their corpora and $FUZZ_SECONDS s each"
   run_fuzz_targets
-  step "source checks"
+  step "layout of the sources"
   check_layout
-  run_clang_tidy
+  if configure_plain; then
+    step "each source by itself"
+    parse_each_source
+    step "clang-tidy"
+    run_clang_tidy
+  fi
   step "every test"
   run_ctest release
 else
