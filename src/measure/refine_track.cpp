@@ -12,6 +12,7 @@
 
 #include "base/base.hpp"
 #include "demodulate.hpp"
+#include "firmus/theory.hpp"
 #include "measure/measure.hpp"
 
 namespace firmus::measure {
@@ -196,7 +197,7 @@ class RunRefiner {
 };
 
 bool breaks_run(float before_hz, float hz) {
-  return hz <= 0 || std::abs(1200 * std::log2(static_cast<double>(hz) / before_hz)) > run_break_cents;
+  return hz <= 0 || std::abs(cents_between(Hertz(before_hz), Hertz(hz))) > run_break_cents;
 }
 
 /// Frames of one run, [begin, end).
