@@ -21,7 +21,7 @@ struct Formant {
 constexpr std::array<Formant, 5> formants{{{730, 80}, {1090, 90}, {2440, 120}, {3400, 150}, {4500, 200}}};
 
 // Glottal flow falls 12 dB an octave, the lips give 6 back (Fant, Acoustic Theory of Speech Production, 1960); of a
-// soft voice the flow falls by 18 (memory).
+// soft voice the flow falls by 18.
 double harmonic_amplitude(int k, double hz, Voice voice) {
   double gain = voice == Voice::soft ? 1.0 / (k * k) : 1.0 / k;
   for (const Formant& formant : formants) {

@@ -1,4 +1,4 @@
-// An SVG picture as a reader sees it: texts with the room they take, lines and marks. Needs pugixml.
+// Extracts texts with their bounding boxes, lines and marks from an SVG picture. Needs pugixml.
 #pragma once
 #include <pugixml.hpp>
 #include <string>
@@ -15,14 +15,14 @@ struct Text {
   Box box;  ///< widths by a mean letter of DejaVu Sans, a little narrower than the widest
 };
 
-/// Throws std::runtime_error when it is not well formed.
+/// Throws std::runtime_error when the SVG is not well formed.
 pugi::xml_document parsed(const std::string& svg);
 
 std::vector<Text> texts_of(const pugi::xml_document& svg);
 bool overlap(const Box& a, const Box& b);
 /// "words / words" of each pair of texts that overlap.
 std::vector<std::string> overlapping(const std::vector<Text>& texts);
-/// Texts that reach out of the viewBox.
+/// Texts that extend beyond the viewBox.
 std::vector<std::string> cut_off(const pugi::xml_document& svg);
 
 /// WCAG 2.1: contrast of two colours "#rrggbb", 1 to 21.

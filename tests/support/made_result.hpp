@@ -1,5 +1,4 @@
-// A result as measuring makes it, without any sound: notes with the errors that a test wants, and a pitch line that
-// follows them.
+// A synthetic Result, without any sound: notes with given errors, and an f0 track that follows them.
 #pragma once
 #include <vector>
 
@@ -17,7 +16,7 @@ struct MadeNote {
 };
 
 /// The notes one after another from 0.5 s on, in bars of four and phrases of eight, sung `transposition` semitones
-/// higher and `centre_cents` off; standard errors of 2 cents. The pitch line is steady at the sung pitch.
+/// higher with an offset of `centre_cents`; standard errors of 2 cents. The f0 track is constant at the sung pitch.
 Result take_of(const std::vector<MadeNote>& notes, int transposition_semitones = 0, double centre_cents = 0);
 
 /// `count` notes up and down a tenth with words of one to eight letters, every seventh one 30 to 40 cents off.

@@ -1,4 +1,4 @@
-// A trend as made from results, without any: figures that get better week by week, and two habits.
+// A synthetic trend, without any results: figures that improve week by week, and two habits.
 #pragma once
 #include <string>
 
@@ -6,7 +6,7 @@
 
 namespace firmus::made {
 
-/// `dates` Mondays; cents off fall evenly from 30 by 2 a week, notes in tune rise from half.
+/// `dates` Mondays; the mean error falls from 30 cents by 2 a week, the share of notes in tune rises from one half.
 StudentTrend student_of(const std::string& name, int dates);
 
 }  // namespace firmus::made

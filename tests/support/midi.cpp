@@ -27,7 +27,7 @@ std::string event(int after_ticks, int status, int first, int second) {
   return bytes;
 }
 
-/// The next step up: fluidsynth plays whole cents and rounds down.
+/// Rounded up to the next step, since fluidsynth rounds down to whole cents.
 int bend_steps(double cents) {
   constexpr double rounding = 1e-6;
   return static_cast<int>(std::ceil(8192 + cents / bend_range_cents * 8192 - rounding));

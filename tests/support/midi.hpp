@@ -1,5 +1,5 @@
-// Standard MIDI Files of one line with a pitch bend for each note. Pitch bend: 14 bits, 8192 in the middle, 2 semitones
-// either way by default (MIDI 1.0; General MIDI Level 1).
+// Monophonic Standard MIDI Files with a pitch bend for each note. Pitch bend has 14 bits, 8192 is neutral, and its
+// range is 2 semitones up and down by default (MIDI 1.0; General MIDI Level 1).
 #pragma once
 #include <string>
 #include <vector>
@@ -8,7 +8,7 @@ namespace firmus::midi {
 
 struct Note {
   int key = 60;
-  double bend_cents = 0;  ///< whole cents: fluidsynth knows no finer ones
+  double bend_cents = 0;  ///< whole cents, the resolution of fluidsynth
   int onset_ticks = 0, length_ticks = 0;
   int velocity = 90;
 };

@@ -1,6 +1,6 @@
-// A simulated singer: melody + plan of what goes wrong -> samples and the exact truth. The source is voice-like
-// (harmonics through formants, consonants, breath, scoops, glides, vibrato, 1/f-like wander), in a room with noise and
-// reverberation. The same plan gives the same samples on every run.
+// A simulated singer: a melody and a plan of errors -> samples and the exact ground truth. The sound is voice-like
+// (harmonics through formants, consonants, breath, scoops, glides, vibrato, 1/f-like drift of f0), in a room with noise
+// and reverberation. The same plan gives the same samples on every run.
 #pragma once
 #include <cstdint>
 #include <map>
@@ -14,7 +14,7 @@
 namespace firmus::singer {
 
 inline constexpr int rate_hz = 16000;
-inline constexpr double vowel_rise_s = 0.035;  ///< from nothing to a full vowel, by half a period of a cosine
+inline constexpr double vowel_rise_s = 0.035;  ///< rise time of a vowel: half a period of a raised cosine
 
 /// How the voice behaves. The defaults are a tidy amateur.
 struct Voice {
@@ -22,8 +22,8 @@ struct Voice {
   double vibrato_rate_hz = 5.5;
   double vibrato_extent_cents = 18;  ///< either way; 0: none. Sets in 0.25 s after the onset
   double scoop_cents = -45;          ///< where a note after a gap begins, against its centre
-  double scoop_s = 0.07;             ///< until the scoop is done
-  double glide_s = 0.06;             ///< from one note to the next where no gap parts them
+  double scoop_s = 0.07;             ///< duration of the scoop
+  double glide_s = 0.06;             ///< duration of the glide between notes without a gap
   double wander_cents = 4;           ///< standard deviation of the slow wander of f0
   double jitter_cents = 2;           ///< standard deviation of the fast part (5 ms)
   double breath_db = -32;            ///< aspiration under the vowel
@@ -60,7 +60,7 @@ struct ExtraNote {
   double length_s = 0.4;
 };
 
-/// What is sung, and what is wrong with it.
+/// The melody to sing and the errors to make.
 struct Plan {
   std::uint64_t seed = 1;
   Voice voice;
@@ -110,7 +110,7 @@ Performance sing(const Melody& melody, const Plan& plan);
 /// the number of such notes.
 int plant_on_interval(Plan& plan, const Melody& melody, std::string_view interval, Direction direction, double cents);
 
-/// CSV of the truth: onset_s,end_s,written_index,sung_hz,cents_from_written,kind; written_index -1 for an extra.
+/// The ground truth as CSV: onset_s,end_s,written_index,sung_hz,cents_from_written,kind; written_index -1 for an extra.
 std::string truth_csv(const std::vector<SungNote>& notes);
 /// Reads what truth_csv writes. Throws std::runtime_error naming the line.
 std::vector<SungNote> read_truth_csv(std::string_view text);

@@ -1,4 +1,4 @@
-// The rooms of the singer: plan -> timed notes -> control track -> sound. Shared by the singer_*.cpp alone.
+// The parts of the singer: plan -> timed notes -> control track -> sound. For the singer_*.cpp only.
 #pragma once
 #include <array>
 #include <cmath>
@@ -45,7 +45,7 @@ double coda_s(Consonant coda);
 
 inline constexpr double murmur_amplitude = 0.3;  ///< a voiced consonant, against a vowel
 
-/// One note as it will be sung, before its sound is made.
+/// One note of the schedule, before it is synthesised.
 struct TimedNote {
   SungNote truth;  ///< sung_hz: the planned centre, wander not yet in it
   Syllable syllable;
@@ -56,7 +56,7 @@ struct TimedNote {
 std::vector<TimedNote> time_notes(const Melody& melody, const Plan& plan);
 
 inline constexpr int formant_count = 5;
-/// What the voice does, 1000 times a second.
+/// State of the voice in one control frame; there are 1000 a second.
 struct ControlFrame {
   double f0_hz = 0;
   double amplitude = 0;             ///< 0: silent; 1: a full vowel
@@ -65,7 +65,7 @@ struct ControlFrame {
 };
 inline constexpr int control_rate_hz = 1000;
 
-/// A stretch of noise: a burst, a hiss, a breath.
+/// A segment of noise: a burst, a hiss, a breath.
 struct NoiseBurst {
   double from_s = 0, length_s = 0;
   double centre_hz = 4000, bandwidth_hz = 3000;

@@ -155,7 +155,7 @@ double median_of(std::vector<double>& values) {
 }  // namespace
 
 std::array<double, formant_count> formants_of(Vowel vowel, double scale) {
-  // F1 to F3 of men's vowels, Peterson & Barney, JASA 24(2), 1952 (memory); F4 and F5 common practice.
+  // F1 to F3 of men's vowels, Peterson & Barney, JASA 24(2), 1952; F4 and F5 common practice.
   constexpr std::array<std::array<double, 3>, 5> table = {
       {{730, 1090, 2440}, {530, 1840, 2480}, {270, 2290, 3010}, {570, 840, 2410}, {300, 870, 2240}}};
   const auto& low = table[static_cast<std::size_t>(vowel)];

@@ -1,4 +1,4 @@
-// Speech-like sound: syllables whose pitch never stays, in short runs with pauses, under the singing range.
+// Speech-like sound: syllables of changing pitch in short runs with pauses, below the singing range.
 #include <algorithm>
 
 #include "singer_parts.hpp"

@@ -1,4 +1,4 @@
-// Sound files, other programs and a folder that goes away.
+// Sound files, external programs and a temporary folder.
 #pragma once
 #include <filesystem>
 #include <string>
@@ -7,10 +7,10 @@
 namespace firmus::support {
 
 bool program_is_there(const std::string& name);
-/// Runs a shell command with its output thrown away; throws std::runtime_error naming it when it fails.
+/// Runs a shell command and discards its output; throws std::runtime_error with the command when it fails.
 void run(const std::string& command);
 
-/// A new folder under the system's temporary folder, removed with all that is in it.
+/// A new folder in the system's temporary folder; the destructor removes it with its content.
 class ScratchFolder {
  public:
   ScratchFolder();

@@ -15,7 +15,7 @@
 using namespace firmus;
 
 TEST_CASE("sha256 gives the digests of the standard's examples") {
-  // FIPS 180-4 example values for "abc" and the empty message (memory).
+  // FIPS 180-4 example values for "abc" and the empty message.
   CHECK(sha256_hex("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
   CHECK(sha256_hex("") == "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
 }

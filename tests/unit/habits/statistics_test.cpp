@@ -72,7 +72,7 @@ TEST_CASE("Student's paired sleep data") {
 }
 
 TEST_CASE("quantiles of Student's t are those of the printed tables") {
-  // Percentage points of t, as in any table (memory): two-sided 5 % and 1 %.
+  // Percentage points of t, as in any table: two-sided 5 % and 1 %.
   CHECK(t_quantile(0.975, 1) == Approx(12.706).epsilon(1e-4));
   CHECK(t_quantile(0.975, 4) == Approx(2.776).epsilon(2e-4));
   CHECK(t_quantile(0.975, 10) == Approx(2.228).epsilon(2e-4));
