@@ -44,8 +44,8 @@ struct Recording {
   std::string sha256;      ///< of the file's bytes
   int sample_rate_hz = 0;  ///< of the file
   int channels = 0;
-  int channel_used = 0;   ///< from 0: the most periodic one
-  double duration_s = 0;  ///< of what was read
+  int channel_used = 0;  ///< from 0: the most periodic one
+  Seconds duration_s;    ///< of what was read
   SignalQuality signal_quality;
   Samples samples;
 };

@@ -39,7 +39,7 @@ void RecordingBuilder::add(std::span<float> block) {
 void RecordingBuilder::finish(Recording& take) {
   resampler_.finish(samples_.tail());
   take.samples = samples_.finish();
-  take.duration_s = static_cast<double>(frames_) / rate_hz_;
+  take.duration_s = Seconds(static_cast<double>(frames_) / rate_hz_);
   const std::vector<double> levels = levels_dbfs(take.samples);
   const bool silent = is_silent(levels);
   std::vector<RecordingWarning> before = std::move(take.signal_quality.warnings);

@@ -17,7 +17,7 @@ constexpr double two_pi = 2 * std::numbers::pi;
 struct Formant {
   double hz, bandwidth_hz;
 };
-// The vowel of "father", adult voice (Peterson & Barney 1952, rounded, memory; bandwidths common practice).
+// The vowel of "father", adult voice (Peterson & Barney 1952, rounded; bandwidths common practice).
 constexpr std::array<Formant, 5> formants{{{730, 80}, {1090, 90}, {2440, 120}, {3400, 150}, {4500, 200}}};
 
 // Glottal flow falls 12 dB an octave, the lips give 6 back (Fant, Acoustic Theory of Speech Production, 1960); of a

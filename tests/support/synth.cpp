@@ -16,7 +16,7 @@ constexpr int grid_samples = 16;  // wander and amplitudes are made every millis
 struct Formant {
   double hz, bandwidth_hz;
 };
-// Formants of five vowels, adult voice (Peterson & Barney 1952, rounded, memory; bandwidths common practice).
+// Formants of five vowels, adult voice (Peterson & Barney 1952, rounded; bandwidths common practice).
 constexpr std::array<std::array<Formant, 5>, 5> vowels{{
     {{{730, 80}, {1090, 90}, {2440, 120}, {3400, 150}, {4500, 200}}},
     {{{530, 70}, {1840, 100}, {2480, 120}, {3500, 150}, {4500, 200}}},
