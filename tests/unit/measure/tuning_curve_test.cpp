@@ -76,7 +76,7 @@ TEST_CASE("errors are told against concert, own centre and interval") {
   CHECK(line.errors[3].interval_cents.value() == doctest::Approx(80));
 }
 
-TEST_CASE("no notes give no stretches, one note is its own centre") {
+TEST_CASE("no notes give no key segments, one note is its own centre") {
   CHECK(fit_tuning_curve({}).key_segments.empty());
   const TuningCurve one = fit_tuning_curve(take(1, [](int) { return 35.0; }));
   CHECK(one.errors[0].own_cents.value() == doctest::Approx(0).epsilon(0.01));
@@ -145,7 +145,7 @@ TEST_CASE("wrong notes do not drag the centre: a third of them 150 cents sharp l
     if (i % 3 != 1) CHECK(std::abs(line.errors[i].own_cents.value()) < 12);
 }
 
-TEST_CASE("a change of key starts a new stretch at its note, each with its own transposition") {
+TEST_CASE("a change of key starts a new key segment at its note, each with its own transposition") {
   const TuningCurve line = fit_tuning_curve(take(40, [](int i) { return small(i) + (i >= 23 ? 200 : 0); }));
   REQUIRE(line.key_segments.size() == 2);
   CHECK(line.key_segments[0].from_index == 0);
@@ -159,7 +159,7 @@ TEST_CASE("a change of key starts a new stretch at its note, each with its own t
   CHECK(line.errors[30].concert_cents.value() > 190);  // never in another key
 }
 
-TEST_CASE("a singer who drops an octave in the middle is judged in the octave of each stretch") {
+TEST_CASE("a singer who drops an octave in the middle is judged in the octave of each key segment") {
   const TuningCurve line = fit_tuning_curve(take(40, [](int i) { return small(i) - (i >= 25 ? 1200 : 0); }));
   REQUIRE(line.key_segments.size() == 2);
   CHECK(line.key_segments[1].transposition_semitones == -12);
@@ -174,8 +174,8 @@ TEST_CASE("up to four notes out of line are wrong notes and no key") {
 }
 
 TEST_CASE(
-    "on amateurs' errors keys that do not change stay one stretch in 98 of 100 takes, changes of a semitone are found "
-    "in 80") {
+    "on amateurs' errors keys that do not change stay one key segment in 98 of 100 takes, changes of a semitone are "
+    "found in 80") {
   const auto one = [](const TuningCurve& line) { return line.key_segments.size() == 1; };
   const auto two = [](const TuningCurve& line) { return line.key_segments.size() == 2; };
   CHECK(share(
