@@ -19,8 +19,8 @@ struct SettingsOverrides {
   std::optional<Hertz> a4;
   std::optional<std::string> tuning;  ///< as parse_tuning reads it
 };
-/// The settings to measure with. With --a4 or --tuning the target pitches of `melody` are computed anew; it may be
-/// none. Throws InputError when there is no such tuning.
+/// The settings to measure with. Where `a4` or `tuning` is set, the target pitches of `melody` are computed again; it
+/// may be nullopt. Throws InputError when there is no such tuning.
 Settings apply_overrides(const SettingsOverrides& overrides, std::optional<Melody>& melody);
 
 enum class TakeStatus {

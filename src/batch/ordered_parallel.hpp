@@ -50,7 +50,11 @@ class OrderedParallel {
         for (auto& [i, result] : take_all()) emit(i, std::move(result));
         return signal;
       }
-      while (auto next = take_next()) emit(next->first, std::move(next->second));
+      while (!interrupts_.signal()) {
+        auto next = take_next();
+        if (!next) break;
+        emit(next->first, std::move(next->second));
+      }
     }
     return std::nullopt;
   }

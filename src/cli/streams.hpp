@@ -31,7 +31,7 @@ void diagnose(const std::vector<Problem>& problems);
 /// "firmus: FILE:LINE:COLUMN: warning: ..."
 void warn(const Problem& problem);
 
-/// How far many takes are, how fast it goes and how long it takes still: one line on standard error, only on a
+/// Takes finished, takes a second and the time left.
 std::string progress_line(std::size_t finished, std::size_t total, double seconds);
 /// Shows that line on standard error, rewritten in place; only on a terminal and for more than one take.
 class Progress {

@@ -1,6 +1,7 @@
 // A small class graded, and takes checked, by calls in C++ without a command line.
 #include <doctest/doctest.h>
 
+#include <csignal>
 #include <filesystem>
 #include <map>
 #include <string>
@@ -60,7 +61,7 @@ class ClassFolder {
   support::ScratchFolder scratch_;
 };
 
-/// All files of a folder with their contents, without the list of digests, which holds them again.
+/// All files of a folder with their contents.
 std::map<std::string, std::string> contents_of(const std::string& folder) {
   std::map<std::string, std::string> contents;
   for (const auto& entry : fs::recursive_directory_iterator(folder))
@@ -162,6 +163,33 @@ TEST_CASE("takes are checked from C++, each with its outcome, in order") {
   CHECK(texts.at(1) == "0");
   CHECK(fs::exists(folder.out("ana.html")));
   CHECK(fs::exists(folder.out("nobody.json")));
+}
+
+TEST_CASE("a signal ends a run early: finished results are written and reported, and a later run completes them") {
+  const ClassFolder folder;
+  CheckOptions options;
+  for (int i = 0; i < 60; ++i) options.takes.push_back(folder.out("../no-such-take-" + std::to_string(i)));
+  options.out_folder = folder.out();
+  std::size_t reported = 0;
+  int interrupted_by = 0;
+  BatchEvents events;
+  events.on_take = [&](const TakeOutcome&) {
+    if (++reported == 3) std::raise(SIGTERM);
+  };
+  events.on_interrupt = [&](int signal) { interrupted_by = signal; };
+  CHECK(check_takes(options, events) == SIGTERM);
+  CHECK(interrupted_by == SIGTERM);
+  CHECK(reported >= 3);
+  CHECK(reported < options.takes.size());
+  for (std::size_t i = 0; i < reported; ++i)
+    CHECK(fs::exists(folder.out("no-such-take-" + std::to_string(i) + ".json")));
+  const std::string list = file_content(folder.out("written.json")).value();
+  CHECK(list.find("no-such-take-59.json") == std::string::npos);  // announced, never written
+
+  reported = 100;
+  CHECK_FALSE(check_takes(options, events));
+  CHECK(reported == 160);
+  CHECK(fs::exists(folder.out("no-such-take-59.json")));
 }
 
 TEST_CASE("two takes of one stem, a tuning that is none and an empty folder are the caller's errors") {
