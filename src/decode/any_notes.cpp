@@ -5,7 +5,7 @@
 
 #include "base/frames.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 // Where the log odds of an onset are even, a note starts as likely as not; pitch and length decide then.
@@ -52,4 +52,4 @@ Path best_any_notes(const Observations& observed, std::span<const Boundary> boun
   return path;
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

@@ -5,9 +5,9 @@
 #include "costs.hpp"
 #include "lattice.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 
 /// Best chain of notes of free pitch; what sounds between them may be left out. `note_cost` is paid for each note.
 Path best_any_notes(const Observations& observed, std::span<const Boundary> boundaries, const Costs& costs);
 
-}  // namespace firmus
+}  // namespace firmus::decode

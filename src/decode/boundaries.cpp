@@ -6,7 +6,7 @@
 #include <numeric>
 #include <optional>
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 constexpr std::array<float, 7> triangle{1, 2, 3, 4, 3, 2, 1};
@@ -217,4 +217,4 @@ std::vector<Boundary> find_boundaries(std::span<const float> f0_track_hz, std::s
   return all;
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

@@ -4,7 +4,7 @@
 #include <span>
 #include <vector>
 
-namespace firmus {
+namespace firmus::decode {
 
 struct Boundary {
   std::size_t frame = 0;
@@ -22,4 +22,4 @@ double probability(double logit);
 std::vector<Boundary> find_boundaries(std::span<const float> f0_track_hz, std::span<const float> onset_logits,
                                       float least_logit);
 
-}  // namespace firmus
+}  // namespace firmus::decode

@@ -1,7 +1,7 @@
 // What decoding pays for, in one place. All on one scale: natural log of odds.
 #pragma once
 
-namespace firmus {
+namespace firmus::decode {
 
 /// Most values come from a prototype tuned on annotated takes, where costs of a skip from 6 to 14 and duration scales
 /// from 0.09 to 0.18 changed nothing; waits and restarts are set by hand. Here only the beam was varied.
@@ -22,7 +22,7 @@ struct Costs {
   float extra_note = 10.0F;
   float extra_entry = 0.5F;
   float entry_before = 8.0F;        ///< in place of it before the first written note: a scoop into it is no extra
-  float spoken_before = 10.0F;      ///< less for an extra before the first written note whose pitch does not rest: talk
+  float speech_prior = 10.0F;       ///< less for an extra before the first written note whose pitch does not rest: talk
   float wait_entry = 6.0F;          ///< leaving the melody: what sounds until it goes on is not looked at
   float jump_forward = 32.0F;       ///< a passage left out; 16 or 24 break takes that slide to the written key
   float restart_at_begin = 22.0F;   ///< going back to the first note
@@ -36,8 +36,8 @@ struct Costs {
   float ends_at_most =
       30.0F;           ///< less than a jump forward, or a take that is cut off would end with a jump to the last note
   float beam = 40.0F;  ///< paths so far behind the best at the same moment are dropped; 60 finds the same
-  std::size_t most_tokens = 64;  ///< of one kind at the same moment
-  double longest_note_s = 8.0;   ///< between one start and the next
+  std::size_t most_hypotheses = 64;  ///< of one kind at the same moment
+  double longest_note_s = 8.0;       ///< between one start and the next
 };
 
-}  // namespace firmus
+}  // namespace firmus::decode

@@ -3,13 +3,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "alignment.hpp"
 #include "any_notes.hpp"
-#include "good_steps.hpp"
+#include "attempts.hpp"
 #include "lattice.hpp"
-#include "note_ends.hpp"
-#include "tries.hpp"
+#include "notes_of_path.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 // The coarse pass finds key and pace with few boundaries, semitone keys and wide tempo steps; the fine one does the
@@ -37,14 +37,14 @@ double median_step_quarters(const Melody& melody) {
   return steps.empty() ? 1.0 : median(steps);
 }
 
-void set_tempi(Grid& grid, const Melody& melody, double step) {
+void set_tempi(StateGrid& grid, const Melody& melody, double step) {
   const double quarters = median_step_quarters(melody);
   for (double seconds = shortest_step_s; seconds < longest_step_s; seconds *= step)
     grid.quarter_s.push_back(seconds / quarters);
 }
 
-Grid coarse_grid(const Observations& observed, const Melody& melody) {
-  Grid grid;
+StateGrid coarse_grid(const Observations& observed, const Melody& melody) {
+  StateGrid grid;
   std::vector<double> sung, written;
   for (const float hz : observed.f0_track.f0_hz)
     if (hz > 0) sung.push_back(midi_from_hz(Hertz(hz)));
@@ -63,8 +63,8 @@ double share_of(std::vector<double>& values, double at) {
   return values[static_cast<std::size_t>(at * static_cast<double>(values.size() - 1))];
 }
 
-Grid fine_grid(const Path& coarse, const Melody& melody) {
-  Grid grid;
+StateGrid fine_grid(const Path& coarse, const Melody& melody) {
+  StateGrid grid;
   std::vector<double> keys, tempi;
   for (const auto& note : coarse.notes) {
     if (!note.written) continue;
@@ -101,12 +101,12 @@ std::optional<double> quarters_per_minute(const Melody& melody, const std::vecto
 Decoded decode_melody(const Observations& observed, const Melody& melody) {
   const Costs costs;
   const auto rough = find_boundaries(observed.f0_track.f0_hz, observed.onsets.onset_logit, coarse_boundaries_over);
-  const Grid coarse = coarse_grid(observed, melody);
-  const auto line = written_line(melody, costs);
-  const auto anywhere = JumpTargets::likeliest(observed.f0_track.f0_hz, rough, line);
+  const StateGrid coarse = coarse_grid(observed, melody);
+  const auto line = target_notes_of(melody, costs);
+  const auto anywhere = JumpTargets::candidates_by_intervals(observed.f0_track.f0_hz, rough, line);
   const Path first = Lattice(observed, rough, line, anywhere, coarse, costs).best_path();
   const auto boundaries = find_boundaries(observed.f0_track.f0_hz, observed.onsets.onset_logit, fine_boundaries_over);
-  const Grid fine = fine_grid(first, melody);
+  const StateGrid fine = fine_grid(first, melody);
   std::vector<JumpTargets::Found> found;
   for (const auto& note : first.notes)
     if (note.written) found.push_back({rough[note.begin].frame, static_cast<std::size_t>(*note.written)});
@@ -116,10 +116,10 @@ Decoded decode_melody(const Observations& observed, const Melody& melody) {
   decoded.f0_hz = observed.f0_track.f0_hz;
   decoded.notes = notes_of_path(observed, boundaries, path);
   correct_octave_errors(observed, melody, decoded.notes, decoded.f0_hz);
-  set_talk_aside(melody, decoded.notes);
+  drop_speech(melody, decoded.notes);
   sort_out_tries(melody, decoded);
   decoded.quarters_per_minute = quarters_per_minute(melody, decoded.notes);
-  judge_alignment(melody, decoded);
+  assess_alignment(melody, decoded);
   return decoded;
 }
 
@@ -132,4 +132,4 @@ Decoded decode_any_notes(const Observations& observed) {
   return decoded;
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

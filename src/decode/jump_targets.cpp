@@ -8,7 +8,7 @@
 
 #include "base/simd.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 // A chain of notes gains 1 for each interval as written, falling to -1 where it is 200 cents off; what comes later
@@ -102,8 +102,9 @@ std::vector<std::uint32_t> best_of(const std::vector<float>& chains) {
 
 }  // namespace
 
-JumpTargets JumpTargets::likeliest(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries,
-                                   std::span<const LineNote> line) {
+JumpTargets JumpTargets::candidates_by_intervals(std::span<const float> f0_track_hz,
+                                                 std::span<const Boundary> boundaries,
+                                                 std::span<const TargetNote> line) {
   JumpTargets targets;
   if (line.size() <= most) {
     targets.every_.resize(line.size());
@@ -144,4 +145,4 @@ JumpTargets JumpTargets::near(std::span<const Found> found, std::span<const Boun
   return targets;
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

@@ -5,9 +5,9 @@
 #include <vector>
 
 #include "boundaries.hpp"
-#include "written_line.hpp"
+#include "target_notes.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 
 /// Written notes at which a path may begin, go on after a passage left out, or begin again, by boundary.
 class JumpTargets {
@@ -15,8 +15,8 @@ class JumpTargets {
   static constexpr std::size_t most = 48;  ///< at one boundary
   /// Of a long melody the likeliest notes at each boundary, of a short one all: before any decoding, how well what
   /// follows the boundary goes on as written from each note, by its intervals alone. Cost: boundaries x notes.
-  static JumpTargets likeliest(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries,
-                               std::span<const LineNote> line);
+  static JumpTargets candidates_by_intervals(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries,
+                                             std::span<const TargetNote> line);
 
   /// A note that a first decoding found.
   struct Found {
@@ -35,4 +35,4 @@ class JumpTargets {
   std::vector<std::vector<std::uint32_t>> chosen_;
 };
 
-}  // namespace firmus
+}  // namespace firmus::decode

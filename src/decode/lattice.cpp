@@ -5,10 +5,10 @@
 
 #include "base/frames.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 
-Lattice::Lattice(const Observations& observed, std::span<const Boundary> boundaries, std::span<const LineNote> line,
-                 const JumpTargets& jump_targets, const Grid& grid, const Costs& costs)
+Lattice::Lattice(const Observations& observed, std::span<const Boundary> boundaries, std::span<const TargetNote> line,
+                 const JumpTargets& jump_targets, const StateGrid& grid, const Costs& costs)
     : observed_(observed),
       boundaries_(boundaries),
       grid_(grid),
@@ -40,8 +40,8 @@ float Lattice::landing_cost(std::size_t note) const {
 float Lattice::kept_from(Column& column, std::vector<float>& tops) const {
   if (tops.empty()) return column.floor;
   column.floor = std::max(column.floor, std::ranges::max(tops) - costs_.beam);
-  if (tops.size() <= costs_.most_tokens) return column.floor;
-  const auto last = tops.begin() + static_cast<std::ptrdiff_t>(costs_.most_tokens) - 1;
+  if (tops.size() <= costs_.most_hypotheses) return column.floor;
+  const auto last = tops.begin() + static_cast<std::ptrdiff_t>(costs_.most_hypotheses) - 1;
   std::ranges::nth_element(tops, last, std::greater{});
   return std::max(column.floor, *last);
 }
@@ -51,9 +51,9 @@ void Lattice::prune(std::size_t at) {
   for (int again = 0; again < 2; ++again) {  // the best of the last kind may be the best of all
     for (auto* tokens : {&column.notes, &column.extras, &column.waits}) {
       std::vector<float> tops;
-      for (const Token& token : *tokens) tops.push_back(token.top);
+      for (const PathHypothesis& token : *tokens) tops.push_back(token.top);
       const float least = kept_from(column, tops);
-      std::erase_if(*tokens, [&](const Token& token) { return token.top < least; });
+      std::erase_if(*tokens, [&](const PathHypothesis& token) { return token.top < least; });
     }
   }
 }
@@ -68,21 +68,21 @@ void Lattice::drop_out_of_reach(std::size_t at) {
   std::vector<std::vector<std::uint32_t>*> alive;
   for (std::size_t i = first_in_reach_; i <= at; ++i)
     for (auto* tokens : {&columns_[i].notes, &columns_[i].extras, &columns_[i].waits})
-      for (Token& token : *tokens) alive.push_back(&token.last_event);
-  history_.forget_all_but(alive);
+      for (PathHypothesis& token : *tokens) alive.push_back(&token.back_pointer);
+  history_.collect_garbage(alive);
 }
 
 Path Lattice::best_path() {
   for (std::size_t at = 0; at <= boundaries_.size(); ++at) {
-    pull(at);
-    settle_waits(at);
+    extend_segments(at);
+    commit_waits(at);
     if (at == boundaries_.size()) break;
-    settle_notes(at);
-    settle_extras(at);
+    commit_notes(at);
+    commit_extras(at);
     prune(at);
     drop_out_of_reach(at);
   }
   return trace_back();
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

@@ -5,18 +5,18 @@
 #include <span>
 #include <vector>
 
+#include "back_pointers.hpp"
 #include "boundaries.hpp"
 #include "costs.hpp"
 #include "decode/decode.hpp"
-#include "history.hpp"
 #include "jump_targets.hpp"
-#include "plane.hpp"
-#include "rests.hpp"
+#include "path_hypothesis.hpp"
 #include "segment_pitch.hpp"
-#include "token.hpp"
-#include "written_line.hpp"
+#include "stable_pitch.hpp"
+#include "state_grid.hpp"
+#include "target_notes.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 
 /// One note of the decoded path: a written one, or an extra one.
 struct PathNote {
@@ -28,7 +28,7 @@ struct PathNote {
 
 struct Path {
   std::vector<PathNote> notes;  ///< by time; written indices rise, but for restarts
-  float score = impossible;
+  float score = log_zero;
 };
 
 /// Semi-Markov decoding in order of time. A token stands for all paths in one place: a written note (or, after so many
@@ -37,32 +37,32 @@ struct Path {
 /// length of the melody.
 class Lattice {
  public:
-  Lattice(const Observations& observed, std::span<const Boundary> boundaries, std::span<const LineNote> line,
-          const JumpTargets& jump_targets, const Grid& grid, const Costs& costs);
+  Lattice(const Observations& observed, std::span<const Boundary> boundaries, std::span<const TargetNote> line,
+          const JumpTargets& jump_targets, const StateGrid& grid, const Costs& costs);
   Path best_path();
 
  private:
   struct Column {  ///< all tokens at one boundary, each kind by place
-    std::vector<Token> notes;
-    std::vector<Token> extras, waits;  ///< place: written notes done
-    float floor = impossible;          ///< what is below is out of the beam for certain
+    std::vector<PathHypothesis> notes;
+    std::vector<PathHypothesis> extras, waits;  ///< place: written notes done
+    float floor = log_zero;                     ///< what is below is out of the beam for certain
   };
   // What ends at a boundary flows in (lattice_flow.cpp).
-  void pull(std::size_t end);
-  void pull_notes(std::size_t begin, std::size_t end, float shortness);
-  void close_note(const Token& token, float fit);
-  void go_on(const Token& token, float fit, float seconds);
-  void pull_extras(std::size_t begin, float shortness);
-  float talk_discount() const;
+  void extend_segments(std::size_t end);
+  void extend_notes(std::size_t begin, std::size_t end, float shortness);
+  void finish_note(const PathHypothesis& token, float fit);
+  void extend_to_next_notes(const PathHypothesis& token, float fit, float seconds);
+  void extend_extras(std::size_t begin, float shortness);
+  float speech_discount() const;
   // What flowed in settles as tokens (lattice_settle.cpp).
-  void settle_waits(std::size_t at);
-  void wait_on(std::size_t at, std::uint32_t place, const Token* before);
-  void settle_notes(std::size_t at);
-  void settle_extras(std::size_t at);
-  void offer_begin(std::size_t at);
-  void offer_jumps(std::size_t at);
-  void keep_begun(std::vector<Token>& kept, std::uint32_t place, const Inflow& inflow, float start, std::size_t at,
-                  std::int32_t what);
+  void commit_waits(std::size_t at);
+  void commit_wait(std::size_t at, std::uint32_t place, const PathHypothesis* before);
+  void commit_notes(std::size_t at);
+  void commit_extras(std::size_t at);
+  void add_begins(std::size_t at);
+  void add_jumps(std::size_t at);
+  void commit_begun(std::vector<PathHypothesis>& kept, std::uint32_t place, const PendingHypotheses& inflow,
+                    float start, std::size_t at, std::int32_t what);
   // lattice.cpp
   float kept_from(Column& column, std::vector<float>& tops) const;
   void prune(std::size_t at);
@@ -74,25 +74,25 @@ class Lattice {
   }
   Path trace_back() const;
 
-  History history_;
+  BackPointers history_;
   std::size_t first_in_reach_ = 0;     ///< columns before it hold nothing any more
-  std::vector<std::uint32_t> origin_;  ///< scratch of keep_begun
+  std::vector<std::uint32_t> origin_;  ///< scratch of commit_begun
   const Observations& observed_;
   std::span<const Boundary> boundaries_;
-  const Grid& grid_;
+  const StateGrid& grid_;
   const Costs& costs_;
   SegmentPitch pitch_;
-  Rests rests_;
-  std::span<const LineNote> line_;
-  StepTiming timing_;
+  StablePitchRuns rests_;
+  std::span<const TargetNote> line_;
+  DurationCost timing_;
   const JumpTargets& jump_targets_;
-  std::vector<Column> columns_;     ///< by boundary, the sentinel last
-  Inflows into_note_;               ///< paths that start this written note here
-  Inflows into_closed_;             ///< paths whose last note ends here, by written notes done
-  Inflows into_extra_;              ///< paths whose extra note ends here, likewise
-  float best_closed_ = impossible;  ///< of those that end here, so far
+  std::vector<Column> columns_;    ///< by boundary, the sentinel last
+  PendingByPosition into_note_;    ///< paths that start this written note here
+  PendingByPosition into_closed_;  ///< paths whose last note ends here, by written notes done
+  PendingByPosition into_extra_;   ///< paths whose extra note ends here, likewise
+  float best_closed_ = log_zero;   ///< of those that end here, so far
   std::vector<float> by_key_, no_timing_;
-  Inflow settling_, jumping_;  ///< scratch
+  PendingHypotheses settling_, jumping_;  ///< scratch
 };
 
-}  // namespace firmus
+}  // namespace firmus::decode

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 // A frame's pitch given the note's: nine in ten normal with 45 cents (wobble, scoop), else anywhere in two octaves.
@@ -119,4 +119,4 @@ void SegmentPitch::transform() {
   }
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

@@ -6,7 +6,7 @@
 #include "boundaries.hpp"
 #include "decode/decode.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 
 /// Likelihood of the sung pitch over a grid of 25 cents, summed between boundaries. The best fit to a written pitch p,
 /// max over q of [log-likelihood of q - |q - p| / 60 cents, the latter capped], is a distance transform of that sum
@@ -50,4 +50,4 @@ class SegmentPitch {
   float best_ = 0, capped_ = 0;
 };
 
-}  // namespace firmus
+}  // namespace firmus::decode

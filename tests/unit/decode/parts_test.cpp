@@ -9,24 +9,25 @@
 #include "boundaries.hpp"
 #include "ideal.hpp"
 #include "jump_targets.hpp"
-#include "median_frame.hpp"
-#include "plane.hpp"
+#include "posterior_median.hpp"
 #include "segment_pitch.hpp"
+#include "state_grid.hpp"
 
 using namespace firmus;
+using namespace firmus::decode;
 using namespace firmus::test;
 
 TEST_CASE("key and tempo walk at the cost of their steps, and a leap of key costs no more than its limit") {
-  Grid grid;
+  StateGrid grid;
   grid.key_cents = {0, 100, 200, 300, 400};
   grid.quarter_s = {0.5, 0.6};
   grid.key_step_cost = 2;
   grid.key_jump_cost = 5;
   grid.tempo_step_cost = 3;
-  Plane plane(10, impossible);
+  StateScores plane(10, log_zero);
   plane[2] = 10;  // key 100, tempo 0.5
   std::vector<std::uint32_t> origin{0, 1, 2, 3, 4, 5, 6, 7, 8, 9};
-  let_walk(grid, plane, origin);
+  transition(grid, plane, origin);
   const std::vector<float> expected{8, 5, 10, 7, 8, 5, 6, 3, 5, 2};  // by hand
   CHECK(plane == expected);
   for (const auto from : origin) CHECK(from == 2);
@@ -144,7 +145,8 @@ TEST_CASE("of a long melody the note that a boundary starts is among the few whe
     const Ideal ideal = ideal_evidence(sing_exactly(melody, 1.0, 0.5, 1.3), 3 + notes / 2);
     const auto boundaries = boundaries_in(ideal);
     REQUIRE(boundaries.size() == static_cast<std::size_t>(notes));
-    const auto targets = JumpTargets::likeliest(ideal.f0_track.f0_hz, boundaries, written_line(melody, Costs{}));
+    const auto targets =
+        JumpTargets::candidates_by_intervals(ideal.f0_track.f0_hz, boundaries, target_notes_of(melody, Costs{}));
     for (std::size_t i = 0; i + 6 < boundaries.size(); ++i) {
       CAPTURE(i);
       CHECK(targets.at(i).size() == JumpTargets::most);
@@ -160,8 +162,8 @@ TEST_CASE("where nothing tells the notes of a long melody apart, a jump could la
   std::iota(first.begin(), first.end(), 0U);
   for (const int notes : {200, 1000}) {
     const std::vector<Boundary> boundaries{{100, 3}};
-    const auto targets = JumpTargets::likeliest(ideal_evidence({}, 1).f0_track.f0_hz, boundaries,
-                                                written_line(long_line(notes), Costs{}));
+    const auto targets = JumpTargets::candidates_by_intervals(ideal_evidence({}, 1).f0_track.f0_hz, boundaries,
+                                                              target_notes_of(long_line(notes), Costs{}));
     CHECK(std::ranges::equal(targets.at(0), first));
   }
 }
@@ -182,27 +184,28 @@ TEST_CASE("an onset lies at the median of its evidence") {
     std::fill(logits.begin() + from, logits.begin() + to, 40.0F);
   };
   SUBCASE("the chosen frame where there is none") {
-    CHECK(median_frame(logits, {0, 50, 99}) == 50);
+    CHECK(posterior_median_frame(logits, {0, 50, 99}) == 50);
   }
   SUBCASE("near the middle of what is even") {
     likely(40, 51);
-    CHECK(median_frame(logits, {0, 43, 99}) == 44);  // the sixth of 11 and the choice
+    CHECK(posterior_median_frame(logits, {0, 43, 99}) == 44);  // the sixth of 11 and the choice
   }
   SUBCASE("towards the wider part") {
     likely(48, 51);
     likely(60, 71);
-    CHECK(median_frame(logits, {0, 49, 99}) == 63);  // 3 frames and the choice before it, 3 of 11 there: 7.5 is half
+    CHECK(posterior_median_frame(logits, {0, 49, 99}) ==
+          63);  // 3 frames and the choice before it, 3 of 11 there: 7.5 is half
   }
   SUBCASE("no farther than 150 ms, nor past a neighbour") {
     likely(0, 100);
-    CHECK(median_frame(logits, {0, 50, 99}) == 50);
-    CHECK(median_frame(logits, {50, 50, 99}) == 64);  // of 50 to 80, 50 counted twice
-    CHECK(median_frame(logits, {0, 50, 60}) == 40);   // of 20 to 60, 50 counted twice
+    CHECK(posterior_median_frame(logits, {0, 50, 99}) == 50);
+    CHECK(posterior_median_frame(logits, {50, 50, 99}) == 64);  // of 50 to 80, 50 counted twice
+    CHECK(posterior_median_frame(logits, {0, 50, 60}) == 40);   // of 20 to 60, 50 counted twice
   }
   SUBCASE("the chosen frame where its neighbours leave no room") {
     likely(0, 100);
-    CHECK(median_frame(logits, {55, 50, 99}) == 50);
-    CHECK(median_frame(logits, {0, 50, 40}) == 50);
+    CHECK(posterior_median_frame(logits, {55, 50, 99}) == 50);
+    CHECK(posterior_median_frame(logits, {0, 50, 40}) == 50);
   }
 }
 

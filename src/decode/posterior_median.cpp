@@ -1,4 +1,4 @@
-#include "median_frame.hpp"
+#include "posterior_median.hpp"
 
 #include <algorithm>
 #include <numeric>
@@ -6,7 +6,7 @@
 
 #include "boundaries.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 constexpr std::size_t window_frames = 30;  // frames, 150 ms; 100 and 200 do nearly as well on the annotated takes
@@ -16,7 +16,7 @@ constexpr double worth_of_choice = 1;
 
 }  // namespace
 
-std::size_t median_frame(std::span<const float> logits, Whereabouts where) {
+std::size_t posterior_median_frame(std::span<const float> logits, EventWindow where) {
   const std::size_t from = std::max(where.earliest, where.chosen - std::min(where.chosen, window_frames)),
                     to = std::min({where.latest, where.chosen + window_frames, logits.size() - 1});
   if (where.chosen < from || where.chosen > to) return where.chosen;
@@ -29,4 +29,4 @@ std::size_t median_frame(std::span<const float> logits, Whereabouts where) {
   return i;
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

@@ -6,14 +6,14 @@
 
 #include "boundaries.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 
 /// The longest run of voiced frames within a stretch whose pitch stays within 90 cents (natural vibrato does). Looked
 /// at from each end backwards, as segments are; runs longer than `enough_frames` are not told apart.
-class Rests {
+class StablePitchRuns {
  public:
   static constexpr std::size_t enough_frames = 60;  ///< 300 ms
-  Rests(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries);
+  StablePitchRuns(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries);
 
   /// Starts a stretch that ends at boundary `end`; extend_back() then moves its start one boundary earlier.
   void start_at(std::size_t end);
@@ -32,6 +32,6 @@ class Rests {
 
 /// The longest rest of a stretch against the one that a sung note has: half of its voiced frames, but 200 ms at least
 /// and 300 ms at most. From 1 on it is sung.
-float sung_share(std::size_t longest_frames, std::size_t voiced_frames);
+float sustained_share(std::size_t longest_frames, std::size_t voiced_frames);
 
-}  // namespace firmus
+}  // namespace firmus::decode

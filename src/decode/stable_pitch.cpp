@@ -1,9 +1,9 @@
-#include "rests.hpp"
+#include "stable_pitch.hpp"
 
 #include <algorithm>
 #include <cmath>
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 // Of 1,035 spoken syllables of the simulated singer 90 % rest less than 195 ms in so many cents, of 713 notes of
@@ -14,7 +14,7 @@ constexpr float resting_cents = 90;
 std::size_t run_from(const std::vector<float>& cents, std::size_t first) {
   float low = cents[first], high = low;
   std::size_t count = 0;
-  for (; count < Rests::enough_frames && first + count < cents.size(); ++count) {
+  for (; count < StablePitchRuns::enough_frames && first + count < cents.size(); ++count) {
     const float here = cents[first + count];
     low = std::min(low, here);
     high = std::max(high, here);
@@ -25,7 +25,7 @@ std::size_t run_from(const std::vector<float>& cents, std::size_t first) {
 
 }  // namespace
 
-Rests::Rests(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries)
+StablePitchRuns::StablePitchRuns(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries)
     : boundaries_(boundaries), run_(f0_track_hz.size()), between_(boundaries.size()) {
   std::vector<float> cents(f0_track_hz.size());
   for (std::size_t i = 0; i < cents.size(); ++i)
@@ -35,13 +35,13 @@ Rests::Rests(std::span<const float> f0_track_hz, std::span<const Boundary> bound
     for (std::size_t i = frame_of(b); i < frame_of(b + 1); ++i) between_[b] = std::max(between_[b], run_[i]);
 }
 
-void Rests::start_at(std::size_t end) {
+void StablePitchRuns::start_at(std::size_t end) {
   begin_ = end;
   end_frame_ = frame_of(end);
   longest_ = 0;
 }
 
-void Rests::extend_back() {
+void StablePitchRuns::extend_back() {
   --begin_;
   if (longest_ >= enough_frames) return;
   const std::size_t next = frame_of(begin_ + 1);
@@ -53,10 +53,10 @@ void Rests::extend_back() {
     longest_ = std::max(longest_, std::min(run_[i], end_frame_ - i));
 }
 
-float sung_share(std::size_t longest_frames, std::size_t voiced_frames) {
+float sustained_share(std::size_t longest_frames, std::size_t voiced_frames) {
   constexpr std::size_t least_frames = 40;
-  const std::size_t wanted = std::clamp(voiced_frames / 2, least_frames, Rests::enough_frames);
+  const std::size_t wanted = std::clamp(voiced_frames / 2, least_frames, StablePitchRuns::enough_frames);
   return static_cast<float>(longest_frames) / static_cast<float>(wanted);
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

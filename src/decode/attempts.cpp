@@ -1,10 +1,10 @@
-#include "tries.hpp"
+#include "attempts.hpp"
 
 #include <algorithm>
 
-#include "good_steps.hpp"
+#include "alignment.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 constexpr double full_try = 0.8;       // share of the written notes that makes a try a full one
@@ -60,8 +60,8 @@ Attempt describe(const std::vector<DecodedNote>& notes, const Run& run, const st
 
 }  // namespace
 
-void set_talk_aside(const Melody& melody, std::vector<DecodedNote>& notes) {
-  const std::vector<char> good = good_steps(melody, notes);
+void drop_speech(const Melody& melody, std::vector<DecodedNote>& notes) {
+  const std::vector<char> good = matched_intervals(melody, notes);
   const std::vector<Run> runs = split_runs(melody, notes);
   if (runs.size() > 1) {
     for (const Run& run : runs) {
@@ -110,4 +110,4 @@ void sort_out_tries(const Melody& melody, Decoded& decoded) {
   decoded.matched_share = decoded.attempts[counts].sung / static_cast<double>(melody.notes.size());
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

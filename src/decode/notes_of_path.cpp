@@ -1,12 +1,12 @@
-#include "note_ends.hpp"
+#include "notes_of_path.hpp"
 
 #include <algorithm>
 #include <cmath>
 
 #include "base/frames.hpp"
-#include "median_frame.hpp"
+#include "posterior_median.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 constexpr std::size_t least_length_frames = 14;  // 70 ms: no note ends earlier
@@ -50,7 +50,7 @@ std::vector<std::size_t> starts_of_path(const Observations& observed, std::span<
     const std::size_t earliest = i == 0 ? 0 : std::max(chosen(i - 1), starts.back()) + onsets_apart_frames;
     const std::size_t next = frame_of(observed, boundaries, path.notes[i].end);
     const std::size_t latest = next - std::min(next, onsets_apart_frames);
-    starts.push_back(median_frame(observed.onsets.onset_logit, {earliest, chosen(i), latest}));
+    starts.push_back(posterior_median_frame(observed.onsets.onset_logit, {earliest, chosen(i), latest}));
   }
   return starts;
 }
@@ -62,8 +62,8 @@ std::size_t end_of_note(const Observations& observed, std::span<const float> smo
   if (from >= limit) return limit;
   const auto best = std::max_element(smooth_offsets.begin() + static_cast<std::ptrdiff_t>(from),
                                      smooth_offsets.begin() + static_cast<std::ptrdiff_t>(limit));
-  return median_frame(observed.onsets.offset_logit,
-                      {from, static_cast<std::size_t>(best - smooth_offsets.begin()), limit});
+  return posterior_median_frame(observed.onsets.offset_logit,
+                                {from, static_cast<std::size_t>(best - smooth_offsets.begin()), limit});
 }
 
 std::optional<PitchCandidate> nearest_candidate(const Observations& observed, std::size_t frame, double hz) {
@@ -130,4 +130,4 @@ void correct_octave_errors(const Observations& observed, const Melody& melody, s
   }
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

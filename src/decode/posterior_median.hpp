@@ -3,10 +3,10 @@
 #include <cstddef>
 #include <span>
 
-namespace firmus {
+namespace firmus::decode {
 
 /// Frames that may be answered, and the one that decoding chose.
-struct Whereabouts {
+struct EventWindow {
   std::size_t earliest = 0, chosen = 0, latest = 0;
 };
 
@@ -14,6 +14,6 @@ struct Whereabouts {
 /// frames the one with the least expected error in time, where the highest odds are the one most often hit exactly.
 /// Looks no farther than 150 ms from the chosen frame, to which it keeps where the evidence is weak, or where it does
 /// not lie between `earliest` and `latest`.
-std::size_t median_frame(std::span<const float> logits, Whereabouts where);
+std::size_t posterior_median_frame(std::span<const float> logits, EventWindow where);
 
-}  // namespace firmus
+}  // namespace firmus::decode

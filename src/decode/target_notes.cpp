@@ -1,12 +1,12 @@
-#include "written_line.hpp"
+#include "target_notes.hpp"
 
 #include <algorithm>
 #include <cmath>
 
-namespace firmus {
+namespace firmus::decode {
 
-std::vector<LineNote> written_line(const Melody& melody, const Costs& costs) {
-  std::vector<LineNote> line;
+std::vector<TargetNote> target_notes_of(const Melody& melody, const Costs& costs) {
+  std::vector<TargetNote> line;
   for (const auto& note : melody.notes) {
     const bool optional = note.grace || note.mark == NoteMark::maybe;
     const bool begins_phrase =
@@ -17,18 +17,18 @@ std::vector<LineNote> written_line(const Melody& melody, const Costs& costs) {
   return line;
 }
 
-StepTiming::StepTiming(std::span<const LineNote> line, std::span<const double> quarter_s, const Costs& costs)
+DurationCost::DurationCost(std::span<const TargetNote> line, std::span<const double> quarter_s, const Costs& costs)
     : line_(line), costs_(costs), by_tempo_(quarter_s.size()) {
   for (const double seconds : quarter_s) log_quarter_s_.push_back(static_cast<float>(std::log(seconds)));
 }
 
-inline float StepTiming::cost(float log_ratio) const {
+inline float DurationCost::cost(float log_ratio) const {
   const float away = std::abs(log_ratio), knee = costs_.duration_knee * costs_.duration_scale;
   return std::min(away / costs_.duration_scale, costs_.duration_knee) +
          costs_.duration_tail * std::max(0.0F, away - knee);
 }
 
-std::span<const float> StepTiming::of(float seconds, std::size_t from, std::size_t to) {
+std::span<const float> DurationCost::of(float seconds, std::size_t from, std::size_t to) {
   const double kept = line_[to].onset_quarters - line_[from].onset_quarters,
                dropped = line_[from + 1].onset_quarters - line_[from].onset_quarters;
   if (kept <= 0) {  // a grace note takes its time from its neighbours
@@ -48,4 +48,4 @@ std::span<const float> StepTiming::of(float seconds, std::size_t from, std::size
   return by_tempo_;
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

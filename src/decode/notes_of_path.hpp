@@ -5,7 +5,7 @@
 #include "decode/decode.hpp"
 #include "lattice.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 
 /// Notes of a path: onset at the median of the evidence about the boundary, end the same about the strongest offset
 /// evidence before the next start, pitch the median of the line over the middle 60 %. `status`, `attempt` and
@@ -19,4 +19,4 @@ std::vector<DecodedNote> notes_of_path(const Observations& observed, std::span<c
 void correct_octave_errors(const Observations& observed, const Melody& melody, std::vector<DecodedNote>& notes,
                            std::vector<float>& f0_hz);
 
-}  // namespace firmus
+}  // namespace firmus::decode

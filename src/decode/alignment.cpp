@@ -1,10 +1,10 @@
-#include "good_steps.hpp"
+#include "alignment.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <span>
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 constexpr double interval_within_semitones = 0.7;
@@ -103,13 +103,13 @@ StepCounts count(const Melody& melody, const Decoded& decoded, std::span<const S
 
 }  // namespace
 
-std::vector<char> good_steps(const Melody& melody, const std::vector<DecodedNote>& notes) {
+std::vector<char> matched_intervals(const Melody& melody, const std::vector<DecodedNote>& notes) {
   std::vector<char> good;
   for (const Step& step : steps_of(melody, notes)) good.push_back(step.good());
   return good;
 }
 
-void judge_alignment(const Melody& melody, Decoded& decoded) {
+void assess_alignment(const Melody& melody, Decoded& decoded) {
   const std::vector<Step> steps = steps_of(melody, decoded.notes);
   const StepCounts counts = count(melody, decoded, steps);
   // Talk before or after does not count against a take, but a few notes that happen to fit make no melody: the shares
@@ -131,4 +131,4 @@ void judge_alignment(const Melody& melody, Decoded& decoded) {
   }
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

@@ -4,13 +4,13 @@
 #include <limits>
 #include <vector>
 
-namespace firmus {
+namespace firmus::decode {
 
-constexpr float impossible = -1e30F;
+constexpr float log_zero = -1e30F;
 
 /// The keys and tempi that decoding tries. Keys are offsets in cents from written to sung, tempi seconds for a quarter
 /// note.
-struct Grid {
+struct StateGrid {
   std::vector<double> key_cents;
   std::vector<double> quarter_s;
   float key_step_cost = 1.2F;    ///< for one key to the next
@@ -22,11 +22,11 @@ struct Grid {
 };
 
 /// One score for each (key, tempo), tempo fastest.
-using Plane = std::vector<float>;
+using StateScores = std::vector<float>;
 
 /// Lets key and tempo walk: each cell becomes the best over cells it can come from, less the cost of the steps;
 /// `origin` follows it
 /// (give each cell's own number).
-void let_walk(const Grid& grid, Plane& plane, std::vector<std::uint32_t>& origin);
+void transition(const StateGrid& grid, StateScores& plane, std::vector<std::uint32_t>& origin);
 
-}  // namespace firmus
+}  // namespace firmus::decode

@@ -1,14 +1,14 @@
-#include "token.hpp"
+#include "path_hypothesis.hpp"
 
 #include <algorithm>
 
 #include "base/simd.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 /// One row of tempi: into = max(into, from + gain - by_tempo). The rows of a grid do not overlap.
-FIRMUS_INLINE void offer_row(const float* __restrict from, const std::uint32_t* __restrict from_event, float gain,
+FIRMUS_INLINE void relax_row(const float* __restrict from, const std::uint32_t* __restrict from_event, float gain,
                              const float* __restrict by_tempo, std::size_t tempi, float* __restrict into,
                              std::uint32_t* __restrict into_event) {
 #pragma omp simd
@@ -19,7 +19,7 @@ FIRMUS_INLINE void offer_row(const float* __restrict from, const std::uint32_t* 
   }
 }
 
-FIRMUS_MULTIVERSION void offer_cells(const float* __restrict from, const std::uint32_t* __restrict from_event,
+FIRMUS_MULTIVERSION void relax_cells(const float* __restrict from, const std::uint32_t* __restrict from_event,
                                      float cost, std::size_t cells, float* __restrict into,
                                      std::uint32_t* __restrict into_event) {
 #pragma omp simd
@@ -31,24 +31,24 @@ FIRMUS_MULTIVERSION void offer_cells(const float* __restrict from, const std::ui
 }
 
 /// Rows from one key on to another, each with a gain of its own.
-FIRMUS_MULTIVERSION void offer_rows(const float* from, const std::uint32_t* from_event, std::size_t key_from,
+FIRMUS_MULTIVERSION void relax_rows(const float* from, const std::uint32_t* from_event, std::size_t key_from,
                                     std::size_t key_to, const float* by_key, float less, const float* by_tempo,
                                     std::size_t tempi, float* into, std::uint32_t* into_event) {
   for (std::size_t k = key_from; k < key_to; ++k) {
     const std::size_t row = k * tempi;
-    offer_row(from + row, from_event + row, by_key[k] - less, by_tempo, tempi, into + row, into_event + row);
+    relax_row(from + row, from_event + row, by_key[k] - less, by_tempo, tempi, into + row, into_event + row);
   }
 }
 
-FIRMUS_MULTIVERSION float top_of_cells(const float* cells, std::size_t count) {
+FIRMUS_MULTIVERSION float highest_of(const float* cells, std::size_t count) {
   float8 tops, next;
-  for (int i = 0; i < lanes; ++i) tops[i] = impossible;
+  for (int i = 0; i < lanes; ++i) tops[i] = log_zero;
   std::size_t c = 0;
   for (; c + lanes <= count; c += lanes) {
     load(cells + c, next);
     tops = next > tops ? next : tops;
   }
-  float top = impossible;
+  float top = log_zero;
   for (int i = 0; i < lanes; ++i) top = std::max(top, tops[i]);
   for (; c < count; ++c) top = std::max(top, cells[c]);
   return top;
@@ -56,52 +56,52 @@ FIRMUS_MULTIVERSION float top_of_cells(const float* cells, std::size_t count) {
 
 }  // namespace
 
-void open(const Grid& grid, Inflow& inflow) {
+void activate(const StateGrid& grid, PendingHypotheses& inflow) {
   if (inflow.touched) return;
   inflow.touched = true;
-  inflow.score.assign(grid.cells(), impossible);
-  inflow.last_event.assign(grid.cells(), 0);
+  inflow.score.assign(grid.cells(), log_zero);
+  inflow.back_pointer.assign(grid.cells(), 0);
 }
 
-Inflow& Inflows::open(std::size_t place) {
+PendingHypotheses& PendingByPosition::activate(std::size_t place) {
   if (touched(place)) return planes_[plane_of_[place]];
   const std::size_t plane = places_.size();
   if (plane == planes_.size()) planes_.emplace_back();
   plane_of_[place] = static_cast<std::uint32_t>(plane);
   places_.push_back(static_cast<std::uint32_t>(place));
   planes_[plane].touched = false;
-  firmus::open(grid_, planes_[plane]);
+  decode::activate(grid_, planes_[plane]);
   return planes_[plane];
 }
 
-void Inflows::sort() {
+void PendingByPosition::sort() {
   std::ranges::sort(places_);
 }
 
-void Inflows::clear() {
+void PendingByPosition::clear() {
   for (const std::uint32_t place : places_) plane_of_[place] = none;
   places_.clear();
 }
 
-void offer(const Grid& grid, const Token& from, float cost, Inflow& into) {
+void relax(const StateGrid& grid, const PathHypothesis& from, float cost, PendingHypotheses& into) {
   const std::size_t tempi = grid.quarter_s.size(), begin = from.key_from * tempi;
-  offer_cells(from.score.data() + begin, from.last_event.data() + begin, cost, (from.key_to - from.key_from) * tempi,
-              into.score.data() + begin, into.last_event.data() + begin);
+  relax_cells(from.score.data() + begin, from.back_pointer.data() + begin, cost, (from.key_to - from.key_from) * tempi,
+              into.score.data() + begin, into.back_pointer.data() + begin);
 }
 
-void offer(const Inflow& from, float cost, Inflow& into) {
-  offer_cells(from.score.data(), from.last_event.data(), cost, from.score.size(), into.score.data(),
-              into.last_event.data());
+void relax(const PendingHypotheses& from, float cost, PendingHypotheses& into) {
+  relax_cells(from.score.data(), from.back_pointer.data(), cost, from.score.size(), into.score.data(),
+              into.back_pointer.data());
 }
 
-void offer(const Grid& grid, const Token& from, std::span<const float> by_key, float less,
-           std::span<const float> by_tempo, Inflow& into) {
-  offer_rows(from.score.data(), from.last_event.data(), from.key_from, from.key_to, by_key.data(), less,
-             by_tempo.data(), grid.quarter_s.size(), into.score.data(), into.last_event.data());
+void relax(const StateGrid& grid, const PathHypothesis& from, std::span<const float> by_key, float less,
+           std::span<const float> by_tempo, PendingHypotheses& into) {
+  relax_rows(from.score.data(), from.back_pointer.data(), from.key_from, from.key_to, by_key.data(), less,
+             by_tempo.data(), grid.quarter_s.size(), into.score.data(), into.back_pointer.data());
 }
 
-float top_of(std::span<const float> plane) {
-  return top_of_cells(plane.data(), plane.size());
+float highest(std::span<const float> plane) {
+  return highest_of(plane.data(), plane.size());
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

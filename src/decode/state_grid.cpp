@@ -1,16 +1,16 @@
-#include "plane.hpp"
+#include "state_grid.hpp"
 
 #include <cstddef>
 
 #include "base/simd.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 namespace {
 
 using Origins = std::vector<std::uint32_t>;
 
 /// Offers `count` cells from `from` on to those from `to` on, at a cost; the two do not overlap.
-FIRMUS_INLINE void offer(float* __restrict plane_to, std::uint32_t* __restrict origin_to,
+FIRMUS_INLINE void relax(float* __restrict plane_to, std::uint32_t* __restrict origin_to,
                          const float* __restrict plane_from, const std::uint32_t* __restrict origin_from,
                          std::size_t count, float cost) {
 #pragma omp simd
@@ -21,27 +21,27 @@ FIRMUS_INLINE void offer(float* __restrict plane_to, std::uint32_t* __restrict o
   }
 }
 
-FIRMUS_MULTIVERSION void walk_key(const Grid& grid, Plane& plane, Origins& origin) {
+FIRMUS_MULTIVERSION void transition_key(const StateGrid& grid, StateScores& plane, Origins& origin) {
   const std::size_t keys = grid.key_cents.size(), tempi = grid.quarter_s.size();
-  Plane best_of(plane.begin(), plane.begin() + static_cast<std::ptrdiff_t>(tempi));  // over all keys, by tempo
+  StateScores best_of(plane.begin(), plane.begin() + static_cast<std::ptrdiff_t>(tempi));  // over all keys, by tempo
   Origins best_of_origin(origin.begin(), origin.begin() + static_cast<std::ptrdiff_t>(tempi));
   float *row = plane.data(), *best = best_of.data();
   std::uint32_t *row_origin = origin.data(), *best_origin = best_of_origin.data();
   const float step = grid.key_step_cost;
   for (std::size_t k = 1; k < keys; ++k) {
     const std::size_t to = k * tempi, from = to - tempi;
-    offer(best, best_origin, row + to, row_origin + to, tempi, 0);
-    offer(row + to, row_origin + to, row + from, row_origin + from, tempi, step);
+    relax(best, best_origin, row + to, row_origin + to, tempi, 0);
+    relax(row + to, row_origin + to, row + from, row_origin + from, tempi, step);
   }
   for (std::size_t k = keys - 1; k-- > 0;) {
     const std::size_t to = k * tempi, from = to + tempi;
-    offer(row + to, row_origin + to, row + from, row_origin + from, tempi, step);
+    relax(row + to, row_origin + to, row + from, row_origin + from, tempi, step);
   }
   for (std::size_t k = 0; k < keys; ++k)
-    offer(row + k * tempi, row_origin + k * tempi, best, best_origin, tempi, grid.key_jump_cost);
+    relax(row + k * tempi, row_origin + k * tempi, best, best_origin, tempi, grid.key_jump_cost);
 }
 
-void walk_tempo(const Grid& grid, Plane& plane, Origins& origin) {
+void transition_tempo(const StateGrid& grid, StateScores& plane, Origins& origin) {
   const std::size_t tempi = grid.quarter_s.size();
   const auto step = [&](std::size_t from, std::size_t to) {
     const float value = plane[from] - grid.tempo_step_cost;
@@ -57,9 +57,9 @@ void walk_tempo(const Grid& grid, Plane& plane, Origins& origin) {
 
 }  // namespace
 
-void let_walk(const Grid& grid, Plane& plane, std::vector<std::uint32_t>& origin) {
-  walk_key(grid, plane, origin);
-  walk_tempo(grid, plane, origin);
+void transition(const StateGrid& grid, StateScores& plane, std::vector<std::uint32_t>& origin) {
+  transition_key(grid, plane, origin);
+  transition_tempo(grid, plane, origin);
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode

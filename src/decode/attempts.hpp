@@ -2,12 +2,12 @@
 #pragma once
 #include "decode/decode.hpp"
 
-namespace firmus {
+namespace firmus::decode {
 
 /// Takes back the names of runs that do not go as written (talk between tries that happens to fit here and there):
 /// their notes are extras. Then takes out what sounds before the first written note: talk, a count-in, a tuning note.
 /// None of it is the melody's.
-void set_talk_aside(const Melody& melody, std::vector<DecodedNote>& notes);
+void drop_speech(const Melody& melody, std::vector<DecodedNote>& notes);
 
 /// Splits the decoded notes (by time, each with its written index) into tries, names the notes of those that do not
 /// count `restart`, and fills `tries`, `written` and `matched_share`. A try begins where the singer goes back to the
@@ -15,4 +15,4 @@ void set_talk_aside(const Melody& melody, std::vector<DecodedNote>& notes);
 /// too.
 void sort_out_tries(const Melody& melody, Decoded& decoded);
 
-}  // namespace firmus
+}  // namespace firmus::decode

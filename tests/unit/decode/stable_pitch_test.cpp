@@ -1,5 +1,5 @@
 // What is sung rests, what is spoken glides: the longest rest of a stretch, and what it means.
-#include "rests.hpp"
+#include "stable_pitch.hpp"
 
 #include <doctest/doctest.h>
 
@@ -9,6 +9,7 @@
 #include "ideal.hpp"
 
 using namespace firmus;
+using namespace firmus::decode;
 using namespace firmus::test;
 
 namespace {
@@ -24,7 +25,7 @@ std::vector<float> sound(const Cents& cents_at) {
 
 std::size_t rest_of(const std::vector<float>& f0_hz, const std::vector<Boundary>& boundaries, std::size_t begin,
                     std::size_t end) {
-  Rests rests(f0_hz, boundaries);
+  StablePitchRuns rests(f0_hz, boundaries);
   rests.start_at(end);
   for (std::size_t b = end; b > begin; --b) rests.extend_back();
   return rests.longest_frames();
@@ -51,8 +52,8 @@ TEST_CASE("a rest is cut off by the end of its stretch and by silence, and goes 
 }
 
 TEST_CASE("a note rests half of its voiced time, a short one 200 ms, a long one no more than 300 ms") {
-  CHECK(sung_share(20, 40) == doctest::Approx(0.5));
-  CHECK(sung_share(40, 40) == doctest::Approx(1));
-  CHECK(sung_share(50, 100) == doctest::Approx(1));
-  CHECK(sung_share(60, 400) == doctest::Approx(1));
+  CHECK(sustained_share(20, 40) == doctest::Approx(0.5));
+  CHECK(sustained_share(40, 40) == doctest::Approx(1));
+  CHECK(sustained_share(50, 100) == doctest::Approx(1));
+  CHECK(sustained_share(60, 400) == doctest::Approx(1));
 }

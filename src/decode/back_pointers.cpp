@@ -1,10 +1,10 @@
-#include "history.hpp"
+#include "back_pointers.hpp"
 
 #include <algorithm>
 
-namespace firmus {
+namespace firmus::decode {
 
-void History::forget_all_but(const std::vector<std::vector<std::uint32_t>*>& alive) {
+void BackPointers::collect_garbage(const std::vector<std::vector<std::uint32_t>*>& alive) {
   std::vector<std::uint32_t> renamed(events_.size(), 0);  // 1: on a path; later the new number
   for (const auto* last_events : alive)
     for (std::uint32_t event : *last_events)
@@ -22,4 +22,4 @@ void History::forget_all_but(const std::vector<std::vector<std::uint32_t>*>& ali
     for (std::uint32_t& event : *last_events) event = renamed[event];
 }
 
-}  // namespace firmus
+}  // namespace firmus::decode
