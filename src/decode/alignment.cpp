@@ -4,59 +4,62 @@
 #include <cmath>
 #include <span>
 
+#include "upper_median.hpp"
+
 namespace firmus::decode {
 namespace {
 
 constexpr double interval_within_semitones = 0.7;
-constexpr double rhythm_within = 0.35;  // of the natural log of sung over written time
-constexpr std::size_t pace_window = 9;  // steps whose median is the pace
+constexpr double rhythm_within = 0.35;  // natural log of sung over written time
+constexpr std::size_t pace_window = 9;  // intervals whose median is the pace
 constexpr int least_window = 8;
-constexpr int least_matched = 4;
-constexpr double least_span = 0.6;  // of the written steps: half a take still passes
-// Of 51 annotated takes the lowest reached 0.64 on its own line and the highest 0.43 on another (of 612).
+constexpr int least_written_notes = 4;
+constexpr double least_span = 0.6;  // of the written intervals: half a melody still passes
+// Of 51 annotated takes the lowest reached 0.64 with its own melody, and 0.43 was the highest of 612 with another one.
 constexpr double sure_from = 0.50, listen_from = 0.38;
 
-struct Step {
-  bool matched = false;  ///< both ends are written notes that follow each other
-  double log_pace = 0;   ///< log of seconds per quarter
+/// From a note to the next.
+struct Interval {
+  bool is_written = false;  ///< both are written notes, one written right after the other
+  double log_pace = 0;      ///< natural log of seconds per quarter
   bool in_interval = false, in_rhythm = false;
-  bool good() const { return matched && in_interval && in_rhythm; }
+  bool as_written() const { return is_written && in_interval && in_rhythm; }
 };
 
-Step step_between(const Melody& melody, const DecodedNote& a, const DecodedNote& b) {
-  Step step;
-  if (!a.written || !b.written || *b.written != *a.written + 1 || a.coarse_hz <= 0 || b.coarse_hz <= 0) return step;
+Interval interval_between(const Melody& melody, const DecodedNote& a, const DecodedNote& b) {
+  Interval interval;
+  if (!a.written || !b.written || *b.written != *a.written + 1 || a.coarse_hz <= 0 || b.coarse_hz <= 0) return interval;
   const auto& from = melody.notes[static_cast<std::size_t>(*a.written)];
   const auto& to = melody.notes[static_cast<std::size_t>(*b.written)];
-  step.matched = true;
+  interval.is_written = true;
   const double error = 12 * std::log2(b.coarse_hz / a.coarse_hz) - 12 * std::log2(to.target_hz / from.target_hz);
-  step.in_interval = std::abs(error) < interval_within_semitones;
+  interval.in_interval = std::abs(error) < interval_within_semitones;
   const double quarters = (to.onset_quarters - from.onset_quarters).value();
-  step.log_pace = quarters > 0 ? std::log((b.onset_s - a.onset_s) / quarters) : 0;
-  step.in_rhythm = quarters <= 0;
-  return step;
+  interval.log_pace = quarters > 0 ? std::log((b.onset_s - a.onset_s) / quarters) : 0;
+  interval.in_rhythm = quarters <= 0;
+  return interval;
 }
 
-void judge_rhythm(std::vector<Step>& steps) {
-  for (std::size_t i = 0; i < steps.size(); ++i) {
-    if (!steps[i].matched) continue;
+/// Sets `in_rhythm` by the median pace of the intervals around each.
+void compare_with_pace(std::vector<Interval>& intervals) {
+  for (std::size_t i = 0; i < intervals.size(); ++i) {
+    if (!intervals[i].is_written) continue;
     std::vector<double> around;
     for (std::size_t k = i; k-- > 0 && around.size() < pace_window / 2;)
-      if (steps[k].matched) around.push_back(steps[k].log_pace);
+      if (intervals[k].is_written) around.push_back(intervals[k].log_pace);
     const std::size_t before = around.size();
-    for (std::size_t k = i; k < steps.size() && around.size() < before + pace_window / 2 + 1; ++k)
-      if (steps[k].matched) around.push_back(steps[k].log_pace);
-    std::ranges::nth_element(around, around.begin() + static_cast<std::ptrdiff_t>(around.size() / 2));
-    steps[i].in_rhythm |= std::abs(steps[i].log_pace - around[around.size() / 2]) < rhythm_within;
+    for (std::size_t k = i; k < intervals.size() && around.size() < before + pace_window / 2 + 1; ++k)
+      if (intervals[k].is_written) around.push_back(intervals[k].log_pace);
+    intervals[i].in_rhythm |= std::abs(intervals[i].log_pace - upper_median(std::move(around))) < rhythm_within;
   }
 }
 
-/// The most good steps in a stretch of `window`.
-int best_in_window(std::span<const Step> steps, std::size_t window) {
+/// The most matched intervals in `window` in a row.
+int best_in_window(std::span<const Interval> intervals, std::size_t window) {
   int in_window = 0, best = 0;
-  for (std::size_t i = 0; i < steps.size(); ++i) {
-    in_window += steps[i].good();
-    if (i >= window) in_window -= steps[i - window].good();
+  for (std::size_t i = 0; i < intervals.size(); ++i) {
+    in_window += intervals[i].as_written();
+    if (i >= window) in_window -= intervals[i - window].as_written();
     best = std::max(best, in_window);
   }
   return best;
@@ -66,37 +69,36 @@ double share(int part, double of) {
   return of > 0 ? part / of : 0;
 }
 
-std::vector<Step> steps_of(const Melody& melody, const std::vector<DecodedNote>& notes) {
-  std::vector<Step> steps;
-  for (std::size_t i = 1; i < notes.size(); ++i) steps.push_back(step_between(melody, notes[i - 1], notes[i]));
-  judge_rhythm(steps);
-  return steps;
+std::vector<Interval> intervals_of(const Melody& melody, const std::vector<DecodedNote>& notes) {
+  std::vector<Interval> intervals;
+  for (std::size_t i = 1; i < notes.size(); ++i) intervals.push_back(interval_between(melody, notes[i - 1], notes[i]));
+  compare_with_pace(intervals);
+  return intervals;
 }
 
-/// How the steps from event to event (matched notes, restarts and extras, by time) go.
-struct StepCounts {
-  int good = 0;                     ///< both notes matched, one written after the other, interval and rhythm as written
-  int steps = 0;                    ///< from the first matched note to the last
-  int best_window = 0, window = 0;  ///< good steps in the best stretch of half of all steps
-  int matched = 0;                  ///< different written notes
+struct IntervalCounts {
+  int matched = 0;                  ///< sung as written
+  int all = 0;                      ///< from the first written note to the last, extras and restarts included
+  int best_window = 0, window = 0;  ///< matched ones in the best half of them
+  int written_notes = 0;            ///< different ones
 };
 
-StepCounts count(const Melody& melody, const Decoded& decoded, std::span<const Step> steps) {
-  StepCounts counts;
-  std::vector<char> matched(melody.notes.size());
+IntervalCounts count(const Melody& melody, const std::vector<DecodedNote>& notes, std::span<const Interval> intervals) {
+  IntervalCounts counts;
+  std::vector<char> is_sung(melody.notes.size());
   std::optional<std::size_t> first, last;
-  for (std::size_t i = 0; i < decoded.notes.size(); ++i) {
-    if (!decoded.notes[i].written) continue;
-    matched[static_cast<std::size_t>(*decoded.notes[i].written)] = 1;
+  for (std::size_t i = 0; i < notes.size(); ++i) {
+    if (!notes[i].written) continue;
+    is_sung[static_cast<std::size_t>(*notes[i].written)] = 1;
     if (!first) first = i;
     last = i;
   }
   if (!first) return counts;
-  const std::span<const Step> inside = steps.subspan(*first, *last - *first);
-  counts.matched = static_cast<int>(std::ranges::count(matched, 1));
-  counts.steps = static_cast<int>(inside.size());
-  counts.good = static_cast<int>(std::ranges::count_if(inside, &Step::good));
-  counts.window = std::min(counts.steps, std::max(least_window, counts.steps / 2));
+  const std::span<const Interval> inside = intervals.subspan(*first, *last - *first);
+  counts.written_notes = static_cast<int>(std::ranges::count(is_sung, 1));
+  counts.all = static_cast<int>(inside.size());
+  counts.matched = static_cast<int>(std::ranges::count_if(inside, &Interval::as_written));
+  counts.window = std::min(counts.all, std::max(least_window, counts.all / 2));
   counts.best_window = best_in_window(inside, static_cast<std::size_t>(counts.window));
   return counts;
 }
@@ -104,31 +106,32 @@ StepCounts count(const Melody& melody, const Decoded& decoded, std::span<const S
 }  // namespace
 
 std::vector<char> matched_intervals(const Melody& melody, const std::vector<DecodedNote>& notes) {
-  std::vector<char> good;
-  for (const Step& step : steps_of(melody, notes)) good.push_back(step.good());
-  return good;
+  std::vector<char> matched;
+  for (const Interval& interval : intervals_of(melody, notes)) matched.push_back(interval.as_written());
+  return matched;
 }
 
-void assess_alignment(const Melody& melody, Decoded& decoded) {
-  const std::vector<Step> steps = steps_of(melody, decoded.notes);
-  const StepCounts counts = count(melody, decoded, steps);
-  // Talk before or after does not count against a take, but a few notes that happen to fit make no melody: the shares
-  // are of so much of it at least.
-  const double written_steps = static_cast<double>(melody.notes.size()) - 1;
-  const double all = share(counts.good, std::max<double>(counts.steps, least_span * written_steps));
-  const double best = share(counts.best_window, std::max<double>(counts.window, least_span / 2 * written_steps));
-  decoded.confidence = std::round((all + best) * 500) / 1000;
-  decoded.decision = counts.matched < least_matched || decoded.confidence < listen_from
-                         ? AlignmentDecision::not_this_melody
-                     : decoded.confidence < sure_from ? AlignmentDecision::listen
-                                                      : AlignmentDecision::sure;
-  for (std::size_t i = 0; i < decoded.notes.size(); ++i) {
-    auto& note = decoded.notes[i];
-    if (!note.written) continue;
-    // A note stands as firmly as the steps into and out of it, and as the whole.
-    const double into = i > 0 && steps[i - 1].good() ? 1.0 : 0.0, out = i < steps.size() && steps[i].good() ? 1.0 : 0.0;
-    note.match_confidence = 0.4 * decoded.confidence + 0.3 * into + 0.3 * out;
+Alignment assess_alignment(const Melody& melody, const std::vector<DecodedNote>& notes) {
+  const std::vector<Interval> intervals = intervals_of(melody, notes);
+  const IntervalCounts counts = count(melody, notes, intervals);
+  // The shares have a least denominator, or a few notes of another melody that happen to fit would be enough. Sound
+  // before the first and after the last written note does not count against a take.
+  const double written_intervals = static_cast<double>(melody.notes.size()) - 1;
+  const double all = share(counts.matched, std::max<double>(counts.all, least_span * written_intervals));
+  const double best = share(counts.best_window, std::max<double>(counts.window, least_span / 2 * written_intervals));
+  Alignment alignment;
+  alignment.confidence = std::round((all + best) * 500) / 1000;
+  alignment.decision = counts.written_notes < least_written_notes || alignment.confidence < listen_from
+                           ? AlignmentDecision::not_this_melody
+                       : alignment.confidence < sure_from ? AlignmentDecision::listen
+                                                          : AlignmentDecision::sure;
+  for (std::size_t i = 0; i < notes.size(); ++i) {
+    const double before = i > 0 && intervals[i - 1].as_written() ? 1.0 : 0.0,
+                 after = i < intervals.size() && intervals[i].as_written() ? 1.0 : 0.0;
+    alignment.match_confidence.push_back(notes[i].written ? 0.4 * alignment.confidence + 0.3 * before + 0.3 * after
+                                                          : 0.0);
   }
+  return alignment;
 }
 
 }  // namespace firmus::decode

@@ -1,4 +1,4 @@
-// Is it this melody? Judged by steps from note to note that go as written.
+// Is it this melody? Judged by intervals from note to note that are sung as written.
 #pragma once
 #include <vector>
 
@@ -6,11 +6,19 @@
 
 namespace firmus::decode {
 
-/// For each note but the last, whether the step to the next is good.
+/// For each note but the last, 1 where the interval to the next is matched: both are written notes, one written right
+/// after the other, their pitches are within 0.7 semitone of the written interval, and the time between their onsets is
+/// within 35 % (in its log) of the pace around them.
 std::vector<char> matched_intervals(const Melody& melody, const std::vector<DecodedNote>& notes);
 
-/// Fills `decision`, `confidence` and each note's `match_confidence` from the share of good steps: both notes matched,
-/// one written after the other, no extra between, the interval within 0.7 semitone, the rhythm near the pace around it.
-void assess_alignment(const Melody& melody, Decoded& decoded);
+struct Alignment {
+  AlignmentDecision decision = AlignmentDecision::sure;
+  double confidence = 0;                 ///< 0 to 1
+  std::vector<double> match_confidence;  ///< of each note, 0 to 1; 0 for an extra
+};
+
+/// `confidence` is the mean of two shares of matched intervals: among all from the first written note to the last, and
+/// among the best half of them.
+Alignment assess_alignment(const Melody& melody, const std::vector<DecodedNote>& notes);
 
 }  // namespace firmus::decode

@@ -8,12 +8,12 @@
 namespace firmus::decode {
 namespace {
 
-// Where the log odds of an onset are even, a note starts as likely as not; pitch and length decide then.
+// Zero log odds of an onset leave it to pitch and length whether a note begins.
 constexpr float note_cost = 3.0F;
 
 struct Best {
   float score = 0;
-  std::size_t note_from = 0;  ///< the note that ends here began there; itself: none, the stretch before is left out
+  std::size_t note_from = 0;  ///< where the note that ends here begins; this boundary itself: no note ends here
 };
 
 }  // namespace

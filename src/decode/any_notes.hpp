@@ -1,4 +1,4 @@
-// The same decoding with "any notes" as its target: no melody, key or tempo, only where notes start.
+// The search without a melody: no key and no tempo, only where notes begin.
 #pragma once
 #include <span>
 
@@ -7,7 +7,8 @@
 
 namespace firmus::decode {
 
-/// Best chain of notes of free pitch; what sounds between them may be left out. `note_cost` is paid for each note.
+/// The best sequence of notes of any pitch, by dynamic programming over boundaries. Each note has a fixed cost; sound
+/// between notes may be left out without one.
 Path best_any_notes(const Observations& observed, std::span<const Boundary> boundaries, const Costs& costs);
 
 }  // namespace firmus::decode

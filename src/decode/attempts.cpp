@@ -7,10 +7,9 @@
 namespace firmus::decode {
 namespace {
 
-constexpr double full_try = 0.8;       // share of the written notes that makes a try a full one
-constexpr double begins_again = 0.15;  // going back to within so much of the beginning starts a new try
-
-constexpr double goes_as_written = 0.4;  // least share of good steps in a try: talk fits here and there only
+constexpr double complete_share = 0.8;  // of the written notes: such an attempt may count
+constexpr double begins_again = 0.15;   // an attempt begins by going back into this first part of the melody
+constexpr double least_matched = 0.4;   // share of matched intervals in an attempt; speech has fewer
 
 struct Run {
   std::size_t first = 0, last = 0;  ///< notes, inclusive
@@ -34,8 +33,15 @@ std::vector<Run> split_runs(const Melody& melody, const std::vector<DecodedNote>
   return runs;
 }
 
-/// The first time each written note was sung within a run; -1 where it was not. Annotators, too, take what is sung
-/// again for the addition.
+bool is_speech(const Run& run, const std::vector<char>& matched) {
+  if (run.last == run.first) return true;
+  const auto begin = matched.begin() + static_cast<std::ptrdiff_t>(run.first),
+             end = matched.begin() + static_cast<std::ptrdiff_t>(run.last);
+  return static_cast<double>(std::count(begin, end, 1)) < least_matched * static_cast<double>(end - begin);
+}
+
+/// The first note of the run for each written note; -1 where there is none. Annotators, too, count the first one and
+/// take what is sung again for the addition.
 std::vector<int> first_sung(const Melody& melody, const std::vector<DecodedNote>& notes, const Run& run) {
   std::vector<int> at(melody.notes.size(), -1);
   for (std::size_t i = run.first; i <= run.last; ++i)
@@ -44,32 +50,42 @@ std::vector<int> first_sung(const Melody& melody, const std::vector<DecodedNote>
   return at;
 }
 
-Attempt describe(const std::vector<DecodedNote>& notes, const Run& run, const std::vector<int>& at) {
+Attempt describe(const std::vector<DecodedNote>& notes, const Run& run, const std::vector<int>& sung_at) {
   Attempt attempt;
   attempt.from_s = notes[run.first].onset_s;
   attempt.to_s = notes[run.last].end_s;
-  const auto first = std::ranges::find_if(at, [](int i) { return i >= 0; });
-  const auto last = std::find_if(at.rbegin(), at.rend(), [](int i) { return i >= 0; }).base();
-  attempt.written_from = static_cast<int>(first - at.begin());
-  attempt.written_to = static_cast<int>(last - at.begin()) - 1;
-  attempt.sung = static_cast<int>(std::ranges::count_if(at, [](int i) { return i >= 0; }));
-  attempt.missing = static_cast<int>(at.size()) - attempt.sung;
+  const auto first = std::ranges::find_if(sung_at, [](int i) { return i >= 0; });
+  const auto last = std::find_if(sung_at.rbegin(), sung_at.rend(), [](int i) { return i >= 0; }).base();
+  attempt.written_from = static_cast<int>(first - sung_at.begin());
+  attempt.written_to = static_cast<int>(last - sung_at.begin()) - 1;
+  attempt.sung = static_cast<int>(std::ranges::count_if(sung_at, [](int i) { return i >= 0; }));
+  attempt.missing = static_cast<int>(sung_at.size()) - attempt.sung;
   for (std::size_t i = run.first; i <= run.last; ++i) attempt.extra += notes[i].written ? 0 : 1;
   return attempt;
 }
 
+std::size_t attempt_that_counts(const std::vector<Attempt>& attempts, std::size_t written_notes) {
+  std::size_t counts = attempts.size() - 1;
+  for (std::size_t a = 0; a < attempts.size(); ++a)
+    if (attempts[a].sung >= complete_share * static_cast<double>(written_notes)) counts = a;
+  return counts;
+}
+
+std::vector<NoteStatus> none_sung(const Melody& melody) {
+  std::vector<NoteStatus> written;
+  for (const auto& note : melody.notes)
+    written.push_back(note.mark == NoteMark::maybe || note.grace ? NoteStatus::optional_left_out : NoteStatus::missing);
+  return written;
+}
+
 }  // namespace
 
-void drop_speech(const Melody& melody, std::vector<DecodedNote>& notes) {
-  const std::vector<char> good = matched_intervals(melody, notes);
+std::vector<DecodedNote> drop_speech(const Melody& melody, std::vector<DecodedNote> notes) {
+  const std::vector<char> matched = matched_intervals(melody, notes);
   const std::vector<Run> runs = split_runs(melody, notes);
   if (runs.size() > 1) {
     for (const Run& run : runs) {
-      const auto begin = good.begin() + static_cast<std::ptrdiff_t>(run.first),
-                 end = good.begin() + static_cast<std::ptrdiff_t>(run.last);
-      if (run.last > run.first &&
-          static_cast<double>(std::count(begin, end, 1)) >= goes_as_written * static_cast<double>(end - begin))
-        continue;
+      if (!is_speech(run, matched)) continue;
       for (std::size_t i = run.first; i <= run.last; ++i) {
         notes[i].written.reset();
         notes[i].status = NoteStatus::extra;
@@ -78,36 +94,33 @@ void drop_speech(const Melody& melody, std::vector<DecodedNote>& notes) {
   }
   const auto first = std::ranges::find_if(notes, [](const DecodedNote& note) { return note.written.has_value(); });
   if (first != notes.end()) notes.erase(notes.begin(), first);
+  return notes;
 }
 
-void sort_out_tries(const Melody& melody, Decoded& decoded) {
-  const std::vector<Run> runs = split_runs(melody, decoded.notes);
-  decoded.attempts.clear();
-  decoded.written.assign(melody.notes.size(), NoteStatus::missing);
+AssignedAttempts assign_attempts(const Melody& melody, std::vector<DecodedNote> notes) {
+  AssignedAttempts assigned{std::move(notes), {}, none_sung(melody), 0};
+  const std::vector<Run> runs = split_runs(melody, assigned.notes);
+  if (runs.empty()) return assigned;
   std::vector<std::vector<int>> sung_at;
   for (const Run& run : runs) {
-    sung_at.push_back(first_sung(melody, decoded.notes, run));
-    decoded.attempts.push_back(describe(decoded.notes, run, sung_at.back()));
+    sung_at.push_back(first_sung(melody, assigned.notes, run));
+    assigned.attempts.push_back(describe(assigned.notes, run, sung_at.back()));
   }
-  for (std::size_t j = 0; j < melody.notes.size(); ++j)
-    if (melody.notes[j].mark == NoteMark::maybe || melody.notes[j].grace)
-      decoded.written[j] = NoteStatus::optional_left_out;
-  if (runs.empty()) return;
-  std::size_t counts = runs.size() - 1;
-  for (std::size_t r = 0; r < runs.size(); ++r)
-    if (decoded.attempts[r].sung >= full_try * static_cast<double>(melody.notes.size())) counts = r;
-  decoded.attempts[counts].counts = true;
-  for (std::size_t r = 0; r < runs.size(); ++r) {
-    for (std::size_t i = runs[r].first; i <= runs[r].last; ++i) {
-      auto& note = decoded.notes[i];
-      note.attempt = static_cast<int>(r);
+  const std::size_t counts = attempt_that_counts(assigned.attempts, melody.notes.size());
+  assigned.attempts[counts].counts = true;
+  for (std::size_t a = 0; a < runs.size(); ++a) {
+    for (std::size_t i = runs[a].first; i <= runs[a].last; ++i) {
+      auto& note = assigned.notes[i];
+      note.attempt = static_cast<int>(a);
       if (!note.written) continue;
-      const bool is_the_one = r == counts && sung_at[r][static_cast<std::size_t>(*note.written)] == static_cast<int>(i);
+      const auto written = static_cast<std::size_t>(*note.written);
+      const bool is_the_one = a == counts && sung_at[a][written] == static_cast<int>(i);
       note.status = is_the_one ? NoteStatus::sung : NoteStatus::restart;
-      if (is_the_one) decoded.written[static_cast<std::size_t>(*note.written)] = NoteStatus::sung;
+      if (is_the_one) assigned.written[written] = NoteStatus::sung;
     }
   }
-  decoded.matched_share = decoded.attempts[counts].sung / static_cast<double>(melody.notes.size());
+  assigned.matched_share = assigned.attempts[counts].sung / static_cast<double>(melody.notes.size());
+  return assigned;
 }
 
 }  // namespace firmus::decode

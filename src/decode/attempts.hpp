@@ -1,18 +1,25 @@
-// Which run through the melody counts, and what the others are called.
+// Attempts at the melody within one recording: which of them counts, and what their notes are called.
 #pragma once
+#include <vector>
+
 #include "decode/decode.hpp"
 
 namespace firmus::decode {
 
-/// Takes back the names of runs that do not go as written (talk between tries that happens to fit here and there):
-/// their notes are extras. Then takes out what sounds before the first written note: talk, a count-in, a tuning note.
-/// None of it is the melody's.
-void drop_speech(const Melody& melody, std::vector<DecodedNote>& notes);
+/// Notes of attempts in which few intervals are matched (speech between attempts that fits here and there) become
+/// extras. Notes before the first written one are removed: speech, a count-in, a tuning note.
+std::vector<DecodedNote> drop_speech(const Melody& melody, std::vector<DecodedNote> notes);
 
-/// Splits the decoded notes (by time, each with its written index) into tries, names the notes of those that do not
-/// count `restart`, and fills `tries`, `written` and `matched_share`. A try begins where the singer goes back to the
-/// melody's beginning; a smaller step back is a stumble inside a try, and what was sung before it again is `restart`
-/// too.
-void sort_out_tries(const Melody& melody, Decoded& decoded);
+struct AssignedAttempts {
+  std::vector<DecodedNote> notes;   ///< with their attempt; `restart` where they do not count
+  std::vector<Attempt> attempts;    ///< by time; one counts
+  std::vector<NoteStatus> written;  ///< of each written note in the attempt that counts
+  double matched_share = 0;         ///< written notes found in it, 0 to 1
+};
+
+/// An attempt begins where the singer goes back to the melody's beginning; a smaller step back is a stumble within an
+/// attempt, of which the first notes count and the repeated ones are `restart`. The last attempt that has 80 % of the
+/// written notes counts, else the last one.
+AssignedAttempts assign_attempts(const Melody& melody, std::vector<DecodedNote> notes);
 
 }  // namespace firmus::decode

@@ -1,35 +1,49 @@
-// What paths have done so far, shared between all of them: a path is known by its last event.
+// The paths of the search, shared between all hypotheses: each knows its last back-pointer.
 #pragma once
+#include <cstddef>
 #include <cstdint>
 #include <vector>
 
+#include "transitions.hpp"
+
 namespace firmus::decode {
 
-/// Events in a tree that grows from event 0, "nothing yet". Most of what is added is soon on no path any more; `forget`
-/// drops it, so memory is bounded by the paths alive and not by the take's length (token passing; Young, Russell &
-/// Thornton 1989).
+/// A path has entered `state` at a boundary.
+struct BackPointer {
+  static constexpr std::uint32_t most_positions = 1U << 30U;
+  BackPointer() = default;
+  BackPointer(std::uint32_t path_before, std::uint32_t at, State entered, std::uint32_t at_position,
+              std::uint32_t at_cell)
+      : before(path_before),
+        boundary(at),
+        state(entered),
+        position(at_position & (most_positions - 1)),
+        cell(at_cell) {}
+  std::uint32_t before = 0;    ///< the back-pointer before it; 0: the path starts here
+  std::uint32_t boundary = 0;  ///< index
+  State state : 2 = State::note;
+  std::uint32_t position : 30 = 0;
+  std::uint32_t cell = 0;  ///< of the grid, key and tempo
+};
+static_assert(sizeof(BackPointer) == 16);
+
+/// Back-pointers as a tree that grows from number 0, the root. Most of those that are added are soon on no path of the
+/// search any more and are removed, so memory is bounded by the paths alive, not by the length of the recording.
 class BackPointers {
  public:
-  static constexpr std::int32_t extra_begins = -1, note_ended = -2;
-  struct BackPointer {
-    std::uint32_t before = 0;    ///< the event before it
-    std::uint32_t boundary = 0;  ///< where it is
-    std::int32_t what = 0;       ///< the written note that begins, or extra_begins or note_ended
-    std::uint32_t cell = 0;      ///< key and tempo there
-  };
-  BackPointers() : events_(1) {}
-  std::uint32_t add(const BackPointer& event) {
-    events_.push_back(event);
-    return static_cast<std::uint32_t>(events_.size() - 1);
+  BackPointers() : entries_(1) {}
+  std::uint32_t add(const BackPointer& entry) {
+    entries_.push_back(entry);
+    return static_cast<std::uint32_t>(entries_.size() - 1);
   }
-  const BackPointer& operator[](std::uint32_t event) const { return events_[event]; }
-  bool is_full() const { return events_.size() > full_at_; }
-  /// Keeps the events on the paths that end in `alive`, renumbers them, and rewrites `alive` to the new numbers.
+  const BackPointer& operator[](std::uint32_t number) const { return entries_[number]; }
+  bool is_full() const { return entries_.size() > full_at_; }
+  /// Keeps the paths that end in `alive`, renumbers their back-pointers, and writes the new numbers into `alive`.
   void collect_garbage(const std::vector<std::vector<std::uint32_t>*>& alive);
 
  private:
   static constexpr std::size_t least_full = std::size_t{1} << 19U;  // 8 MiB
-  std::vector<BackPointer> events_;
+  std::vector<BackPointer> entries_;
   std::size_t full_at_ = least_full;
 };
 

@@ -1,4 +1,4 @@
-// Where a note could start: decoding chooses among these, never among frames.
+// Where a note may begin: the search chooses among these, not among all frames.
 #pragma once
 #include <cstddef>
 #include <span>
@@ -8,17 +8,18 @@ namespace firmus::decode {
 
 struct Boundary {
   std::size_t frame = 0;
-  float logit = 0;  ///< log odds of an onset there: the mean of the smoothed ones and those of all frames about it
+  float logit = 0;  ///< log odds of an onset: mean of the smoothed ones there and of those of all frames about it
 };
 
-/// `logits` through a triangle of 7 frames (35 ms).
+/// `logits` smoothed by a triangle of 7 frames (35 ms).
 std::vector<float> smooth_logits(std::span<const float> logits);
 
-/// From log odds.
+/// Logistic function.
 double probability(double logit);
 
-/// Local maxima (25 ms either side) of the smoothed onset evidence over `least_logit`, and starts of voicing that none
-/// of them is near. By time.
+/// Local maxima (within 25 ms either way) of the smoothed log odds of onsets above `least_logit`; steps of the f0 track
+/// between stable pitches; starts of voicing with none of the others within 50 ms. `f0_track_hz` and `onset_logits`:
+/// one element a frame. By time.
 std::vector<Boundary> find_boundaries(std::span<const float> f0_track_hz, std::span<const float> onset_logits,
                                       float least_logit);
 

@@ -3,30 +3,25 @@
 #include <algorithm>
 #include <cmath>
 
-#include "alignment.hpp"
 #include "any_notes.hpp"
-#include "attempts.hpp"
 #include "lattice.hpp"
 #include "notes_of_path.hpp"
+#include "upper_median.hpp"
 
 namespace firmus::decode {
 namespace {
 
-// The coarse pass finds key and pace with few boundaries, semitone keys and wide tempo steps; the fine one does the
-// work around them.
-constexpr float coarse_boundaries_over = -2.0F, fine_boundaries_over = -4.5F;
-constexpr int coarse_keys_either_way = 15;  // semitones about the median pitch: octave errors and transposition alike
+// The coarse search finds the range of key and tempo with few boundaries, semitone keys and wide tempo steps; the fine
+// search decides within that range.
+constexpr float coarse_least_logit = -2.0F, fine_least_logit = -4.5F;
+constexpr int coarse_keys_either_way =
+    15;  // semitones about the median pitch: room for octave errors and transposition
 constexpr double coarse_tempo_step = 1.25, fine_tempo_step = 1.155;
-constexpr double shortest_step_s = 0.15, longest_step_s = 2.6;  // sung time of the melody's median step
+constexpr double shortest_step_s = 0.15,
+                 longest_step_s = 2.6;  // sung time of the melody's median interval between onsets
 constexpr double fine_key_step_cents = 50, fine_key_margin_cents = 300;
-constexpr double fine_tempo_margin = 1.6;  // times as fast and as slow as the coarse path
-constexpr double any_notes_boundaries_over = -2.0;
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
+constexpr double fine_tempo_margin = 1.6;  // factor beyond the fastest and the slowest of the coarse path
+constexpr float any_notes_least_logit = -2.0F;
 
 double median_step_quarters(const Melody& melody) {
   std::vector<double> steps;
@@ -34,7 +29,7 @@ double median_step_quarters(const Melody& melody) {
     const double step = (melody.notes[j].onset_quarters - melody.notes[j - 1].onset_quarters).value();
     if (step > 0) steps.push_back(step);
   }
-  return steps.empty() ? 1.0 : median(steps);
+  return steps.empty() ? 1.0 : upper_median(steps);
 }
 
 void set_tempi(StateGrid& grid, const Melody& melody, double step) {
@@ -49,7 +44,7 @@ StateGrid coarse_grid(const Observations& observed, const Melody& melody) {
   for (const float hz : observed.f0_track.f0_hz)
     if (hz > 0) sung.push_back(midi_from_hz(Hertz(hz)));
   for (const auto& note : melody.notes) written.push_back(midi_from_hz(note.target_hz));
-  const double centre = sung.empty() ? 0 : std::round(median(sung) - median(written));
+  const double centre = sung.empty() ? 0 : std::round(upper_median(sung) - upper_median(written));
   for (int k = -coarse_keys_either_way; k <= coarse_keys_either_way; ++k) grid.key_cents.push_back(100 * (centre + k));
   set_tempi(grid, melody, coarse_tempo_step);
   grid.key_step_cost = 2.4F;
@@ -57,10 +52,10 @@ StateGrid coarse_grid(const Observations& observed, const Melody& melody) {
   return grid;
 }
 
-/// The value so far up in what was sung, from 0 the lowest to 1 the highest.
-double share_of(std::vector<double>& values, double at) {
+/// Quantile without interpolation, from the lowest value at 0 to the highest at 1. Sorts `values`.
+double quantile(std::vector<double>& values, double share) {
   std::ranges::sort(values);
-  return values[static_cast<std::size_t>(at * static_cast<double>(values.size() - 1))];
+  return values[static_cast<std::size_t>(share * static_cast<double>(values.size() - 1))];
 }
 
 StateGrid fine_grid(const Path& coarse, const Melody& melody) {
@@ -72,64 +67,52 @@ StateGrid fine_grid(const Path& coarse, const Melody& melody) {
     tempi.push_back(note.quarter_s);
   }
   if (keys.empty()) keys.push_back(0);
-  for (double key = share_of(keys, 0.05) - fine_key_margin_cents; key <= share_of(keys, 0.95) + fine_key_margin_cents;
+  for (double key = quantile(keys, 0.05) - fine_key_margin_cents; key <= quantile(keys, 0.95) + fine_key_margin_cents;
        key += fine_key_step_cents)
     grid.key_cents.push_back(key);
   set_tempi(grid, melody, fine_tempo_step);
   if (tempi.empty()) return grid;
-  const double slowest = share_of(tempi, 0.98) * fine_tempo_margin, fastest = share_of(tempi, 0.02) / fine_tempo_margin;
+  const double slowest = quantile(tempi, 0.98) * fine_tempo_margin, fastest = quantile(tempi, 0.02) / fine_tempo_margin;
   std::erase_if(grid.quarter_s, [&](double quarter_s) { return quarter_s > slowest || quarter_s < fastest; });
   return grid;
 }
 
-/// The pace of the steps from a written note to the next, as sung: the median, so that a pause or a hurried bar does
-/// not count.
-std::optional<double> quarters_per_minute(const Melody& melody, const std::vector<DecodedNote>& notes) {
-  std::vector<double> seconds;
-  for (std::size_t i = 1; i < notes.size(); ++i) {
-    if (!notes[i].written || !notes[i - 1].written || *notes[i].written != *notes[i - 1].written + 1) continue;
-    const auto to = static_cast<std::size_t>(*notes[i].written);
-    const double quarters = (melody.notes[to].onset_quarters - melody.notes[to - 1].onset_quarters).value();
-    if (quarters > 0) seconds.push_back((notes[i].onset_s - notes[i - 1].onset_s) / quarters);
-  }
-  if (seconds.empty()) return std::nullopt;
-  return 60 / median(seconds);
+/// Written notes of a path, with the frames where they begin.
+std::vector<JumpTargets::Found> found_by(const Path& path, std::span<const Boundary> boundaries) {
+  std::vector<JumpTargets::Found> found;
+  for (const auto& note : path.notes)
+    if (note.written) found.push_back({boundaries[note.begin].frame, static_cast<std::size_t>(*note.written)});
+  return found;
+}
+
+std::vector<Boundary> boundaries_of(const Observations& observed, float least_logit) {
+  return find_boundaries(observed.f0_track.f0_hz, observed.onsets.onset_logit, least_logit);
 }
 
 }  // namespace
+}  // namespace firmus::decode
+
+namespace firmus {
 
 Decoded decode_melody(const Observations& observed, const Melody& melody) {
+  using namespace decode;
   const Costs costs;
-  const auto rough = find_boundaries(observed.f0_track.f0_hz, observed.onsets.onset_logit, coarse_boundaries_over);
+  const auto targets = target_notes_of(melody, costs);
+  const auto few_boundaries = boundaries_of(observed, coarse_least_logit);
   const StateGrid coarse = coarse_grid(observed, melody);
-  const auto line = target_notes_of(melody, costs);
-  const auto anywhere = JumpTargets::candidates_by_intervals(observed.f0_track.f0_hz, rough, line);
-  const Path first = Lattice(observed, rough, line, anywhere, coarse, costs).best_path();
-  const auto boundaries = find_boundaries(observed.f0_track.f0_hz, observed.onsets.onset_logit, fine_boundaries_over);
+  const auto by_intervals = JumpTargets::candidates_by_intervals(observed.f0_track.f0_hz, few_boundaries, targets);
+  const Path first = Lattice(observed, few_boundaries, targets, by_intervals, coarse, costs).best_path();
+  const auto boundaries = boundaries_of(observed, fine_least_logit);
   const StateGrid fine = fine_grid(first, melody);
-  std::vector<JumpTargets::Found> found;
-  for (const auto& note : first.notes)
-    if (note.written) found.push_back({rough[note.begin].frame, static_cast<std::size_t>(*note.written)});
-  const auto as_found = JumpTargets::near(found, boundaries, line.size());
-  const Path path = Lattice(observed, boundaries, line, as_found, fine, costs).best_path();
-  Decoded decoded;
-  decoded.f0_hz = observed.f0_track.f0_hz;
-  decoded.notes = notes_of_path(observed, boundaries, path);
-  correct_octave_errors(observed, melody, decoded.notes, decoded.f0_hz);
-  drop_speech(melody, decoded.notes);
-  sort_out_tries(melody, decoded);
-  decoded.quarters_per_minute = quarters_per_minute(melody, decoded.notes);
-  assess_alignment(melody, decoded);
-  return decoded;
+  const auto as_found = JumpTargets::near(found_by(first, few_boundaries), boundaries, targets.size());
+  const Path path = Lattice(observed, boundaries, targets, as_found, fine, costs).best_path();
+  return notes_of_path(observed, boundaries, path, melody);
 }
 
 Decoded decode_any_notes(const Observations& observed) {
-  const auto boundaries =
-      find_boundaries(observed.f0_track.f0_hz, observed.onsets.onset_logit, any_notes_boundaries_over);
-  Decoded decoded;
-  decoded.f0_hz = observed.f0_track.f0_hz;
-  decoded.notes = notes_of_path(observed, boundaries, best_any_notes(observed, boundaries, Costs{}));
-  return decoded;
+  using namespace decode;
+  const auto boundaries = boundaries_of(observed, any_notes_least_logit);
+  return notes_of_path(observed, boundaries, best_any_notes(observed, boundaries, Costs{}));
 }
 
-}  // namespace firmus::decode
+}  // namespace firmus

@@ -11,16 +11,16 @@
 namespace firmus::decode {
 namespace {
 
-// A chain of notes gains 1 for each interval as written, falling to -1 where it is 200 cents off; what comes later
-// counts less and less, so that about six notes decide.
-constexpr float cents_for_one = 100, worst = -1, fading = 0.85F;
-constexpr std::size_t reach = 4;             // boundaries to the next note's start: some between start none
-constexpr float passed_over = 0.25F;         // for each unit of log odds over `hardly` of a boundary passed over
+// A chain of notes gains 1 for each interval as written, falling to -1 where it is off by 200 cents. Later intervals
+// have geometrically lower weights, so that about six of them decide.
+constexpr float cents_for_one = 100, worst = -1, discount = 0.85F;
+constexpr std::size_t reach = 4;             // boundaries ahead in which the next note is sought
+constexpr float passed_over = 0.25F;         // cost for each unit of log odds above `hardly` of a boundary between
 constexpr float hardly = -2, surely = 2;     // log odds
-constexpr std::size_t longest_frames = 800;  // 4 s: pitch beyond it says nothing of the note that begins here
+constexpr std::size_t longest_frames = 800;  // 4 s: later pitch belongs to another note
 constexpr std::size_t least_frames = 6;
 constexpr std::size_t block_notes = std::size_t{2} * lanes;
-constexpr std::size_t near_frames = 400;  // 2 s: a first decoding is not further off
+constexpr std::size_t near_frames = 400;  // 2 s: the first search is not further off
 
 /// Median pitch from each boundary to the next.
 std::vector<std::optional<float>> pitches_after(std::span<const float> f0_track_hz,
@@ -40,7 +40,7 @@ std::vector<std::optional<float>> pitches_after(std::span<const float> f0_track_
   return pitches;
 }
 
-/// For each note, the best chain from boundary i on: here(j) = max over the next start i' of gain + fading *
+/// For each note, the best chain from boundary i on: here(j) = max over the next start i' of gain + discount *
 /// there(j+1).
 FIRMUS_MULTIVERSION void chain_back(std::span<const float> steps_cents, float sung_cents, float cost,
                                     const std::vector<float>& there, std::vector<float>& here) {
@@ -49,7 +49,7 @@ FIRMUS_MULTIVERSION void chain_back(std::span<const float> steps_cents, float su
 #pragma omp simd
   for (std::size_t j = 0; j < steps_cents.size(); ++j) {
     const float off = std::abs(sung_cents - steps_cents[j]);
-    const float gain = std::max(1 - off / cents_for_one, worst) - cost + fading * from[j + 1];
+    const float gain = std::max(1 - off / cents_for_one, worst) - cost + discount * from[j + 1];
     to[j] = std::max(to[j], gain);
   }
 }
@@ -76,7 +76,7 @@ float nth_best(std::vector<float>& values, std::size_t n) {
 /// The first note and the others of the best chains, of equal ones the earlier.
 std::vector<std::uint32_t> best_of(const std::vector<float>& chains) {
   constexpr std::size_t others = JumpTargets::most - 1;
-  // Where so many blocks have a note as good, no worse one is among the best: few are left to choose from.
+  // If that many blocks have a note as good as this, a worse note is not among the best; few candidates remain.
   const std::size_t blocks = (chains.size() - 1) / block_notes;
   float good_from = -1;  // no chain is worse than 0
   if (blocks >= others) {
@@ -104,19 +104,19 @@ std::vector<std::uint32_t> best_of(const std::vector<float>& chains) {
 
 JumpTargets JumpTargets::candidates_by_intervals(std::span<const float> f0_track_hz,
                                                  std::span<const Boundary> boundaries,
-                                                 std::span<const TargetNote> line) {
-  JumpTargets targets;
-  if (line.size() <= most) {
-    targets.every_.resize(line.size());
-    std::iota(targets.every_.begin(), targets.every_.end(), 0U);
-    return targets;
+                                                 std::span<const TargetNote> targets) {
+  JumpTargets jump_targets;
+  if (targets.size() <= most) {
+    jump_targets.every_.resize(targets.size());
+    std::iota(jump_targets.every_.begin(), jump_targets.every_.end(), 0U);
+    return jump_targets;
   }
   std::vector<float> steps_cents;
-  for (std::size_t j = 1; j < line.size(); ++j)
-    steps_cents.push_back(static_cast<float>(line[j].pitch_cents - line[j - 1].pitch_cents));
+  for (std::size_t j = 1; j < targets.size(); ++j)
+    steps_cents.push_back(static_cast<float>(targets[j].pitch_cents - targets[j - 1].pitch_cents));
   const auto pitches = pitches_after(f0_track_hz, boundaries);
-  std::vector<std::vector<float>> chains(reach + 1, std::vector<float>(line.size(), 0.0F));  // by boundary, in turn
-  targets.chosen_.resize(boundaries.size());
+  std::vector<std::vector<float>> chains(reach + 1, std::vector<float>(targets.size(), 0.0F));  // by boundary, in turn
+  jump_targets.chosen_.resize(boundaries.size());
   for (std::size_t i = boundaries.size(); i-- > 0;) {
     auto& here = chains[i % (reach + 1)];
     std::ranges::fill(here, 0.0F);
@@ -125,9 +125,9 @@ JumpTargets JumpTargets::candidates_by_intervals(std::span<const float> f0_track
       if (pitches[next]) chain_back(steps_cents, *pitches[next] - *pitches[i], cost, chains[next % (reach + 1)], here);
       cost += passed_over * (std::clamp(boundaries[next].logit, hardly, surely) - hardly);
     }
-    targets.chosen_[i] = best_of(here);
+    jump_targets.chosen_[i] = best_of(here);
   }
-  return targets;
+  return jump_targets;
 }
 
 JumpTargets JumpTargets::near(std::span<const Found> found, std::span<const Boundary> boundaries, std::size_t notes) {

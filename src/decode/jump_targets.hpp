@@ -1,4 +1,4 @@
-// Where a jump in the melody could land.
+// Target notes that a jump in the melody may lead to.
 #pragma once
 #include <cstdint>
 #include <span>
@@ -9,30 +9,30 @@
 
 namespace firmus::decode {
 
-/// Written notes at which a path may begin, go on after a passage left out, or begin again, by boundary.
+/// The target notes at which a path may begin, go on after a passage left out, or begin again, for each boundary.
 class JumpTargets {
  public:
   static constexpr std::size_t most = 48;  ///< at one boundary
-  /// Of a long melody the likeliest notes at each boundary, of a short one all: before any decoding, how well what
-  /// follows the boundary goes on as written from each note, by its intervals alone. Cost: boundaries x notes.
+  /// Before any search. Of a melody of at most `most` notes all of them; of a longer one the notes from which the
+  /// intervals after the boundary match the written ones best. Time: boundaries x notes.
   static JumpTargets candidates_by_intervals(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries,
-                                             std::span<const TargetNote> line);
+                                             std::span<const TargetNote> targets);
 
-  /// A note that a first decoding found.
+  /// A note that a first search found.
   struct Found {
     std::size_t frame = 0, written = 0;
   };
-  /// What was found not far from each boundary, and the notes beside it. `found`: by time.
+  /// The notes found within 2 s of each boundary, and their neighbours in the melody. `found`: by time.
   static JumpTargets near(std::span<const Found> found, std::span<const Boundary> boundaries, std::size_t notes);
 
-  /// Rising.
+  /// Indices of target notes, ascending.
   std::span<const std::uint32_t> at(std::size_t boundary) const {
     return every_.empty() ? std::span(chosen_[boundary]) : std::span(every_);
   }
 
  private:
-  std::vector<std::uint32_t> every_;  ///< where it is the same at every boundary
-  std::vector<std::vector<std::uint32_t>> chosen_;
+  std::vector<std::uint32_t> every_;                ///< of all boundaries; empty: see chosen_
+  std::vector<std::vector<std::uint32_t>> chosen_;  ///< by boundary
 };
 
 }  // namespace firmus::decode

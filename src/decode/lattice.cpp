@@ -7,82 +7,81 @@
 
 namespace firmus::decode {
 
-Lattice::Lattice(const Observations& observed, std::span<const Boundary> boundaries, std::span<const TargetNote> line,
-                 const JumpTargets& jump_targets, const StateGrid& grid, const Costs& costs)
-    : observed_(observed),
-      boundaries_(boundaries),
+Lattice::Lattice(const Observations& observed, std::span<const Boundary> boundaries,
+                 std::span<const TargetNote> targets, const JumpTargets& jump_targets, const StateGrid& grid,
+                 const Costs& costs)
+    : boundaries_(boundaries),
+      end_frame_(observed.frames()),
+      targets_(targets),
+      jump_targets_(jump_targets),
       grid_(grid),
       costs_(costs),
+      table_(transition_table(costs)),
+      at_any_tempo_(grid.quarter_s.size(), 0.0F),
       pitch_(observed, boundaries),
-      rests_(observed.f0_track.f0_hz, boundaries),
-      line_(line),
-      timing_(line_, grid.quarter_s, costs),
-      jump_targets_(jump_targets),
-      columns_(boundaries.size() + 1),
-      into_note_(line_.size(), grid),
-      into_closed_(line_.size() + 1, grid),
-      into_extra_(line_.size() + 1, grid),
-      by_key_(grid.key_cents.size()),
-      no_timing_(grid.quarter_s.size(), 0.0F) {}
+      stable_runs_(observed.f0_track.f0_hz, boundaries),
+      duration_cost_(targets, grid.quarter_s, costs),
+      columns_(boundaries.size() + 1) {}
+
+void Lattice::Arrivals::clear() {
+  for (auto* pending : {&into_note, &note_ended, &extra_ended}) pending->clear();
+  best_ended = log_zero;
+}
 
 float Lattice::start_score(std::size_t at) const {
   return costs_.onset_weight * std::clamp(boundaries_[at].logit, -costs_.onset_clip, costs_.onset_clip);
 }
 
-/// So few notes are left after a jump there that they prove nothing.
-float Lattice::landing_cost(std::size_t note) const {
-  const std::size_t left = line_.size() - note;
-  return left < costs_.landing_notes ? costs_.landing_short * static_cast<float>(costs_.landing_notes - left) : 0;
-}
-
-/// The least score worth keeping among so many of one kind: not behind the best by more than the beam, and of many
-/// only the best.
-float Lattice::kept_from(Column& column, std::vector<float>& tops) const {
-  if (tops.empty()) return column.floor;
-  column.floor = std::max(column.floor, std::ranges::max(tops) - costs_.beam);
-  if (tops.size() <= costs_.most_hypotheses) return column.floor;
+/// The least score to keep among hypotheses of one state: within the beam, and of many only the best. Raises the beam's
+/// floor.
+float Lattice::least_kept(std::vector<float>& tops, Column& column) const {
+  if (tops.empty()) return column.beam_floor;
+  column.beam_floor = std::max(column.beam_floor, std::ranges::max(tops) - costs_.beam);
+  if (tops.size() <= costs_.most_hypotheses) return column.beam_floor;
   const auto last = tops.begin() + static_cast<std::ptrdiff_t>(costs_.most_hypotheses) - 1;
   std::ranges::nth_element(tops, last, std::greater{});
-  return std::max(column.floor, *last);
+  return std::max(column.beam_floor, *last);
 }
 
-void Lattice::prune(std::size_t at) {
-  auto& column = columns_[at];
-  for (int again = 0; again < 2; ++again) {  // the best of the last kind may be the best of all
-    for (auto* tokens : {&column.notes, &column.extras, &column.waits}) {
+void Lattice::prune(Column& column) const {
+  for (int pass = 0; pass < 2; ++pass) {  // twice, since a later state may hold the best of all
+    for (auto* hypotheses : {&column.notes, &column.extras, &column.waits}) {
       std::vector<float> tops;
-      for (const PathHypothesis& token : *tokens) tops.push_back(token.top);
-      const float least = kept_from(column, tops);
-      std::erase_if(*tokens, [&](const PathHypothesis& token) { return token.top < least; });
+      for (const PathHypothesis& hypothesis : *hypotheses) tops.push_back(hypothesis.top);
+      const float least = least_kept(tops, column);
+      std::erase_if(*hypotheses, [&](const PathHypothesis& hypothesis) { return hypothesis.top < least; });
     }
   }
 }
 
-/// No note that begins in those columns can end here or later: only what is on paths alive is remembered of them.
+/// Empties columns so early that no note that begins there can end at `at` or later. Their paths live on as
+/// back-pointers.
 void Lattice::drop_out_of_reach(std::size_t at) {
   const auto reach = static_cast<std::size_t>(costs_.longest_note_s / frame_hop_s);
   for (; first_in_reach_ + 1 < at && frame_of(at) - frame_of(first_in_reach_) > reach; ++first_in_reach_)
     columns_[first_in_reach_] = {};
   pitch_.forget_before(first_in_reach_);
-  if (!history_.is_full()) return;
+  if (!back_pointers_.is_full()) return;
   std::vector<std::vector<std::uint32_t>*> alive;
   for (std::size_t i = first_in_reach_; i <= at; ++i)
-    for (auto* tokens : {&columns_[i].notes, &columns_[i].extras, &columns_[i].waits})
-      for (PathHypothesis& token : *tokens) alive.push_back(&token.back_pointer);
-  history_.collect_garbage(alive);
+    for (auto* hypotheses : {&columns_[i].notes, &columns_[i].extras, &columns_[i].waits})
+      for (PathHypothesis& hypothesis : *hypotheses) alive.push_back(&hypothesis.back_pointer);
+  back_pointers_.collect_garbage(alive);
 }
 
 Path Lattice::best_path() {
+  Arrivals arrivals{PendingByPosition(targets_.size(), grid_), PendingByPosition(targets_.size() + 1, grid_),
+                    PendingByPosition(targets_.size() + 1, grid_)};
   for (std::size_t at = 0; at <= boundaries_.size(); ++at) {
-    extend_segments(at);
-    commit_waits(at);
+    extend_segments(at, arrivals);
+    commit_waits(at, arrivals);
     if (at == boundaries_.size()) break;
-    commit_notes(at);
-    commit_extras(at);
-    prune(at);
+    commit_notes(at, arrivals);
+    commit_extras(at, arrivals);
+    prune(columns_[at]);
     drop_out_of_reach(at);
   }
-  return trace_back();
+  return trace_back(arrivals);
 }
 
 }  // namespace firmus::decode

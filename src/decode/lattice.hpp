@@ -1,4 +1,4 @@
-// The one decision: which boundary starts which written note, in which key and at which tempo.
+// The search: which boundary starts which target note, in which key and at which tempo.
 #pragma once
 #include <cstdint>
 #include <optional>
@@ -15,84 +15,96 @@
 #include "stable_pitch.hpp"
 #include "state_grid.hpp"
 #include "target_notes.hpp"
+#include "transitions.hpp"
 
 namespace firmus::decode {
 
-/// One note of the decoded path: a written one, or an extra one.
+/// One note of the decoded path: a target note or an extra one.
 struct PathNote {
-  std::size_t begin = 0, end = 0;  ///< boundaries; `end` may be the sentinel, one past the last
+  std::size_t begin = 0, end = 0;  ///< boundaries; `end` may be one past the last: the end of the recording
   std::optional<int> written;
   double key_cents = 0;
   double quarter_s = 0;
 };
 
 struct Path {
-  std::vector<PathNote> notes;  ///< by time; written indices rise, but for restarts
+  std::vector<PathNote> notes;  ///< by time; written indices rise, except where an attempt begins
   float score = log_zero;
 };
 
-/// Semi-Markov decoding in order of time. A token stands for all paths in one place: a written note (or, after so many
-/// notes, an extra one, or a wait) begins at a boundary, with a key and a tempo. Only tokens near the best at their
-/// boundary are kept, and not more than so many, so the cost is boundaries x reach x cells of the grid, whatever the
-/// length of the melody.
+/// Decodes a hidden semi-Markov model by token passing, boundary by boundary. Hidden are the state and position
+/// (transitions.hpp), the key and the tempo (state_grid.hpp). Only hypotheses near the best at their boundary are kept,
+/// and at most Costs::most_hypotheses of each state, so the time is boundaries x reach x cells of the grid, whatever
+/// the length of the melody. All arguments must outlive the object.
 class Lattice {
  public:
-  Lattice(const Observations& observed, std::span<const Boundary> boundaries, std::span<const TargetNote> line,
+  Lattice(const Observations& observed, std::span<const Boundary> boundaries, std::span<const TargetNote> targets,
           const JumpTargets& jump_targets, const StateGrid& grid, const Costs& costs);
   Path best_path();
 
  private:
-  struct Column {  ///< all tokens at one boundary, each kind by place
-    std::vector<PathHypothesis> notes;
-    std::vector<PathHypothesis> extras, waits;  ///< place: written notes done
-    float floor = log_zero;                     ///< what is below is out of the beam for certain
+  /// The hypotheses at one boundary, each state by position. Notes and extra notes begin there.
+  struct Column {
+    std::vector<PathHypothesis> notes, extras, waits;
+    float beam_floor = log_zero;  ///< scores below it are outside the beam
   };
-  // What ends at a boundary flows in (lattice_flow.cpp).
-  void extend_segments(std::size_t end);
-  void extend_notes(std::size_t begin, std::size_t end, float shortness);
-  void finish_note(const PathHypothesis& token, float fit);
-  void extend_to_next_notes(const PathHypothesis& token, float fit, float seconds);
-  void extend_extras(std::size_t begin, float shortness);
+  /// Hypotheses that reach one boundary. Their storage is used again at the next.
+  struct Arrivals {
+    PendingByPosition into_note;    ///< the next note begins right here, by its index
+    PendingByPosition note_ended;   ///< by target notes done
+    PendingByPosition extra_ended;  ///< by target notes done
+    float best_ended = log_zero;    ///< highest score of a note that ends here, so far
+    void clear();
+  };
+  /// The sound between two boundaries as one note.
+  struct Segment {
+    std::size_t begin = 0, end = 0;
+    float seconds = 0;
+    float shortness = 0;  ///< its cost for being short or unvoiced
+  };
+
+  // lattice_extend.cpp: notes that began at earlier boundaries end at `end`.
+  void extend_segments(std::size_t end, Arrivals& arrivals);
+  Segment segment_between(std::size_t begin, std::size_t end) const;
+  void extend_notes(const Segment& segment, std::vector<float>& by_key, Arrivals& arrivals);
+  void finish_note(const PathHypothesis& note, std::span<const float> by_key, Arrivals& arrivals) const;
+  void extend_to_next_notes(const PathHypothesis& note, std::span<const float> by_key, float fit, float seconds,
+                            Arrivals& arrivals);
+  void extend_extras(const Segment& segment, Arrivals& arrivals) const;
   float speech_discount() const;
-  // What flowed in settles as tokens (lattice_settle.cpp).
-  void commit_waits(std::size_t at);
-  void commit_wait(std::size_t at, std::uint32_t place, const PathHypothesis* before);
-  void commit_notes(std::size_t at);
-  void commit_extras(std::size_t at);
-  void add_begins(std::size_t at);
-  void add_jumps(std::size_t at);
-  void commit_begun(std::vector<PathHypothesis>& kept, std::uint32_t place, const PendingHypotheses& inflow,
-                    float start, std::size_t at, std::int32_t what);
+  // lattice_commit.cpp: what reaches boundary `at` is kept as hypotheses of its column.
+  void commit_waits(std::size_t at, const Arrivals& arrivals);
+  void commit_wait(std::size_t at, std::uint32_t position, const PendingHypotheses& begun,
+                   const PathHypothesis* before);
+  void add_begins(std::size_t at, Arrivals& arrivals) const;
+  void add_jumps(std::size_t at, Arrivals& arrivals) const;
+  void commit_notes(std::size_t at, Arrivals& arrivals);
+  void commit_extras(std::size_t at, const Arrivals& arrivals);
+  PathHypothesis begun(std::size_t at, State state, std::uint32_t position, const PendingHypotheses& pending,
+                       float start_score);
   // lattice.cpp
-  float kept_from(Column& column, std::vector<float>& tops) const;
-  void prune(std::size_t at);
+  float least_kept(std::vector<float>& tops, Column& column) const;
+  void prune(Column& column) const;
   void drop_out_of_reach(std::size_t at);
   float start_score(std::size_t at) const;
-  float landing_cost(std::size_t note) const;
-  std::size_t frame_of(std::size_t at) const {
-    return at < boundaries_.size() ? boundaries_[at].frame : observed_.frames();
-  }
-  Path trace_back() const;
+  std::size_t frame_of(std::size_t at) const { return at < boundaries_.size() ? boundaries_[at].frame : end_frame_; }
+  Path trace_back(const Arrivals& arrivals) const;
 
-  BackPointers history_;
-  std::size_t first_in_reach_ = 0;     ///< columns before it hold nothing any more
-  std::vector<std::uint32_t> origin_;  ///< scratch of commit_begun
-  const Observations& observed_;
   std::span<const Boundary> boundaries_;
+  std::size_t end_frame_;  ///< of the recording
+  std::span<const TargetNote> targets_;
+  const JumpTargets& jump_targets_;
   const StateGrid& grid_;
   const Costs& costs_;
+  TransitionTable table_;
+  std::vector<float> at_any_tempo_;  ///< no cost for any tempo
+  // What outlives a boundary.
   SegmentPitch pitch_;
-  StablePitchRuns rests_;
-  std::span<const TargetNote> line_;
-  DurationCost timing_;
-  const JumpTargets& jump_targets_;
-  std::vector<Column> columns_;    ///< by boundary, the sentinel last
-  PendingByPosition into_note_;    ///< paths that start this written note here
-  PendingByPosition into_closed_;  ///< paths whose last note ends here, by written notes done
-  PendingByPosition into_extra_;   ///< paths whose extra note ends here, likewise
-  float best_closed_ = log_zero;   ///< of those that end here, so far
-  std::vector<float> by_key_, no_timing_;
-  PendingHypotheses settling_, jumping_;  ///< scratch
+  StablePitchRuns stable_runs_;
+  DurationCost duration_cost_;
+  BackPointers back_pointers_;
+  std::vector<Column> columns_;     ///< by boundary, the end of the recording last
+  std::size_t first_in_reach_ = 0;  ///< columns before it are empty again
 };
 
 }  // namespace firmus::decode

@@ -1,4 +1,4 @@
-// What flowed into a boundary settles there as tokens: waits, notes that begin, extra notes that begin.
+// What reaches a boundary is kept there as hypotheses: waits, notes that begin, extra notes that begin.
 #include <algorithm>
 #include <numeric>
 
@@ -8,10 +8,10 @@
 namespace firmus::decode {
 namespace {
 
-// A path behind the best in the same place by more than a change of key costs can be had from that best one.
+/// How far a cell may be behind the best of its hypothesis: a change of key from that best costs no more.
 constexpr float cells_beam = 13.9F;
 
-/// Makes cells below impossible; how many are left.
+/// Sets cells below `least` to log_zero; returns the number of others.
 FIRMUS_MULTIVERSION int mask_below(float least, float* cells, std::size_t count) {
   int kept = 0;
 #pragma omp simd reduction(+ : kept)
@@ -23,183 +23,201 @@ FIRMUS_MULTIVERSION int mask_below(float least, float* cells, std::size_t count)
   return kept;
 }
 
-/// Makes cells far behind the token's best impossible, and finds the keys that are left.
-void mask_unlikely_cells(const StateGrid& grid, PathHypothesis& token) {
+/// Masks cells far behind the hypothesis's best, and sets `top`, `top_key` and the range of keys that are left.
+void mask_unlikely_cells(const StateGrid& grid, PathHypothesis& hypothesis) {
   const std::size_t keys = grid.key_cents.size(), tempi = grid.quarter_s.size();
-  token.top = highest(token.score);
-  const auto best = std::ranges::find(token.score, token.top);
-  token.top_key = best == token.score.end() ? 0 : static_cast<std::size_t>(best - token.score.begin()) / tempi;
-  token.key_from = keys;
-  token.key_to = 0;
+  auto& score = hypothesis.score;
+  hypothesis.top = highest(score);
+  const auto best = std::ranges::find(score, hypothesis.top);
+  hypothesis.top_key = best == score.end() ? 0 : static_cast<std::size_t>(best - score.begin()) / tempi;
+  hypothesis.key_from = keys;
+  hypothesis.key_to = 0;
   for (std::size_t k = 0; k < keys; ++k) {
-    if (mask_below(token.top - cells_beam, &token.score[k * tempi], tempi) == 0) continue;
-    token.key_from = std::min(token.key_from, k);
-    token.key_to = k + 1;
+    if (mask_below(hypothesis.top - cells_beam, &score[k * tempi], tempi) == 0) continue;
+    hypothesis.key_from = std::min(hypothesis.key_from, k);
+    hypothesis.key_to = k + 1;
   }
 }
 
-/// Any key and any tempo can be had from the best at the cost of a change of key.
-void apply_jump_transition(PendingHypotheses& inflow) {
-  const auto best = std::ranges::max_element(inflow.score);
+/// A jump may change to any key and tempo, from the best cell at the cost of a change of key.
+void apply_jump_transition(PendingHypotheses& pending) {
+  const auto best = std::ranges::max_element(pending.score);
   const float least = *best - cells_beam;
-  const std::uint32_t event = inflow.back_pointer[static_cast<std::size_t>(best - inflow.score.begin())];
-  for (std::size_t c = 0; c < inflow.score.size(); ++c) {
-    if (inflow.score[c] >= least) continue;
-    inflow.score[c] = least;
-    inflow.back_pointer[c] = event;
+  const std::uint32_t back_pointer = pending.back_pointer[static_cast<std::size_t>(best - pending.score.begin())];
+  for (std::size_t c = 0; c < pending.score.size(); ++c) {
+    if (pending.score[c] >= least) continue;
+    pending.score[c] = least;
+    pending.back_pointer[c] = back_pointer;
   }
+}
+
+void sort_and_unite(std::vector<std::uint32_t>& positions) {
+  std::ranges::sort(positions);
+  positions.erase(std::unique(positions.begin(), positions.end()), positions.end());
+}
+
+/// The hypothesis at `position`, or null. `from` moves forward; ask for rising positions.
+const PathHypothesis* find_from(std::vector<PathHypothesis>::const_iterator& from,
+                                const std::vector<PathHypothesis>& sorted, std::uint32_t position) {
+  while (from != sorted.end() && from->position < position) ++from;
+  return from != sorted.end() && from->position == position ? &*from : nullptr;
 }
 
 }  // namespace
 
-/// Keeps a note that begins here: lets key and tempo walk (but not over an extra note) and writes the events.
-void Lattice::commit_begun(std::vector<PathHypothesis>& kept, std::uint32_t place, const PendingHypotheses& inflow,
-                           float start, std::size_t at, std::int32_t what) {
-  PathHypothesis& token = kept.emplace_back();
-  token.place = place;
-  token.score = inflow.score;
-  for (float& value : token.score) value += start;
-  origin_.resize(grid_.cells());
-  std::iota(origin_.begin(), origin_.end(), 0U);
-  if (what >= 0) transition(grid_, token.score, origin_);
-  mask_unlikely_cells(grid_, token);
-  token.back_pointer.assign(grid_.cells(), 0);
-  for (std::size_t c = 0; c < origin_.size(); ++c)
-    if (token.score[c] > log_zero / 2)
-      token.back_pointer[c] = history_.add(
-          {inflow.back_pointer[origin_[c]], static_cast<std::uint32_t>(at), what, static_cast<std::uint32_t>(c)});
+/// A note or extra note that begins here. Key and tempo take a step of their random walk, but not at an extra note,
+/// which has neither.
+PathHypothesis Lattice::begun(std::size_t at, State state, std::uint32_t position, const PendingHypotheses& pending,
+                              float start_score) {
+  PathHypothesis hypothesis;
+  hypothesis.position = position;
+  hypothesis.score = pending.score;
+  for (float& value : hypothesis.score) value += start_score;
+  std::vector<std::uint32_t> origin(grid_.cells());
+  std::iota(origin.begin(), origin.end(), 0U);
+  if (state == State::note) transition(grid_, hypothesis.score, origin);
+  mask_unlikely_cells(grid_, hypothesis);
+  hypothesis.back_pointer.assign(grid_.cells(), 0);
+  for (std::size_t c = 0; c < origin.size(); ++c)
+    if (hypothesis.score[c] > log_zero / 2)
+      hypothesis.back_pointer[c] = back_pointers_.add({pending.back_pointer[origin[c]], static_cast<std::uint32_t>(at),
+                                                       state, position, static_cast<std::uint32_t>(c)});
+  return hypothesis;
 }
 
-/// A wait goes on from the boundary before, or starts with the end of a note here, whichever is better.
-void Lattice::commit_wait(std::size_t at, std::uint32_t place, const PathHypothesis* before) {
-  settling_.touched = false;
-  activate(grid_, settling_);
-  if (into_closed_.touched(place)) relax(into_closed_.at(place), costs_.wait_entry, settling_);
-  if (into_extra_.touched(place)) relax(into_extra_.at(place), 0, settling_);
+/// A wait goes on from the boundary before (`before`, or null) or begins here, whichever is better in each cell.
+void Lattice::commit_wait(std::size_t at, std::uint32_t position, const PendingHypotheses& begun,
+                          const PathHypothesis* before) {
   auto& column = columns_[at];
-  const float begun = highest(settling_.score), top = std::max(begun, before != nullptr ? before->top : log_zero);
-  column.floor = std::max(column.floor, top - costs_.beam);
-  if (top < column.floor) return;
-  PathHypothesis token;
-  token.place = place;
-  token.score = settling_.score;
-  token.back_pointer.assign(grid_.cells(), 0);
+  const float top = std::max(highest(begun.score), before != nullptr ? before->top : log_zero);
+  column.beam_floor = std::max(column.beam_floor, top - costs_.beam);
+  if (top < column.beam_floor) return;
+  PathHypothesis wait;
+  wait.position = position;
+  wait.score = begun.score;
+  wait.back_pointer.assign(grid_.cells(), 0);
   const float least = top - cells_beam;
-  for (std::size_t c = 0; c < token.score.size(); ++c) {
-    if (before != nullptr && before->score[c] >= token.score[c]) {
-      token.score[c] = before->score[c];
-      token.back_pointer[c] = before->back_pointer[c];
-    } else if (token.score[c] >= least) {
-      token.back_pointer[c] = history_.add({settling_.back_pointer[c], static_cast<std::uint32_t>(at),
-                                            BackPointers::note_ended, static_cast<std::uint32_t>(c)});
+  for (std::size_t c = 0; c < wait.score.size(); ++c) {
+    if (before != nullptr && before->score[c] >= wait.score[c]) {
+      wait.score[c] = before->score[c];
+      wait.back_pointer[c] = before->back_pointer[c];
+    } else if (wait.score[c] >= least) {
+      wait.back_pointer[c] = back_pointers_.add({begun.back_pointer[c], static_cast<std::uint32_t>(at), State::wait,
+                                                 position, static_cast<std::uint32_t>(c)});
     }
   }
-  mask_unlikely_cells(grid_, token);
-  column.waits.push_back(std::move(token));
+  mask_unlikely_cells(grid_, wait);
+  column.waits.push_back(std::move(wait));
 }
 
-void Lattice::commit_waits(std::size_t at) {
-  std::vector<std::uint32_t> places(into_closed_.places().begin(), into_closed_.places().end());
-  places.insert(places.end(), into_extra_.places().begin(), into_extra_.places().end());
+void Lattice::commit_waits(std::size_t at, const Arrivals& arrivals) {
+  const auto &ended = arrivals.note_ended, &extra_ended = arrivals.extra_ended;
+  std::vector<std::uint32_t> positions(ended.positions().begin(), ended.positions().end());
+  positions.insert(positions.end(), extra_ended.positions().begin(), extra_ended.positions().end());
   static const std::vector<PathHypothesis> none;
   const auto& before = at > 0 ? columns_[at - 1].waits : none;
-  for (const PathHypothesis& token : before) places.push_back(token.place);
-  std::ranges::sort(places);
-  places.erase(std::unique(places.begin(), places.end()), places.end());
+  for (const PathHypothesis& wait : before) positions.push_back(wait.position);
+  sort_and_unite(positions);
+  PendingHypotheses begun;
   auto wait = before.begin();
-  for (const std::uint32_t place : places) {
-    if (place == 0) continue;
-    while (wait != before.end() && wait->place < place) ++wait;
-    commit_wait(at, place, wait != before.end() && wait->place == place ? &*wait : nullptr);
+  for (const std::uint32_t position : positions) {
+    if (position == 0) continue;
+    begun.active = false;
+    begun.activate(grid_);
+    if (ended.active(position)) relax(ended.at(position), table_.from_note.to_wait, begun);
+    if (extra_ended.active(position)) relax(extra_ended.at(position), table_.from_extra.to_wait, begun);
+    commit_wait(at, position, begun, find_from(wait, before, position));
   }
 }
 
-/// Where a take begins that lacks the melody's beginning.
-void Lattice::add_begins(std::size_t at) {
-  const auto begin_at = [&](std::size_t j, float cost) {
-    if (start_score(at) - cost < columns_[at].floor) return;
-    for (float& value : into_note_.activate(j).score) value = std::max(value, -cost);
+/// The start of the sung part, at the melody's first note or a later one.
+void Lattice::add_begins(std::size_t at, Arrivals& arrivals) const {
+  const auto begin_at = [&](std::size_t to, float cost) {
+    if (start_score(at) - cost < columns_[at].beam_floor) return;
+    for (float& value : arrivals.into_note.activate(to).score) value = std::max(value, -cost);
   };
-  const auto near = static_cast<std::size_t>(costs_.begins_in_the_middle / costs_.begin_late) + 1;
-  for (std::size_t j = 0; j < std::min(near, line_.size()); ++j) begin_at(j, costs_.begin_late * static_cast<float>(j));
-  for (const std::size_t j : jump_targets_.at(at)) begin_at(j, costs_.begins_in_the_middle + landing_cost(j));
+  for (std::size_t to = 0; to < std::min(notes_begun_by_count(costs_), targets_.size()); ++to)
+    begin_at(to, begin_cost_by_count(to, costs_));
+  for (const std::size_t to : jump_targets_.at(at)) begin_at(to, begin_cost_anywhere(targets_, to, costs_));
 }
 
-/// From a wait after any note to any other note: forward over a passage that is left out, or back for another try.
-void Lattice::add_jumps(std::size_t at) {
+/// From waits to notes other than the next: forward over a passage that is left out, or back for another attempt.
+void Lattice::add_jumps(std::size_t at, Arrivals& arrivals) const {
   const auto& waits = columns_[at].waits;
-  const auto targets = jump_targets_.at(at);
-  const float floor = columns_[at].floor - start_score(at);
+  const auto jump_targets = jump_targets_.at(at);
+  const float floor = columns_[at].beam_floor - start_score(at);
+  PendingHypotheses jumping;
   float best = log_zero;
   const auto start_over = [&] {
-    jumping_.touched = false;
-    activate(grid_, jumping_);
+    jumping.active = false;
+    jumping.activate(grid_);
     best = log_zero;
   };
-  const auto take_in = [&](const PathHypothesis& wait) {
-    relax(grid_, wait, 0, jumping_);
-    apply_jump_transition(jumping_);
+  const auto jump_from = [&](const PathHypothesis& wait) {
+    relax(grid_, wait, 0, jumping);
+    apply_jump_transition(jumping);
     best = std::max(best, wait.top);
   };
-  const auto give = [&](std::size_t j, float cost) {
-    if (best - cost > floor) relax(jumping_, cost, into_note_.activate(j));
+  const auto jump_to = [&](std::size_t to, float cost) {
+    if (best - cost > floor) relax(jumping, cost, arrivals.into_note.activate(to));
   };
   start_over();
   auto wait = waits.begin();
-  for (const std::uint32_t j : targets) {  // from waits after fewer notes: forward
-    for (; wait != waits.end() && wait->place < j; ++wait) take_in(*wait);
-    give(j, costs_.jump_forward - costs_.wait_entry + landing_cost(j));
+  for (const std::uint32_t to : jump_targets) {  // forward: from waits at lower positions
+    for (; wait != waits.end() && wait->position < to; ++wait) jump_from(*wait);
+    jump_to(to, forward_jump_cost(targets_, to, costs_));
   }
   start_over();
   auto last = waits.rbegin();
-  for (auto target = targets.rbegin(); target != targets.rend(); ++target) {  // from waits after more: back
-    for (; last != waits.rend() && last->place > *target; ++last) take_in(*last);
-    const float cost = *target == 0                   ? costs_.restart_at_begin
-                       : line_[*target].begins_phrase ? costs_.restart_at_phrase
-                                                      : costs_.restart_elsewhere;
-    give(*target, cost - costs_.wait_entry);
+  for (auto to = jump_targets.rbegin(); to != jump_targets.rend(); ++to) {  // back: from waits at higher positions
+    for (; last != waits.rend() && last->position > *to; ++last) jump_from(*last);
+    jump_to(*to, restart_cost(targets_, *to, costs_));
   }
 }
 
-void Lattice::commit_notes(std::size_t at) {
+void Lattice::commit_notes(std::size_t at, Arrivals& arrivals) {
   auto& column = columns_[at];
+  auto& into_note = arrivals.into_note;
   for (const PathHypothesis& wait : column.waits)
-    if (wait.place < line_.size()) relax(grid_, wait, costs_.untimed, into_note_.activate(wait.place));
-  for (const std::uint32_t place : into_extra_.places())
-    if (place < line_.size()) relax(into_extra_.at(place), costs_.untimed, into_note_.activate(place));
-  add_begins(at);
-  add_jumps(at);
-  into_note_.sort();
+    if (wait.position < targets_.size())
+      relax(grid_, wait, table_.from_wait.to_note, into_note.activate(wait.position));
+  for (const std::uint32_t position : arrivals.extra_ended.positions())
+    if (position < targets_.size())
+      relax(arrivals.extra_ended.at(position), table_.from_extra.to_note, into_note.activate(position));
+  add_begins(at, arrivals);
+  add_jumps(at, arrivals);
+  into_note.sort();
   const float start = start_score(at);
   std::vector<float> tops;
-  for (const std::uint32_t j : into_note_.places()) tops.push_back(highest(into_note_.at(j).score) + start);
-  std::vector<float> sorted = tops;
-  const float least = kept_from(column, sorted);
+  for (const std::uint32_t position : into_note.positions())
+    tops.push_back(highest(into_note.at(position).score) + start);
+  std::vector<float> reordered = tops;
+  const float least = least_kept(reordered, column);
   auto top = tops.begin();
-  for (const std::uint32_t j : into_note_.places())
-    if (*top++ >= least) commit_begun(column.notes, j, into_note_.at(j), start, at, static_cast<std::int32_t>(j));
+  for (const std::uint32_t position : into_note.positions())
+    if (*top++ >= least) column.notes.push_back(begun(at, State::note, position, into_note.at(position), start));
 }
 
-void Lattice::commit_extras(std::size_t at) {
+void Lattice::commit_extras(std::size_t at, const Arrivals& arrivals) {
   auto& column = columns_[at];
+  const auto &ended = arrivals.note_ended, &extra_ended = arrivals.extra_ended;
   const float cost = costs_.extra_note - start_score(at);
-  std::vector<std::uint32_t> places{0};
-  for (const auto* inflows : {&into_closed_, &into_extra_})
-    places.insert(places.end(), inflows->places().begin(), inflows->places().end());
-  for (const PathHypothesis& wait : column.waits) places.push_back(wait.place);
-  std::ranges::sort(places);
-  places.erase(std::unique(places.begin(), places.end()), places.end());
-  auto wait = column.waits.begin();
-  for (const std::uint32_t place : places) {
-    settling_.touched = false;
-    activate(grid_, settling_);
-    if (place == 0) std::ranges::fill(settling_.score, -cost - costs_.entry_before);
-    if (into_closed_.touched(place)) relax(into_closed_.at(place), cost + costs_.extra_entry, settling_);
-    if (into_extra_.touched(place)) relax(into_extra_.at(place), cost, settling_);
-    while (wait != column.waits.end() && wait->place < place) ++wait;
-    if (wait != column.waits.end() && wait->place == place) relax(grid_, *wait, cost, settling_);
-    if (highest(settling_.score) >= column.floor)
-      commit_begun(column.extras, place, settling_, 0, at, BackPointers::extra_begins);
+  std::vector<std::uint32_t> positions{0};
+  for (const auto* pending : {&ended, &extra_ended})
+    positions.insert(positions.end(), pending->positions().begin(), pending->positions().end());
+  for (const PathHypothesis& wait : column.waits) positions.push_back(wait.position);
+  sort_and_unite(positions);
+  PendingHypotheses into;
+  auto from = column.waits.cbegin();
+  for (const std::uint32_t position : positions) {
+    into.active = false;
+    into.activate(grid_);
+    if (position == 0) std::ranges::fill(into.score, -cost - table_.from_start.to_extra);
+    if (ended.active(position)) relax(ended.at(position), cost + table_.from_note.to_extra, into);
+    if (extra_ended.active(position)) relax(extra_ended.at(position), cost + table_.from_extra.to_extra, into);
+    if (const PathHypothesis* wait = find_from(from, column.waits, position))
+      relax(grid_, *wait, cost + table_.from_wait.to_extra, into);
+    if (highest(into.score) >= column.beam_floor) column.extras.push_back(begun(at, State::extra, position, into, 0));
   }
 }
 

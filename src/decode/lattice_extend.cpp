@@ -1,4 +1,4 @@
-// What ends at a boundary flows into what may begin there.
+// Notes that began at earlier boundaries end at this one.
 #include <algorithm>
 
 #include "base/frames.hpp"
@@ -6,75 +6,78 @@
 
 namespace firmus::decode {
 
-/// The token's note ends here, whatever comes.
-void Lattice::finish_note(const PathHypothesis& token, float fit) {
-  const std::size_t done = token.place + 1;
-  relax(grid_, token, by_key_, 0, no_timing_, into_closed_.activate(done));
-  best_closed_ = std::max(best_closed_, token.top + fit);
+/// The note ends here, whatever follows. `by_key`: its fit in each key.
+void Lattice::finish_note(const PathHypothesis& note, std::span<const float> by_key, Arrivals& arrivals) const {
+  relax(grid_, note, by_key, 0, at_any_tempo_, arrivals.note_ended.activate(note.position + 1));
+  arrivals.best_ended = std::max(arrivals.best_ended, note.top + by_key[note.top_key]);
 }
 
-/// The token's note ends here and the next note starts here, or the second or third next.
-void Lattice::extend_to_next_notes(const PathHypothesis& token, float fit, float seconds) {
+/// The note ends here and the next one begins here, or the second or third next. `fit`: its best in any key.
+void Lattice::extend_to_next_notes(const PathHypothesis& note, std::span<const float> by_key, float fit, float seconds,
+                                   Arrivals& arrivals) {
   float skipped = 0;
-  for (std::size_t step = 1; step <= 3 && token.place + step < line_.size(); ++step) {
-    const std::size_t to = token.place + step;
-    if (step > 1) {
-      const float cost = line_[to - 1].skip_cost;
-      skipped += step == 2 || cost < costs_.skip_first ? cost : costs_.skip_second;
-    }
-    if (token.top + fit - skipped < best_closed_ - costs_.beam) return;
-    relax(grid_, token, by_key_, skipped, timing_.of(seconds, token.place, to), into_note_.activate(to));
+  for (std::size_t step = 1; step <= 3 && note.position + step < targets_.size(); ++step) {
+    const std::size_t to = note.position + step;
+    if (step > 1) skipped += skip_cost(targets_[to - 1], step == 2, costs_);
+    if (note.top + fit - skipped < arrivals.best_ended - costs_.beam) return;
+    relax(grid_, note, by_key, skipped, duration_cost_.of(seconds, note.position, to), arrivals.into_note.activate(to));
   }
 }
 
-void Lattice::extend_notes(std::size_t begin, std::size_t end, float shortness) {
-  const float seconds = static_cast<float>(frame_of(end) - frame_of(begin)) * static_cast<float>(frame_hop_s);
-  for (const PathHypothesis& token : columns_[begin].notes) {
+/// `by_key`: scratch.
+void Lattice::extend_notes(const Segment& segment, std::vector<float>& by_key, Arrivals& arrivals) {
+  for (const PathHypothesis& note : columns_[segment.begin].notes) {
     float fit = log_zero;
-    const double pitch_cents = line_[token.place].pitch_cents;
-    for (std::size_t k = token.key_from; k < token.key_to; ++k) {
-      by_key_[k] = pitch_.fit(pitch_.grid_at(pitch_cents + grid_.key_cents[k])) - shortness;
-      fit = std::max(fit, by_key_[k]);
+    const double pitch_cents = targets_[note.position].pitch_cents;
+    for (std::size_t k = note.key_from; k < note.key_to; ++k) {
+      by_key[k] = pitch_.fit(pitch_.grid_at(pitch_cents + grid_.key_cents[k])) - segment.shortness;
+      fit = std::max(fit, by_key[k]);
     }
-    if (token.top + fit < best_closed_ - costs_.beam) continue;
-    finish_note(token, by_key_[token.top_key]);
-    if (end < boundaries_.size()) extend_to_next_notes(token, fit, seconds);
+    if (note.top + fit < arrivals.best_ended - costs_.beam) continue;
+    finish_note(note, by_key, arrivals);
+    if (segment.end < boundaries_.size()) extend_to_next_notes(note, by_key, fit, segment.seconds, arrivals);
   }
 }
 
-/// What is spoken before the melody costs little as extras, or it would be cheaper as a poor try at the melody.
+/// Extra notes that are speech before the melody cost less, or a poor match with target notes would be cheaper.
 float Lattice::speech_discount() const {
-  constexpr float for_certain = 0.75F;  // of the rest that a sung note has
-  const float rests = sustained_share(rests_.longest_frames(), static_cast<std::size_t>(pitch_.voiced_frames()));
-  return costs_.speech_prior * std::clamp((1 - rests) / (1 - for_certain), 0.0F, 1.0F);
+  constexpr float surely_sung = 0.75F;  // sustained_share
+  const float sustained =
+      sustained_share(stable_runs_.longest_frames(), static_cast<std::size_t>(pitch_.voiced_frames()));
+  return costs_.speech_prior * std::clamp((1 - sustained) / (1 - surely_sung), 0.0F, 1.0F);
 }
 
-void Lattice::extend_extras(std::size_t begin, float shortness) {
-  for (const PathHypothesis& token : columns_[begin].extras) {
-    const float discount = token.place == 0 ? speech_discount() : 0;
-    relax(grid_, token, shortness - discount - pitch_.free_fit(), into_extra_.activate(token.place));
+void Lattice::extend_extras(const Segment& segment, Arrivals& arrivals) const {
+  for (const PathHypothesis& extra : columns_[segment.begin].extras) {
+    const float discount = extra.position == 0 ? speech_discount() : 0;
+    relax(grid_, extra, segment.shortness - discount - pitch_.free_fit(),
+          arrivals.extra_ended.activate(extra.position));
   }
 }
 
-void Lattice::extend_segments(std::size_t end) {
+Lattice::Segment Lattice::segment_between(std::size_t begin, std::size_t end) const {
+  const float missing = static_cast<float>(std::max(0, costs_.least_voiced_frames - pitch_.voiced_frames()));
+  const float seconds = static_cast<float>(frame_of(end) - frame_of(begin)) * static_cast<float>(frame_hop_s);
+  const float shortness =
+      costs_.unvoiced_frame * missing + costs_.short_per_s * std::max(0.0F, costs_.least_note_s - seconds);
+  return {begin, end, seconds, shortness};
+}
+
+void Lattice::extend_segments(std::size_t end, Arrivals& arrivals) {
   const auto reach = static_cast<std::size_t>(costs_.longest_note_s / frame_hop_s);
-  for (auto* inflows : {&into_note_, &into_closed_, &into_extra_}) inflows->clear();
-  best_closed_ = log_zero;
+  arrivals.clear();
   pitch_.start_at(end);
-  rests_.start_at(end);
+  stable_runs_.start_at(end);
+  std::vector<float> by_key(grid_.key_cents.size());
   for (std::size_t begin = end; begin-- > first_in_reach_;) {
-    const std::size_t frames = frame_of(end) - frame_of(begin);
-    if (frames > reach && begin + 1 < end) break;
+    if (frame_of(end) - frame_of(begin) > reach && begin + 1 < end) break;
     pitch_.extend_back();
-    rests_.extend_back();
+    stable_runs_.extend_back();
     if (columns_[begin].notes.empty() && columns_[begin].extras.empty()) continue;
     pitch_.transform();
-    const float missing = static_cast<float>(std::max(0, costs_.least_voiced_frames - pitch_.voiced_frames()));
-    const float seconds = static_cast<float>(frames) * static_cast<float>(frame_hop_s);
-    const float shortness =
-        costs_.unvoiced_frame * missing + costs_.short_per_s * std::max(0.0F, costs_.least_note_s - seconds);
-    extend_notes(begin, end, shortness);
-    extend_extras(begin, shortness);
+    const Segment segment = segment_between(begin, end);
+    extend_notes(segment, by_key, arrivals);
+    extend_extras(segment, arrivals);
   }
 }
 

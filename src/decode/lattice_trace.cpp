@@ -1,33 +1,34 @@
-// The best path, from its last event back.
+// The best path, from its last back-pointer to its first.
 #include <algorithm>
 
 #include "lattice.hpp"
 
 namespace firmus::decode {
 
-Path Lattice::trace_back() const {
+Path Lattice::trace_back(const Arrivals& arrivals) const {
   const std::size_t tempi = grid_.quarter_s.size();
   Path path;
-  std::uint32_t event = 0;
+  std::uint32_t last = 0;
   const auto consider = [&](std::size_t done, const StateScores& score,
                             const std::vector<std::uint32_t>& back_pointer) {
-    const float ends = std::min(costs_.end_early * static_cast<float>(line_.size() - done), costs_.ends_at_most);
+    const float cost = end_cost(done, targets_.size(), costs_);
     const auto best = std::ranges::max_element(score);
-    if (*best - ends <= path.score) return;
-    path.score = *best - ends;
-    event = back_pointer[static_cast<std::size_t>(best - score.begin())];
+    if (*best - cost <= path.score) return;
+    path.score = *best - cost;
+    last = back_pointer[static_cast<std::size_t>(best - score.begin())];
   };
-  for (const PathHypothesis& wait : columns_.back().waits) consider(wait.place, wait.score, wait.back_pointer);
-  for (const std::uint32_t done : into_closed_.places())  // a last note needs no wait to end the take
-    consider(done, into_closed_.at(done).score, into_closed_.at(done).back_pointer);
+  for (const PathHypothesis& wait : columns_.back().waits) consider(wait.position, wait.score, wait.back_pointer);
+  for (const std::uint32_t done : arrivals.note_ended.positions())  // a note that ends with the recording
+    consider(done, arrivals.note_ended.at(done).score, arrivals.note_ended.at(done).back_pointer);
   std::size_t end = boundaries_.size();
-  for (; event != 0; event = history_[event].before) {
-    const auto& [before, boundary, what, cell] = history_[event];
-    if (what != BackPointers::note_ended) {
-      const std::optional<int> written = what >= 0 ? std::optional<int>(what) : std::nullopt;
-      path.notes.push_back({boundary, end, written, grid_.key_cents[cell / tempi], grid_.quarter_s[cell % tempi]});
+  for (; last != 0; last = back_pointers_[last].before) {
+    const BackPointer& entered = back_pointers_[last];
+    if (entered.state != State::wait) {
+      const auto written = entered.state == State::note ? std::optional<int>(entered.position) : std::nullopt;
+      path.notes.push_back({entered.boundary, end, written, grid_.key_cents[entered.cell / tempi],
+                            grid_.quarter_s[entered.cell % tempi]});
     }
-    end = boundary;
+    end = entered.boundary;
   }
   std::ranges::reverse(path.notes);
   return path;

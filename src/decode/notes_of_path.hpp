@@ -1,22 +1,20 @@
-// From decoded starts to notes with ends, pitches and the octave that was meant.
+// The one step from the best path to the result: pure functions, each from values to values.
 #pragma once
 #include <span>
+#include <vector>
 
 #include "decode/decode.hpp"
 #include "lattice.hpp"
 
 namespace firmus::decode {
 
-/// Notes of a path: onset at the median of the evidence about the boundary, end the same about the strongest offset
-/// evidence before the next start, pitch the median of the line over the middle 60 %. `status`, `attempt` and
-/// confidence are left for later.
-std::vector<DecodedNote> notes_of_path(const Observations& observed, std::span<const Boundary> boundaries,
-                                       const Path& path);
+/// With a melody: times and pitches of the path's notes (timed_notes), octaves corrected (correct_octave_errors),
+/// speech dropped (drop_speech), attempts told apart (assign_attempts), tempo, and whether it is this melody
+/// (assess_alignment).
+Decoded notes_of_path(const Observations& observed, std::span<const Boundary> boundaries, const Path& path,
+                      const Melody& melody);
 
-/// Looks again at notes 4 semitones or more from their written pitch in their key: where candidates nearly as strong
-/// lie within 4 semitones of it, the line there was an octave (or another multiple) off, and the note moves to them.
-/// Changes `f0_hz` too.
-void correct_octave_errors(const Observations& observed, const Melody& melody, std::vector<DecodedNote>& notes,
-                           std::vector<float>& f0_hz);
+/// Without a melody: times and pitches alone.
+Decoded notes_of_path(const Observations& observed, std::span<const Boundary> boundaries, const Path& path);
 
 }  // namespace firmus::decode

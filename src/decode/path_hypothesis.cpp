@@ -8,35 +8,35 @@ namespace firmus::decode {
 namespace {
 
 /// One row of tempi: into = max(into, from + gain - by_tempo). The rows of a grid do not overlap.
-FIRMUS_INLINE void relax_row(const float* __restrict from, const std::uint32_t* __restrict from_event, float gain,
+FIRMUS_INLINE void relax_row(const float* __restrict from, const std::uint32_t* __restrict from_pointer, float gain,
                              const float* __restrict by_tempo, std::size_t tempi, float* __restrict into,
-                             std::uint32_t* __restrict into_event) {
+                             std::uint32_t* __restrict into_pointer) {
 #pragma omp simd
   for (std::size_t t = 0; t < tempi; ++t) {
     const float value = from[t] + gain - by_tempo[t], old = into[t];
     into[t] = value > old ? value : old;
-    into_event[t] = value > old ? from_event[t] : into_event[t];
+    into_pointer[t] = value > old ? from_pointer[t] : into_pointer[t];
   }
 }
 
-FIRMUS_MULTIVERSION void relax_cells(const float* __restrict from, const std::uint32_t* __restrict from_event,
+FIRMUS_MULTIVERSION void relax_cells(const float* __restrict from, const std::uint32_t* __restrict from_pointer,
                                      float cost, std::size_t cells, float* __restrict into,
-                                     std::uint32_t* __restrict into_event) {
+                                     std::uint32_t* __restrict into_pointer) {
 #pragma omp simd
   for (std::size_t c = 0; c < cells; ++c) {
     const float value = from[c] - cost, old = into[c];
     into[c] = value > old ? value : old;
-    into_event[c] = value > old ? from_event[c] : into_event[c];
+    into_pointer[c] = value > old ? from_pointer[c] : into_pointer[c];
   }
 }
 
-/// Rows from one key on to another, each with a gain of its own.
-FIRMUS_MULTIVERSION void relax_rows(const float* from, const std::uint32_t* from_event, std::size_t key_from,
+/// The rows of keys key_from to before key_to, each with its own gain.
+FIRMUS_MULTIVERSION void relax_rows(const float* from, const std::uint32_t* from_pointer, std::size_t key_from,
                                     std::size_t key_to, const float* by_key, float less, const float* by_tempo,
-                                    std::size_t tempi, float* into, std::uint32_t* into_event) {
+                                    std::size_t tempi, float* into, std::uint32_t* into_pointer) {
   for (std::size_t k = key_from; k < key_to; ++k) {
     const std::size_t row = k * tempi;
-    relax_row(from + row, from_event + row, by_key[k] - less, by_tempo, tempi, into + row, into_event + row);
+    relax_row(from + row, from_pointer + row, by_key[k] - less, by_tempo, tempi, into + row, into_pointer + row);
   }
 }
 
@@ -56,31 +56,31 @@ FIRMUS_MULTIVERSION float highest_of(const float* cells, std::size_t count) {
 
 }  // namespace
 
-void activate(const StateGrid& grid, PendingHypotheses& inflow) {
-  if (inflow.touched) return;
-  inflow.touched = true;
-  inflow.score.assign(grid.cells(), log_zero);
-  inflow.back_pointer.assign(grid.cells(), 0);
+void PendingHypotheses::activate(const StateGrid& grid) {
+  if (active) return;
+  active = true;
+  score.assign(grid.cells(), log_zero);
+  back_pointer.assign(grid.cells(), 0);
 }
 
-PendingHypotheses& PendingByPosition::activate(std::size_t place) {
-  if (touched(place)) return planes_[plane_of_[place]];
-  const std::size_t plane = places_.size();
-  if (plane == planes_.size()) planes_.emplace_back();
-  plane_of_[place] = static_cast<std::uint32_t>(plane);
-  places_.push_back(static_cast<std::uint32_t>(place));
-  planes_[plane].touched = false;
-  decode::activate(grid_, planes_[plane]);
-  return planes_[plane];
+PendingHypotheses& PendingByPosition::activate(std::size_t position) {
+  if (active(position)) return slots_[slot_of_[position]];
+  const std::size_t slot = positions_.size();
+  if (slot == slots_.size()) slots_.emplace_back();
+  slot_of_[position] = static_cast<std::uint32_t>(slot);
+  positions_.push_back(static_cast<std::uint32_t>(position));
+  slots_[slot].active = false;
+  slots_[slot].activate(grid_);
+  return slots_[slot];
 }
 
 void PendingByPosition::sort() {
-  std::ranges::sort(places_);
+  std::ranges::sort(positions_);
 }
 
 void PendingByPosition::clear() {
-  for (const std::uint32_t place : places_) plane_of_[place] = none;
-  places_.clear();
+  for (const std::uint32_t position : positions_) slot_of_[position] = none;
+  positions_.clear();
 }
 
 void relax(const StateGrid& grid, const PathHypothesis& from, float cost, PendingHypotheses& into) {
@@ -100,8 +100,8 @@ void relax(const StateGrid& grid, const PathHypothesis& from, std::span<const fl
              by_tempo.data(), grid.quarter_s.size(), into.score.data(), into.back_pointer.data());
 }
 
-float highest(std::span<const float> plane) {
-  return highest_of(plane.data(), plane.size());
+float highest(std::span<const float> scores) {
+  return highest_of(scores.data(), scores.size());
 }
 
 }  // namespace firmus::decode

@@ -1,4 +1,5 @@
-// What flows along the lattice: scores over (key, tempo), each with the last event on its path.
+// The hypotheses of token passing (S. J. Young, N. H. Russell & J. H. S. Thornton, CUED/F-INFENG/TR.38, 1989): scores
+// over (key, tempo), each with the back-pointer of its path.
 #pragma once
 #include <cstdint>
 #include <deque>
@@ -9,54 +10,55 @@
 
 namespace firmus::decode {
 
-/// Paths that are in one place: at the start of a written note, in an extra note, or waiting after so many notes.
+/// The best paths that are in one state at one position (transitions.hpp) and boundary, one for each key and tempo.
 struct PathHypothesis {
-  std::uint32_t place = 0;
+  std::uint32_t position = 0;
   StateScores score;
-  std::vector<std::uint32_t> back_pointer;
-  float top = log_zero;  ///< the best of `score`
+  std::vector<std::uint32_t> back_pointer;  ///< by cell, into BackPointers
+  float top = log_zero;                     ///< highest of `score`
   std::size_t top_key = 0;
-  std::size_t key_from = 0, key_to = 0;  ///< keys outside are impossible
+  std::size_t key_from = 0, key_to = 0;  ///< keys outside this range are log_zero
 };
 
-/// What flows into one place, before it is known whether it is worth keeping.
+/// Scores on their way into one state, before it is known whether they are worth keeping.
 struct PendingHypotheses {
   StateScores score;
   std::vector<std::uint32_t> back_pointer;
-  bool touched = false;
+  bool active = false;
+
+  /// Makes all cells log_zero, unless it is active already.
+  void activate(const StateGrid& grid);
 };
 
-/// The inflows of all places of one kind at one boundary. Few places have one, so their planes are used again, boundary
-/// after boundary, and stay in the cache however long the melody is.
+/// What is on its way into all positions of one state at one boundary. Few positions have any, so their storage is used
+/// again at the next boundary and stays in the cache however long the melody is.
 class PendingByPosition {
  public:
-  PendingByPosition(std::size_t places, const StateGrid& grid) : grid_(grid), plane_of_(places, none) {}
-  bool touched(std::size_t place) const { return plane_of_[place] != none; }
-  const PendingHypotheses& at(std::size_t place) const { return planes_[plane_of_[place]]; }
-  /// Empty at first. Stays where it is until `clear`.
-  PendingHypotheses& activate(std::size_t place);
-  /// In any order; sorted by `sort`.
-  std::span<const std::uint32_t> places() const { return places_; }
+  PendingByPosition(std::size_t positions, const StateGrid& grid) : grid_(grid), slot_of_(positions, none) {}
+  bool active(std::size_t position) const { return slot_of_[position] != none; }
+  const PendingHypotheses& at(std::size_t position) const { return slots_[slot_of_[position]]; }
+  /// Those of a position, log_zero at first. The reference is valid until `clear`.
+  PendingHypotheses& activate(std::size_t position);
+  /// The active positions, in order of activation, or ascending after `sort`.
+  std::span<const std::uint32_t> positions() const { return positions_; }
   void sort();
   void clear();
 
  private:
   static constexpr auto none = static_cast<std::uint32_t>(-1);
   const StateGrid& grid_;
-  std::vector<std::uint32_t> plane_of_;  ///< by place
-  std::deque<PendingHypotheses> planes_;
-  std::vector<std::uint32_t> places_;
+  std::vector<std::uint32_t> slot_of_;  ///< by position
+  std::deque<PendingHypotheses> slots_;
+  std::vector<std::uint32_t> positions_;
 };
 
-void activate(const StateGrid& grid, PendingHypotheses& inflow);
-
-/// into = max(into, from - cost), the events following. Both open.
+/// Max-plus relaxation: into = max(into, from - cost), back-pointers following. `into` is active.
 void relax(const StateGrid& grid, const PathHypothesis& from, float cost, PendingHypotheses& into);
 void relax(const PendingHypotheses& from, float cost, PendingHypotheses& into);
-/// ... with a gain for each key and a cost for each tempo.
+/// into = max(into, from + by_key - less - by_tempo), with one term for each key and one for each tempo.
 void relax(const StateGrid& grid, const PathHypothesis& from, std::span<const float> by_key, float less,
            std::span<const float> by_tempo, PendingHypotheses& into);
 
-float highest(std::span<const float> plane);
+float highest(std::span<const float> scores);
 
 }  // namespace firmus::decode

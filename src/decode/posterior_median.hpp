@@ -1,19 +1,19 @@
-// Where in time an event most fairly lies, once it is decided that there is one.
+// The most likely time of an onset or end of which only the existence is decided.
 #pragma once
 #include <cstddef>
 #include <span>
 
 namespace firmus::decode {
 
-/// Frames that may be answered, and the one that decoding chose.
+/// Frames in which an event may lie, and the one that the search chose.
 struct EventWindow {
   std::size_t earliest = 0, chosen = 0, latest = 0;
 };
 
-/// The median of the event's whereabouts, with `logits`, one for each frame, as the log odds that it lies there: of all
-/// frames the one with the least expected error in time, where the highest odds are the one most often hit exactly.
-/// Looks no farther than 150 ms from the chosen frame, to which it keeps where the evidence is weak, or where it does
-/// not lie between `earliest` and `latest`.
-std::size_t posterior_median_frame(std::span<const float> logits, EventWindow where);
+/// Median of the posterior distribution of the event's frame, given `logits`, one for each frame of the recording, as
+/// log odds that it lies there. The median has the least expected absolute error in time; the frame of highest odds
+/// would be exact most often. The search is limited to 150 ms about the chosen frame. Where the evidence is weak, and
+/// where the chosen frame is not between `earliest` and `latest`, the result is the chosen frame.
+std::size_t posterior_median_frame(std::span<const float> logits, EventWindow window);
 
 }  // namespace firmus::decode

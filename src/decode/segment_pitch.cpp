@@ -12,9 +12,9 @@ namespace {
 constexpr double spread_semitones = 0.45, within_share = 0.9, anywhere_semitones = 24;
 // Frames 5 ms apart are far from independent: a weight over 0.05 splits glides and scoops into extra notes.
 constexpr float frame_weight = 0.04F;
-constexpr float deviation_cents = 60;  // the sung pitch from the written one in this key: cost 1 for so much
-constexpr float deviation_cap = 6;     // a wrong note is wrong, however far
-constexpr int bump_reach = 8;          // grid places, 2 semitones: beyond it a frame is an outlier
+constexpr float deviation_cents = 60;  // deviation of the sung pitch from the written one in this key that costs 1
+constexpr float deviation_cap = 6;     // a wrong note costs no more, however far it is
+constexpr int bump_reach = 8;          // grid steps, 2 semitones: beyond it a frame is an outlier
 
 const std::vector<float>& bump() {
   static const std::vector<float> table = [] {
@@ -33,21 +33,21 @@ const std::vector<float>& bump() {
 
 const float outlier = frame_weight * static_cast<float>(std::log(1 - within_share));
 
-// A line that follows the period of a voice and its accompaniment together lies below the voice. A candidate so far
-// above it that is nearly as strong is evidence as well, the less the weaker it is. Of 51 voices alone 50 have one in 0
-// to 3 % of their frames. What lies below the line says nothing: every multiple of a period is as strong.
-constexpr float above_semitones = 4, as_good = 0.06F, weaker_by_at_most = 0.3F;
+// An f0 track that follows the common period of a voice and its accompaniment is below the voice. So a candidate at
+// least 4 semitones above the track counts as evidence too, the less the lower its peak is. Of 51 voices alone 50 have
+// one in 0 to 3 % of their frames. Candidates below the track are no evidence: each multiple of a period has a peak as
+// high.
+constexpr float above_semitones = 4, as_good = 0.06F, lower_by_at_most = 0.3F;
 
 double cents_of(float hz) {
   return 6900 + 1200 * std::log2(static_cast<double>(hz) / 440);
 }
 
-/// How much a candidate counts beside the line, 0 to 1.
-float share_beside(const PitchCandidate& candidate, float f0_track_hz, float nsdf_peak) {
+/// Weight of a candidate beside the f0 track, 0 to 1.
+float weight_beside(const PitchCandidate& candidate, float f0_track_hz, float nsdf_peak) {
   static const float above = std::exp2(above_semitones / 12);
   if (candidate.f0_hz < above * f0_track_hz) return 0;
-  return std::clamp((weaker_by_at_most - (nsdf_peak - candidate.nsdf_peak)) / (weaker_by_at_most - as_good), 0.0F,
-                    1.0F);
+  return std::clamp((lower_by_at_most - (nsdf_peak - candidate.nsdf_peak)) / (lower_by_at_most - as_good), 0.0F, 1.0F);
 }
 
 }  // namespace
@@ -71,7 +71,7 @@ void SegmentPitch::add_bump(std::vector<float>& sums, float hz, float share) con
       sums[static_cast<std::size_t>(centre + d)] += share * bump()[static_cast<std::size_t>(d + bump_reach)];
 }
 
-/// Looks at the frames from boundary `from` to the next.
+/// Sums the log-likelihoods of the frames from boundary `from` to the next.
 void SegmentPitch::gather(std::size_t from) {
   auto& sums = between_[from];
   sums.assign(static_cast<std::size_t>(size_), 0.0F);
@@ -82,7 +82,7 @@ void SegmentPitch::gather(std::size_t from) {
     const float f0_track_hz = observed_.f0_track.f0_hz[frame];
     add_bump(sums, f0_track_hz, 1);
     for (const PitchCandidate& candidate : observed_.evidence.at(frame))
-      if (const float share = share_beside(candidate, f0_track_hz, observed_.f0_track.nsdf_peak[frame]); share > 0)
+      if (const float share = weight_beside(candidate, f0_track_hz, observed_.f0_track.nsdf_peak[frame]); share > 0)
         add_bump(sums, candidate.f0_hz, share);
   }
 }

@@ -1,4 +1,4 @@
-// How long the pitch rests within a stretch of the take: what is sung rests, what is spoken glides.
+// How long the pitch stays level within a segment: sung notes hold a pitch, speech glides.
 #pragma once
 #include <cstddef>
 #include <span>
@@ -8,14 +8,14 @@
 
 namespace firmus::decode {
 
-/// The longest run of voiced frames within a stretch whose pitch stays within 90 cents (natural vibrato does). Looked
-/// at from each end backwards, as segments are; runs longer than `enough_frames` are not told apart.
+/// The longest run of voiced frames within a segment whose pitch stays within 90 cents, as natural vibrato does. Runs
+/// longer than `enough_frames` count as that long. Segments grow backwards from their end.
 class StablePitchRuns {
  public:
   static constexpr std::size_t enough_frames = 60;  ///< 300 ms
   StablePitchRuns(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries);
 
-  /// Starts a stretch that ends at boundary `end`; extend_back() then moves its start one boundary earlier.
+  /// Starts a segment that ends at boundary `end`; extend_back() then moves its start one boundary earlier.
   void start_at(std::size_t end);
   void extend_back();
   std::size_t longest_frames() const { return longest_; }
@@ -30,8 +30,8 @@ class StablePitchRuns {
   std::size_t begin_ = 0, end_frame_ = 0, longest_ = 0;
 };
 
-/// The longest rest of a stretch against the one that a sung note has: half of its voiced frames, but 200 ms at least
-/// and 300 ms at most. From 1 on it is sung.
+/// The longest stable run of a segment over the run that a sung note has at least: half of its voiced frames, within
+/// 200 to 300 ms. From 1 on it is sung.
 float sustained_share(std::size_t longest_frames, std::size_t voiced_frames);
 
 }  // namespace firmus::decode

@@ -6,19 +6,19 @@
 namespace firmus::decode {
 
 std::vector<TargetNote> target_notes_of(const Melody& melody, const Costs& costs) {
-  std::vector<TargetNote> line;
+  std::vector<TargetNote> targets;
   for (const auto& note : melody.notes) {
     const bool optional = note.grace || note.mark == NoteMark::maybe;
     const bool begins_phrase =
         note.index == 0 || note.phrase != melody.notes[static_cast<std::size_t>(note.index) - 1].phrase;
-    line.push_back({100 * midi_from_hz(note.target_hz), note.onset_quarters.value(),
-                    optional ? costs.skip_optional : costs.skip_first, begins_phrase, note.mark == NoteMark::free});
+    targets.push_back({100 * midi_from_hz(note.target_hz), note.onset_quarters.value(),
+                       optional ? costs.skip_optional : costs.skip_first, begins_phrase, note.mark == NoteMark::free});
   }
-  return line;
+  return targets;
 }
 
-DurationCost::DurationCost(std::span<const TargetNote> line, std::span<const double> quarter_s, const Costs& costs)
-    : line_(line), costs_(costs), by_tempo_(quarter_s.size()) {
+DurationCost::DurationCost(std::span<const TargetNote> targets, std::span<const double> quarter_s, const Costs& costs)
+    : targets_(targets), costs_(costs), by_tempo_(quarter_s.size()) {
   for (const double seconds : quarter_s) log_quarter_s_.push_back(static_cast<float>(std::log(seconds)));
 }
 
@@ -29,8 +29,8 @@ inline float DurationCost::cost(float log_ratio) const {
 }
 
 std::span<const float> DurationCost::of(float seconds, std::size_t from, std::size_t to) {
-  const double kept = line_[to].onset_quarters - line_[from].onset_quarters,
-               dropped = line_[from + 1].onset_quarters - line_[from].onset_quarters;
+  const double kept = targets_[to].onset_quarters - targets_[from].onset_quarters,
+               dropped = targets_[from + 1].onset_quarters - targets_[from].onset_quarters;
   if (kept <= 0) {  // a grace note takes its time from its neighbours
     std::ranges::fill(by_tempo_, 0.0F);
     return by_tempo_;
@@ -42,7 +42,7 @@ std::span<const float> DurationCost::of(float seconds, std::size_t from, std::si
     for (std::size_t t = 0; t < by_tempo_.size(); ++t)
       by_tempo_[t] = std::min(by_tempo_[t], cost(log_dropped - log_quarter_s_[t]));
   }
-  if (line_[from].free_time)
+  if (targets_[from].free_time)
     for (std::size_t t = 0; t < by_tempo_.size(); ++t)
       if (log_kept > log_quarter_s_[t]) by_tempo_[t] = 0;
   return by_tempo_;
