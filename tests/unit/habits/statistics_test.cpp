@@ -72,7 +72,7 @@ TEST_CASE("Student's paired sleep data") {
 }
 
 TEST_CASE("quantiles of Student's t are those of the printed tables") {
-  // Percentage points of t, as in any table: two-sided 5 % and 1 %.
+  // Percentage points of t, two-sided 5 % and 1 %, as printed (Abramowitz and Stegun 1964, table 26.10).
   CHECK(t_quantile(0.975, 1) == Approx(12.706).epsilon(1e-4));
   CHECK(t_quantile(0.975, 4) == Approx(2.776).epsilon(2e-4));
   CHECK(t_quantile(0.975, 10) == Approx(2.228).epsilon(2e-4));
@@ -81,6 +81,16 @@ TEST_CASE("quantiles of Student's t are those of the printed tables") {
   CHECK(t_quantile(0.995, 120) == Approx(2.617).epsilon(2e-4));
   CHECK(two_sided_p(2.228, 10) == Approx(0.05).epsilon(1e-3));
   CHECK(two_sided_p(-2.228, 10) == Approx(0.05).epsilon(1e-3));
+}
+
+TEST_CASE("p-values of Student's t follow the closed forms for 1 and 2 degrees of freedom") {
+  // 1 degree of freedom (Cauchy): p = 1 - 2 atan(t) / pi, so 1/2 at t = 1 and 1/3 at sqrt(3); 2: p = 1 - t / sqrt(t^2 +
+  // 2).
+  CHECK(two_sided_p(1, 1) == Approx(0.5));
+  CHECK(two_sided_p(std::sqrt(3.0), 1) == Approx(1.0 / 3));
+  CHECK(two_sided_p(std::sqrt(0.5), 2) == Approx(1 - std::sqrt(0.2)));
+  CHECK(t_quantile(0.75, 1) == Approx(1));
+  CHECK(two_sided_p(2.5, 7) == Approx(0.0409922186).epsilon(1e-8));  // R: 2 * pt(-2.5, 7)
 }
 
 TEST_CASE("the mean of six errors has the interval worked out by hand") {

@@ -103,7 +103,7 @@ Outcome simulate_several(std::size_t count, std::uint64_t seed) {
 }
 
 Rate rate_of_false_takes(const std::vector<Line>& from, Noise noise) {
-  Random random(100 + static_cast<std::uint64_t>(noise));
+  Random random(7100 + static_cast<std::uint64_t>(noise));
   Rate rate;
   for (int i = 0; i < takes_to_simulate(); ++i) {
     const Line& line = from[random.below(from.size())];
@@ -150,7 +150,7 @@ TEST_CASE("simulation: 25 cents on 6 or 8 notes of an interval are found, 40 cen
     if (target.noise == Noise::real && !has_real_residuals()) continue;
     const auto groups = groups_of_size(lines(), {Family::interval}, target.notes, target.notes);
     REQUIRE(!groups.empty());
-    const Outcome outcome = simulate(groups, target.cents, target.noise, 7);
+    const Outcome outcome = simulate(groups, target.cents, target.noise, 7107);
     const std::string what = fmt::format("{} cents, {} notes, {}", target.cents, target.notes, name_of(target.noise));
     CAPTURE(what);
     tell("found, " + what, outcome.found.value());
@@ -170,7 +170,7 @@ TEST_CASE("simulation: what is found has the right name") {
         Target{{Family::registers, Family::approach}, 0.87}}) {
     const auto groups = groups_of_size(lines(), target.families, 6, 12);
     REQUIRE(!groups.empty());
-    const Outcome outcome = simulate(groups, 25, Noise::memory_30, 9);
+    const Outcome outcome = simulate(groups, 25, Noise::memory_30, 7109);
     const std::string what(to_string(target.families.front()));
     CAPTURE(what);
     tell("right name, " + what + (target.families.size() > 1 ? " and others" : ""), outcome.right_name.value());
@@ -184,7 +184,7 @@ TEST_CASE("simulation: with 1, 2 or 3 true habits few of those named are false, 
     double most_false, interval_holds;
   };
   for (const Target& target : {Target{1, 0.06, 0.92}, Target{2, 0.09, 0.90}, Target{3, 0.15, 0.87}}) {
-    const Outcome outcome = simulate_several(target.habits, 20 + target.habits);
+    const Outcome outcome = simulate_several(target.habits, 7130 + target.habits);
     CAPTURE(target.habits);
     tell(fmt::format("share of false rows with {} true", target.habits), outcome.false_share());
     tell(fmt::format("95 % interval holds the truth, {} true", target.habits), outcome.interval_holds.value());

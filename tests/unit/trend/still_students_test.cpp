@@ -1,4 +1,5 @@
-// Figures: of students who stay the same, at most one in twenty is said to change.
+// Figures: of students who stay the same, at most one in twenty is said to change. Seeds are 7100 and above: no
+// constant was chosen on them.
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -37,7 +38,7 @@ std::vector<TrendPoint> points(int count, double per_week, std::mt19937_64& rand
 
 double share_said_to_change(int count, double per_week) {
   constexpr int students = 2000;
-  std::mt19937_64 random(7);
+  std::mt19937_64 random(7107);
   int said = 0;
   for (int i = 0; i < students; ++i) {
     const auto figures = trend::change_of_figures(points(count, per_week, random));
@@ -62,7 +63,7 @@ TEST_CASE("simulation: a clear fall is found, with ten dates nearly always, with
 }
 
 TEST_CASE("fewer than three points, or points of one moment, have no slope") {
-  std::mt19937_64 random(8);
+  std::mt19937_64 random(7108);
   CHECK(trend::change_of_figures(points(2, 0, random)).empty());
   auto same = points(4, 0, random);
   for (TrendPoint& point : same) point.weeks = 0;
