@@ -1,4 +1,5 @@
-// Least squares with few columns, by QR factorization. Own code, not a library's: see the note on rounding below.
+// Least squares with few columns (about ten), by QR factorization. Own code rather than Eigen: columns are added one by
+// one and dependent ones dropped in their order, and sums in another order could move a p-value across its threshold.
 #pragma once
 #include <cstddef>
 #include <optional>
