@@ -22,6 +22,7 @@
 #include <utility>
 #include <vector>
 
+#include "firmus/enum_names.hpp"
 #include "firmus/melody.hpp"
 #include "firmus/result.hpp"
 
@@ -76,7 +77,16 @@ enum class HabitTrend {
   appeared,   ///< in the earlier takes below 10 cents or not significant
   reversed    ///< in the later takes off in the other direction
 };
-std::string_view to_string(HabitTrend status);  ///< the JSON value: "stays" ... "new" (appeared) "turned" (reversed)
+constexpr auto enum_names(HabitTrend) {
+  using enum HabitTrend;
+  return std::to_array<EnumName<HabitTrend>>({{stays, "stays"},
+                                              {uncertain, "uncertain"},
+                                              {gone, "gone"},
+                                              {better, "better"},
+                                              {worse, "worse"},
+                                              {appeared, "new"},
+                                              {reversed, "turned"}});
+}
 
 /// An estimate with its 95 % confidence interval.
 struct EstimateWithCi {

@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "firmus/enum_names.hpp"
 #include "firmus/error.hpp"
 #include "firmus/theory.hpp"
 
@@ -56,7 +57,10 @@ struct WrittenNote {
 };
 
 enum class Reference { concert, own, interval };
-std::string_view to_string(Reference reference);
+constexpr auto enum_names(Reference) {
+  using enum Reference;
+  return std::to_array<EnumName<Reference>>({{concert, "concert"}, {own, "own"}, {interval, "interval"}});
+}
 std::optional<Reference> parse_reference(std::string_view text);
 
 /// The aim of a drill melody: a group of notes that was out of tune in a student's takes (named as in results), in

@@ -7,16 +7,28 @@
 #include <utility>
 #include <vector>
 
+#include "firmus/enum_names.hpp"
 #include "firmus/melody.hpp"
 #include "firmus/signal_quality.hpp"
 
 namespace firmus {
 
 enum class NoteStatus { sung, missing, extra, restart, optional_left_out };
-std::string_view to_string(NoteStatus status);
+constexpr auto enum_names(NoteStatus) {
+  using enum NoteStatus;
+  return std::to_array<EnumName<NoteStatus>>({{sung, "sung"},
+                                              {missing, "missing"},
+                                              {extra, "extra"},
+                                              {restart, "restart"},
+                                              {optional_left_out, "optional_left_out"}});
+}
 
 enum class AlignmentDecision { sure, listen, not_this_melody };
-std::string_view to_string(AlignmentDecision decision);  ///< "sure" "listen" "not this melody"
+constexpr auto enum_names(AlignmentDecision) {
+  using enum AlignmentDecision;
+  return std::to_array<EnumName<AlignmentDecision>>(
+      {{sure, "sure"}, {listen, "listen"}, {not_this_melody, "not this melody"}});
+}
 
 /// One run through the melody: a singer who stops and starts again has several.
 struct Attempt {
@@ -27,7 +39,14 @@ struct Attempt {
 };
 
 enum class UnclearReason { too_short, noisy, unstable, two_voices, clipped };
-std::string_view to_string(UnclearReason reason);
+constexpr auto enum_names(UnclearReason) {
+  using enum UnclearReason;
+  return std::to_array<EnumName<UnclearReason>>({{too_short, "too_short"},
+                                                 {noisy, "noisy"},
+                                                 {unstable, "unstable"},
+                                                 {two_voices, "two_voices"},
+                                                 {clipped, "clipped"}});
+}
 
 struct Vibrato {
   double rate_hz = 0;
@@ -52,7 +71,11 @@ struct NoteErrors {
 std::optional<double> error_against(const NoteErrors& errors, Reference reference);
 
 enum class Verdict { in_tune, sharp, flat, other_note, unclear };
-std::string_view to_string(Verdict verdict);
+constexpr auto enum_names(Verdict) {
+  using enum Verdict;
+  return std::to_array<EnumName<Verdict>>(
+      {{in_tune, "in_tune"}, {sharp, "sharp"}, {flat, "flat"}, {other_note, "other_note"}, {unclear, "unclear"}});
+}
 
 struct Settings {
   Reference reference = Reference::own;
@@ -84,7 +107,10 @@ struct NoteResult {
 };
 
 enum class HabitDecision { chronic, leaning };
-std::string_view to_string(HabitDecision decision);  ///< "chronic" "leaning"
+constexpr auto enum_names(HabitDecision) {
+  using enum HabitDecision;
+  return std::to_array<EnumName<HabitDecision>>({{chronic, "chronic"}, {leaning, "leaning"}});
+}
 
 /// One row of `chronic`: a group of notes that share a name ("interval M6 up"), and how far they are off against the
 /// rest of the take. `decision` is none where the group was not tested or shows nothing: then it is only counted.

@@ -5,6 +5,8 @@
 #include <string_view>
 #include <vector>
 
+#include "firmus/enum_names.hpp"
+
 namespace firmus {
 
 /// What can be wrong with a recording. second_voice and sample_rate are found by the stage
@@ -21,7 +23,19 @@ enum class RecordingFault {
   bad_samples,
   opposite_phase
 };
-std::string_view to_string(RecordingFault fault);
+constexpr auto enum_names(RecordingFault) {
+  using enum RecordingFault;
+  return std::to_array<EnumName<RecordingFault>>({{silence, "silence"},
+                                                  {clipping, "clipping"},
+                                                  {low_level, "low_level"},
+                                                  {noise, "noise"},
+                                                  {hum, "hum"},
+                                                  {second_voice, "second_voice"},
+                                                  {sample_rate, "sample_rate"},
+                                                  {truncated, "truncated"},
+                                                  {bad_samples, "bad_samples"},
+                                                  {opposite_phase, "opposite_phase"}});
+}
 
 /// A fault with what was measured (`detail`, with its figure) and what to do (`advice`), each one sentence.
 struct RecordingWarning {

@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "firmus/enum_names.hpp"
 #include "firmus/error.hpp"
 #include "firmus/habits.hpp"
 #include "firmus/result.hpp"
@@ -35,7 +36,10 @@ enum class TriesRule {
   best,
   mean
 };
-std::string_view to_string(TriesRule rule);
+constexpr auto enum_names(TriesRule) {
+  using enum TriesRule;
+  return std::to_array<EnumName<TriesRule>>({{last_full, "last_full"}, {best, "best"}, {mean, "mean"}});
+}
 
 struct Piece {
   std::string id;
@@ -83,7 +87,13 @@ bool is_date(std::string_view text);
 
 enum class GradeStatus { marked, needs_a_listen, not_measured, not_handed_in };
 /// "marked" "needs a listen" "could not be measured" "not handed in"
-std::string_view to_string(GradeStatus status);
+constexpr auto enum_names(GradeStatus) {
+  using enum GradeStatus;
+  return std::to_array<EnumName<GradeStatus>>({{marked, "marked"},
+                                               {needs_a_listen, "needs a listen"},
+                                               {not_measured, "could not be measured"},
+                                               {not_handed_in, "not handed in"}});
+}
 
 /// What a mark is made of: counts of written notes of one take, from its table of notes alone. Grace notes and notes
 /// left out that may be count nowhere.

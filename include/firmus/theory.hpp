@@ -6,6 +6,7 @@
 #include <string_view>
 #include <variant>
 
+#include "firmus/enum_names.hpp"
 #include "firmus/quantities.hpp"
 
 namespace firmus {
@@ -39,7 +40,10 @@ struct PitchNameError {
 std::variant<SpelledPitch, PitchNameError> parse_pitch(std::string_view text);
 
 enum class Direction { up, down, same };
-std::string_view to_string(Direction direction);  ///< "up" "down" "same"
+constexpr auto enum_names(Direction) {
+  using enum Direction;
+  return std::to_array<EnumName<Direction>>({{up, "up"}, {down, "down"}, {same, "same"}});
+}
 
 /// An interval by spelling. `steps` is the distance in staff steps (0 unison, 2 a third, 7 an octave), `semitones` the
 /// distance in semitones, positive in `direction`; negative for a spelling narrower than a diminished second (B#4 to

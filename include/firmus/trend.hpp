@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "firmus/enum_names.hpp"
 #include "firmus/error.hpp"
 #include "firmus/habits.hpp"
 #include "firmus/result.hpp"
@@ -31,7 +32,15 @@ struct TrendPoint {
 };
 
 enum class TrendFigureKind { mean_abs, in_tune_share, precision, accuracy, centre, drift };
-std::string_view to_string(TrendFigureKind kind);  ///< the JSON key: "mean_abs_cents" "in_tune_share" ...
+constexpr auto enum_names(TrendFigureKind) {
+  using enum TrendFigureKind;
+  return std::to_array<EnumName<TrendFigureKind>>({{mean_abs, "mean_abs_cents"},
+                                                   {in_tune_share, "in_tune_share"},
+                                                   {precision, "precision_cents"},
+                                                   {accuracy, "accuracy_cents"},
+                                                   {centre, "centre_cents"},
+                                                   {drift, "drift_cents_per_minute"}});
+}
 
 /// How one figure changes: the slope of a straight line through the points by least squares, with its t interval. From
 /// 3 points on.
@@ -73,7 +82,10 @@ enum class DrillState {
   once,  ///< done on one date: to be taken once more, to be sure
   done   ///< on two dates at least; without dates in two takes
 };
-std::string_view to_string(DrillState state);  ///< the JSON value: "not done" "done once" "done"
+constexpr auto enum_names(DrillState) {
+  using enum DrillState;
+  return std::to_array<EnumName<DrillState>>({{not_done, "not done"}, {once, "done once"}, {done, "done"}});
+}
 
 /// What became of one fault in the drills against it.
 struct TrendDrills {

@@ -18,30 +18,4 @@ void Samples::read(std::int64_t begin, std::span<float> out) const {
   std::fill(out.begin() + lead + count, out.end(), 0.0F);
 }
 
-std::string_view to_string(RecordingFault fault) {
-  switch (fault) {
-    case RecordingFault::silence:
-      return "silence";
-    case RecordingFault::clipping:
-      return "clipping";
-    case RecordingFault::low_level:
-      return "low_level";
-    case RecordingFault::noise:
-      return "noise";
-    case RecordingFault::hum:
-      return "hum";
-    case RecordingFault::second_voice:
-      return "second_voice";
-    case RecordingFault::sample_rate:
-      return "sample_rate";
-    case RecordingFault::truncated:
-      return "truncated";
-    case RecordingFault::bad_samples:
-      return "bad_samples";
-    case RecordingFault::opposite_phase:
-      return "opposite_phase";
-  }
-  return "";
-}
-
 }  // namespace firmus

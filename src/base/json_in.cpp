@@ -4,6 +4,7 @@
 
 #include <cmath>
 #include <limits>
+#include <nlohmann/json.hpp>
 
 namespace firmus {
 namespace {
@@ -28,6 +29,14 @@ void JsonIn::reject(std::string_view what, std::string remedy) const {
 
 void JsonIn::refuse_kind(std::string_view right) const {
   reject(fmt::format("is {}", kind_of(*value_)), fmt::format("{} would be right", right));
+}
+
+bool JsonIn::is_null() const {
+  return value_->is_null();
+}
+
+bool JsonIn::is_object() const {
+  return value_->is_object();
 }
 
 std::string JsonIn::text() const {

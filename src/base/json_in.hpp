@@ -2,12 +2,14 @@
 // most 64 levels deep.
 #pragma once
 #include <cstddef>
-#include <nlohmann/json.hpp>
+#include <memory>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "firmus/enum_names.hpp"
 #include "firmus/error.hpp"
 
 namespace firmus {
@@ -24,8 +26,9 @@ class JsonSource {
   /// Throws InputError when the text is not JSON, too large or nested too deep. `file` is the name shown in problems;
   /// `wanted` is their remedy ("give a result that firmus wrote").
   JsonSource(std::string_view text, std::string file, std::string wanted);
+  ~JsonSource();
 
-  const nlohmann::ordered_json& root() const { return root_; }
+  const nlohmann::ordered_json& root() const { return *root_; }
   const std::string& file() const { return file_; }
   const std::string& wanted() const { return wanted_; }
   /// The location of a value, and its path: "notes[3].index", "" for the root itself.
@@ -36,7 +39,7 @@ class JsonSource {
 
  private:
   std::string text_, file_, wanted_;
-  nlohmann::ordered_json root_;
+  std::unique_ptr<nlohmann::ordered_json> root_;
 };
 
 /// One value. Reading it as another type than it has throws InputError with its location.
@@ -50,8 +53,8 @@ class JsonIn {
   double number() const;
   /// The number, or NaN for null (as NaN is written in JSON).
   double number_or_nan() const;
-  bool is_null() const { return value_->is_null(); }
-  bool is_object() const { return value_->is_object(); }
+  bool is_null() const;
+  bool is_object() const;
 
   std::string path() const { return source_->path_of(*value_); }
   std::vector<JsonKey> keys() const;  ///< of this object
@@ -62,15 +65,13 @@ class JsonIn {
   std::size_t size() const;               ///< of this array
   JsonIn item(std::size_t number) const;  ///< of this array; number < size()
 
-  /// One of `values` by its name (to_string).
-  template <class E, std::size_t N>
-  E one_of(const E (&values)[N]) const {
+  /// The enumerator of this name.
+  template <NamedEnum E>
+  E one_of() const {
     const std::string name = text();
+    if (const auto value = enum_named<E>(name)) return *value;
     std::string names;
-    for (const E value : values) {
-      if (to_string(value) == name) return value;
-      names += (names.empty() ? "" : ", ") + std::string(to_string(value));
-    }
+    for (const EnumName<E>& one : enum_names(E{})) names += (names.empty() ? "" : ", ") + std::string(one.name);
     reject("is \"" + name + "\"", "one of " + names + " would be right");
   }
 

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <nlohmann/json.hpp>
 #include <variant>
 #include <vector>
 
@@ -155,7 +156,7 @@ JsonSource::JsonSource(std::string_view text, std::string file, std::string want
   if (text_.size() > largest_bytes) throw InputError(Problem{{file_, 0, 0}, "is larger than 16 MiB", wanted_});
   if (const auto offset = too_deep(text_)) fail(*offset, fmt::format("is nested deeper than {}", deepest));
   try {
-    root_ = Json::parse(text_);
+    root_ = std::make_unique<Json>(Json::parse(text_));
   } catch (const Json::parse_error& error) {
     const std::size_t offset = error.byte > 0 ? error.byte - 1 : 0;
     fail(offset, what_is_there(text_, offset));
@@ -164,9 +165,11 @@ JsonSource::JsonSource(std::string_view text, std::string file, std::string want
   }
 }
 
+JsonSource::~JsonSource() = default;
+
 SourceLocation JsonSource::place_of(const Json& value) const {
   std::vector<Step> steps;
-  find_steps(root_, value, steps);
+  find_steps(*root_, value, steps);
   Walk walk(text_);
   for (const Step& step : steps) walk.enter(step);
   return place_at(text_, walk.offset(), file_);
@@ -174,7 +177,7 @@ SourceLocation JsonSource::place_of(const Json& value) const {
 
 std::vector<JsonKey> JsonSource::keys_of(const Json& object) const {
   std::vector<Step> steps;
-  find_steps(root_, object, steps);
+  find_steps(*root_, object, steps);
   Walk walk(text_);
   for (const Step& step : steps) walk.enter(step);
   std::vector<JsonKey> keys;
@@ -184,7 +187,7 @@ std::vector<JsonKey> JsonSource::keys_of(const Json& object) const {
 
 std::string JsonSource::path_of(const Json& value) const {
   std::vector<Step> steps;
-  find_steps(root_, value, steps);
+  find_steps(*root_, value, steps);
   std::string path;
   for (const Step& step : steps) {
     const auto* key = std::get_if<std::string>(&step);

@@ -204,26 +204,6 @@ std::vector<HabitChange> without_comparison(std::span<const HabitTake> takes) {
 
 namespace firmus {
 
-std::string_view to_string(HabitTrend status) {
-  switch (status) {
-    case HabitTrend::stays:
-      return "stays";
-    case HabitTrend::uncertain:
-      return "uncertain";
-    case HabitTrend::gone:
-      return "gone";
-    case HabitTrend::better:
-      return "better";
-    case HabitTrend::worse:
-      return "worse";
-    case HabitTrend::appeared:
-      return "new";
-    case HabitTrend::reversed:
-      return "turned";
-  }
-  return {};
-}
-
 std::vector<HabitChange> follow_habits(std::span<const HabitTake> takes, std::size_t earlier) {
   using namespace habits;
   const GroupedTakes grouped = group_takes(takes, min_judged_notes);

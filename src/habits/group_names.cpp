@@ -79,30 +79,6 @@ std::string spot_name(const WrittenNote& note, bool repeats) {
 
 }  // namespace
 
-std::string_view to_string(Family family) {
-  switch (family) {
-    case Family::interval:
-      return "interval";
-    case Family::place:
-      return "place";
-    case Family::degree:
-      return "degree";
-    case Family::note:
-      return "note";
-    case Family::spot:
-      return "spot";
-    case Family::approach:
-      return "approach";
-    case Family::line:
-      return "line";
-    case Family::length:
-      return "length";
-    case Family::registers:
-      return "register";
-  }
-  return "";
-}
-
 std::string full_name(const GroupName& name) {
   std::string text = fmt::format("{} {}", to_string(name.family), name.name);
   if (name.direction) text += fmt::format(" {}", to_string(*name.direction));

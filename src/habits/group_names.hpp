@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "firmus/enum_names.hpp"
 #include "firmus/melody.hpp"
 
 namespace firmus::habits {
@@ -20,7 +21,18 @@ enum class Family {
   length,    ///< "short" "long", against the median length in the melody
   registers  ///< "low" "middle" "high": thirds of the melody's range in semitones
 };
-std::string_view to_string(Family family);  ///< "interval" "place" ... "register"
+constexpr auto enum_names(Family) {
+  using enum Family;
+  return std::to_array<EnumName<Family>>({{interval, "interval"},
+                                          {place, "place"},
+                                          {degree, "degree"},
+                                          {note, "note"},
+                                          {spot, "spot"},
+                                          {approach, "approach"},
+                                          {line, "line"},
+                                          {length, "length"},
+                                          {registers, "register"}});
+}
 
 struct GroupName {
   Family family = Family::interval;

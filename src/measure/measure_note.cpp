@@ -90,22 +90,6 @@ std::optional<UnclearReason> reason_unclear(const Samples& samples, const NoteSe
 
 namespace firmus {
 
-std::string_view to_string(UnclearReason reason) {
-  switch (reason) {
-    case UnclearReason::too_short:
-      return "too_short";
-    case UnclearReason::noisy:
-      return "noisy";
-    case UnclearReason::unstable:
-      return "unstable";
-    case UnclearReason::two_voices:
-      return "two_voices";
-    case UnclearReason::clipped:
-      return "clipped";
-  }
-  return "";
-}
-
 NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
                        double reverberation_level) {
   using namespace measure;

@@ -2,22 +2,8 @@
 
 namespace firmus {
 
-std::string_view to_string(Reference reference) {
-  switch (reference) {
-    case Reference::concert:
-      return "concert";
-    case Reference::own:
-      return "own";
-    case Reference::interval:
-      return "interval";
-  }
-  return "own";
-}
-
 std::optional<Reference> parse_reference(std::string_view text) {
-  for (const Reference reference : {Reference::concert, Reference::own, Reference::interval})
-    if (text == to_string(reference)) return reference;
-  return std::nullopt;
+  return enum_named<Reference>(text);
 }
 
 Melody with_tuning(Melody melody, std::optional<Hertz> a4, std::optional<Tuning> tuning) {

@@ -2,7 +2,7 @@
 #pragma once
 #include <fmt/format.h>
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
 #include <string_view>

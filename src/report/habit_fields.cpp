@@ -84,11 +84,3 @@ std::span<const Field<HabitRowOf>> habit_fields() {
 }
 
 }  // namespace firmus::report
-
-namespace firmus {
-
-std::string_view to_string(HabitDecision decision) {
-  return decision == HabitDecision::chronic ? "chronic" : "leaning";
-}
-
-}  // namespace firmus

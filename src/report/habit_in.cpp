@@ -19,8 +19,7 @@ std::optional<std::pair<double, double>> interval_in(const JsonIn& object, std::
 
 HabitRow habit_in(const JsonIn& habit, int written_notes) {
   HabitRow row;
-  if (const auto decision = habit.find("decision"))
-    row.decision = decision->one_of({HabitDecision::chronic, HabitDecision::leaning});
+  if (const auto decision = habit.find("decision")) row.decision = decision->one_of<HabitDecision>();
   row.group = habit.at("group").text();
   row.name = habit.at("name").text();
   row.direction = direction_in(habit);

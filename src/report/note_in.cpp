@@ -24,14 +24,9 @@ void read_place(NoteResult& row, const JsonIn& note, int written_notes) {
 }
 
 void read_verdict(NoteResult& row, const JsonIn& note) {
-  row.status = note.at("status").one_of(
-      {NoteStatus::sung, NoteStatus::missing, NoteStatus::extra, NoteStatus::restart, NoteStatus::optional_left_out});
-  if (const auto verdict = note.find("verdict"))
-    row.verdict =
-        verdict->one_of({Verdict::in_tune, Verdict::sharp, Verdict::flat, Verdict::other_note, Verdict::unclear});
-  if (const auto reason = note.find("unclear_reason"))
-    row.unclear_reason = reason->one_of({UnclearReason::too_short, UnclearReason::noisy, UnclearReason::unstable,
-                                         UnclearReason::two_voices, UnclearReason::clipped});
+  row.status = note.at("status").one_of<NoteStatus>();
+  if (const auto verdict = note.find("verdict")) row.verdict = verdict->one_of<Verdict>();
+  if (const auto reason = note.find("unclear_reason")) row.unclear_reason = reason->one_of<UnclearReason>();
 }
 
 void read_interval(NoteResult& row, const JsonIn& note) {
@@ -63,7 +58,7 @@ void read_sound(NoteResult& row, const JsonIn& note) {
 std::optional<Direction> direction_in(const JsonIn& object) {
   const auto direction = object.find("direction");
   if (!direction) return std::nullopt;
-  return direction->one_of({Direction::up, Direction::down, Direction::same});
+  return direction->one_of<Direction>();
 }
 
 NoteResult note_in(const JsonIn& note, int written_notes) {

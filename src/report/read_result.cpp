@@ -33,10 +33,7 @@ NotMeasured error_in(const JsonIn& error) {
 }
 
 RecordingWarning warning_in(const JsonIn& warning) {
-  using enum RecordingFault;
-  return {warning.at("kind").one_of({silence, clipping, low_level, noise, hum, second_voice, sample_rate, truncated,
-                                     bad_samples, opposite_phase}),
-          warning.at("detail").text(), warning.at("advice").text()};
+  return {warning.at("kind").one_of<RecordingFault>(), warning.at("detail").text(), warning.at("advice").text()};
 }
 
 SignalQuality recording_in(const JsonIn& signal_quality) {
@@ -83,9 +80,7 @@ Attempt attempt_in(const JsonIn& attempt, int written_notes) {
 void read_alignment(Result& result, const JsonIn& alignment) {
   result.alignment_confidence = alignment.at("confidence").number_or_nan();
   result.matched_share = alignment.at("matched_share").number_or_nan();
-  result.decision =
-      alignment.at("decision")
-          .one_of({AlignmentDecision::sure, AlignmentDecision::listen, AlignmentDecision::not_this_melody});
+  result.decision = alignment.at("decision").one_of<AlignmentDecision>();
   result.attempts =
       list_in(alignment, "tries", [&](const JsonIn& a) { return attempt_in(a, result.melody->written_notes); });
 }

@@ -57,9 +57,7 @@ Piece piece_in(const JsonIn& in, Diagnostics& problems) {
     piece.weight = studio::number_within(weight, 0, heaviest);
     if (piece.weight == 0) weight.reject("is 0", "give a number above 0, or leave the piece out");
   });
-  object.read("reference", [&](const JsonIn& reference) {
-    piece.reference = reference.one_of({Reference::concert, Reference::own, Reference::interval});
-  });
+  object.read("reference", [&](const JsonIn& reference) { piece.reference = reference.one_of<Reference>(); });
   object.read("tolerance_cents", [&](const JsonIn& tolerance) {
     piece.tolerance_cents = studio::number_within(tolerance, 0, largest_tolerance_cents);
     if (piece.tolerance_cents == 0.0) tolerance.reject("is 0", "give a number above 0");
@@ -107,9 +105,7 @@ Assignment read_assignment(std::string_view json, const std::string& file) {
   read_path(object, "roster", assignment.roster_path);
   read_path(object, "overrides", assignment.overrides_path);
   object.read("rubric", [&](const JsonIn& rubric) { read_rubric_or_path(rubric, assignment, problems); });
-  object.read("tries", [&](const JsonIn& attempts) {
-    assignment.attempts = attempts.one_of({TriesRule::last_full, TriesRule::best, TriesRule::mean});
-  });
+  object.read("tries", [&](const JsonIn& attempts) { assignment.attempts = attempts.one_of<TriesRule>(); });
   if (in.is_object() && !object.has("pieces")) in.reject("the assignment lacks \"pieces\"", source.wanted());
   object.read("pieces", [&](const JsonIn& pieces) { assignment.pieces = pieces_in(pieces, problems); });
   problems.throw_if_any();

@@ -247,30 +247,4 @@ void give_standings(std::vector<StudentGrade>& students) {
                                points.begin());
 }
 
-std::string_view to_string(GradeStatus status) {
-  switch (status) {
-    case GradeStatus::marked:
-      return "marked";
-    case GradeStatus::needs_a_listen:
-      return "needs a listen";
-    case GradeStatus::not_measured:
-      return "could not be measured";
-    case GradeStatus::not_handed_in:
-      return "not handed in";
-  }
-  return {};
-}
-
-std::string_view to_string(TriesRule rule) {
-  switch (rule) {
-    case TriesRule::last_full:
-      return "last_full";
-    case TriesRule::best:
-      return "best";
-    case TriesRule::mean:
-      return "mean";
-  }
-  return {};
-}
-
 }  // namespace firmus

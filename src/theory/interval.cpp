@@ -7,18 +7,6 @@
 
 namespace firmus {
 
-std::string_view to_string(Direction direction) {
-  switch (direction) {
-    case Direction::up:
-      return "up";
-    case Direction::down:
-      return "down";
-    case Direction::same:
-      return "same";
-  }
-  return "same";
-}
-
 // The spelling decides the direction: C4 to Dbb4 is a diminished second up, though both sound the same. On the same
 // staff step the sound decides.
 Interval interval_between(const SpelledPitch& from, const SpelledPitch& to) {

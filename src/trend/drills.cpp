@@ -144,16 +144,4 @@ std::vector<TrendDrills> follow_drills(const std::vector<const TrendTake*>& take
 
 }  // namespace trend
 
-std::string_view to_string(DrillState state) {
-  switch (state) {
-    case DrillState::once:
-      return "done once";
-    case DrillState::done:
-      return "done";
-    case DrillState::not_done:
-      break;
-  }
-  return "not done";
-}
-
 }  // namespace firmus

@@ -109,24 +109,4 @@ std::vector<TrendFigure> change_of_figures(std::span<const TrendPoint> points) {
 
 }  // namespace firmus::trend
 
-namespace firmus {
-
-std::string_view to_string(TrendFigureKind kind) {
-  switch (kind) {
-    case TrendFigureKind::mean_abs:
-      return "mean_abs_cents";
-    case TrendFigureKind::in_tune_share:
-      return "in_tune_share";
-    case TrendFigureKind::precision:
-      return "precision_cents";
-    case TrendFigureKind::accuracy:
-      return "accuracy_cents";
-    case TrendFigureKind::centre:
-      return "centre_cents";
-    case TrendFigureKind::drift:
-      return "drift_cents_per_minute";
-  }
-  return {};
-}
-
-}  // namespace firmus
+namespace firmus {}  // namespace firmus

@@ -24,6 +24,7 @@ struct Named {
 constexpr auto shared_headers = std::to_array<Named>({
     {"error", "base"},
     {"quantities", "base"},
+    {"enum_names", "base"},
     {"signal_quality", "audio"},
     {"sound_writer", "audio"},
     {"result", "facts"},
