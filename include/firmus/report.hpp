@@ -18,7 +18,7 @@ std::string_view program_version();
 /// RFC 8259, schema firmus.take/1, keys in a fixed order, one line without a line break at its end.
 std::string as_json(const Result& result);
 /// The JSON Schema of that object.
-std::string_view json_schema();
+std::string json_schema();
 
 std::string notes_csv_header();  ///< with CRLF (RFC 4180)
 /// One row for each note; for a take that was not measured one row with `take` and status `not_measured`.
@@ -73,7 +73,7 @@ std::string unmatched_words(const Unmatched& file);  ///< why a file is nobody's
 /// For people: at most 78 columns. A class begins with a table of its students.
 std::string trend_as_text(const Trend& trend, Colour colour);
 std::string trend_as_json(const Trend& trend);  ///< schema firmus.trend/1, one line without a line break at its end
-std::string_view trend_json_schema();           ///< the JSON Schema of that object
+std::string trend_json_schema();                ///< the JSON Schema of that object
 /// One row a point: `student,date,takes,judged,in_tune_share,...`; and one row a habit.
 std::string trend_points_csv(const Trend& trend);
 std::string trend_habits_csv(const Trend& trend);

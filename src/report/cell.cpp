@@ -33,18 +33,25 @@ struct ToText {
   std::string operator()(std::monostate) const { return {}; }
   std::string operator()(const std::string& text) const { return as_utf8(text); }
   std::string operator()(int value) const { return fmt::format("{}", value); }
+  std::string operator()(bool value) const { return value ? "yes" : "no"; }
   std::string operator()(const Number& number) const { return to_text(number); }
   std::string operator()(const std::pair<Number, Number>& pair) const {
     return to_text(pair.first) + " " + to_text(pair.second);
   }
   std::string operator()(const std::vector<int>& list) const { return fmt::format("{}", fmt::join(list, " ")); }
   std::string operator()(const std::vector<std::string>& list) const { return as_utf8(joined(list, "; ")); }
+  std::string operator()(const std::vector<std::optional<Number>>& list) const {
+    std::vector<std::string> texts;
+    for (const auto& number : list) texts.push_back(number ? to_text(*number) : "");
+    return joined(texts, " ");
+  }
 };
 
 struct ToJson {
   Json operator()(std::monostate) const { return nullptr; }
   Json operator()(const std::string& text) const { return as_utf8(text); }
   Json operator()(int value) const { return value; }
+  Json operator()(bool value) const { return value; }
   Json operator()(const Number& number) const { return to_json(number); }
   Json operator()(const std::pair<Number, Number>& pair) const {
     return Json::array({to_json(pair.first), to_json(pair.second)});
@@ -53,6 +60,11 @@ struct ToJson {
   Json operator()(const std::vector<std::string>& list) const {
     Json array = Json::array();
     for (const std::string& text : list) array.push_back(as_utf8(text));
+    return array;
+  }
+  Json operator()(const std::vector<std::optional<Number>>& list) const {
+    Json array = Json::array();
+    for (const auto& number : list) array.push_back(number ? to_json(*number) : Json());
     return array;
   }
 };

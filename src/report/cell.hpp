@@ -24,9 +24,9 @@ struct Number {
   bool trimmed = false;
 };
 
-/// Not measured (empty, null), text, a whole number, a number, a pair of numbers, a list.
-using Cell = std::variant<std::monostate, std::string, int, Number, std::pair<Number, Number>, std::vector<int>,
-                          std::vector<std::string>>;
+/// Not measured (empty, null), text, a whole number, yes or no, a number, a pair of numbers, a list.
+using Cell = std::variant<std::monostate, std::string, int, bool, Number, std::pair<Number, Number>, std::vector<int>,
+                          std::vector<std::string>, std::vector<std::optional<Number>>>;
 
 /// The number as text with a decimal point whatever the locale; never "-0.0". Not finite: empty.
 std::string to_text(const Number& number);

@@ -1,35 +1,52 @@
-#include "fields.hpp"
-#include "firmus/report.hpp"
+#include "row_fields.hpp"
 
 namespace firmus {
 using namespace report;
 namespace {
 
+std::string start_of(const Result& result) {
+  return csv_cell(Cell(result.take.name));
+}
+
 /// The one row of a take that was not measured: as wide as any other.
 std::string row_of_a_take_not_measured(const Result& result) {
-  return csv_line(note_fields(), [&](const Field<NoteRow>& field) {
-    if (field.column == "take") return Cell(result.take.name);
-    return field.column == "status" ? Cell(std::string("not_measured")) : Cell();
-  });
+  std::string line = start_of(result);
+  for (const Field<NoteResult>& field : note_fields())
+    if (!field.column.empty()) add_to_line(line, field.column == "status" ? Cell(std::string("not_measured")) : Cell());
+  return line + "\r\n";
+}
+
+template <class Row>
+std::string header_of(std::span<const Field<Row>> fields) {
+  std::string line(take_column);
+  add_header(line, fields);
+  return line + "\r\n";
+}
+
+template <class Row>
+std::string rows_of(const Result& result, std::span<const Field<Row>> fields, const std::vector<Row>& rows) {
+  const std::string start = start_of(result);
+  std::string lines;
+  for (const Row& row : rows) {
+    std::string line = start;
+    add_cells(line, fields, row);
+    lines += line + "\r\n";
+  }
+  return lines;
 }
 
 }  // namespace
 
 std::string notes_csv_header() {
-  return csv_header(note_fields());
+  return header_of(note_fields());
 }
 
 std::string notes_csv_rows(const Result& result) {
-  if (result.error) return row_of_a_take_not_measured(result);
-  std::string rows;
-  for (const NoteResult& note : result.notes) rows += csv_row(note_fields(), NoteRow{result, note});
-  return rows;
+  return result.error ? row_of_a_take_not_measured(result) : rows_of(result, note_fields(), result.notes);
 }
 
 std::string habits_csv(const Result& result) {
-  std::string rows = csv_header(habit_fields());
-  for (const HabitRow& habit : result.habits) rows += csv_row(habit_fields(), HabitRowOf{result, habit});
-  return rows;
+  return header_of(habit_fields()) + rows_of(result, habit_fields(), result.habits);
 }
 
 }  // namespace firmus

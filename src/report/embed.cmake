@@ -1,17 +1,3 @@
-# A schema is a file in the repository and part of the program: STAGE/KIND.schema.json becomes a string literal.
-function(firmus_embed_schema stage kind)
-  if(NOT TARGET firmus_${stage})
-    return()
-  endif()
-  set(schema ${CMAKE_CURRENT_SOURCE_DIR}/${stage}/${kind}.schema.json)
-  set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS ${schema})
-  file(READ ${schema} schema_text)
-  file(CONFIGURE OUTPUT ${CMAKE_CURRENT_BINARY_DIR}/${stage}/${kind}_schema.inc CONTENT "R\"schema(@schema_text@)schema\"\n" @ONLY)
-  target_include_directories(firmus_${stage} PRIVATE ${CMAKE_CURRENT_BINARY_DIR}/${stage})
-endfunction()
-
-firmus_embed_schema(report take)
-firmus_embed_schema(report trend)
 if(TARGET firmus_report)
   target_compile_definitions(firmus_report PRIVATE FIRMUS_VERSION="${PROJECT_VERSION}")
 endif()

@@ -2,73 +2,60 @@
 #include <fmt/format.h>
 
 #include "firmus/report.hpp"
-#include "report/cell.hpp"
 #include "report/mark_words.hpp"
+#include "row_fields.hpp"
 
 namespace firmus::report {
 namespace {
 
 using Cells = std::vector<Cell>;
 
-constexpr int percent_decimals = 1, points_decimals = 4;
+constexpr int percent_decimals = 1;
 
 Cell percent_cell(const std::optional<double>& value) {
   return value ? Cell(Number{*value, percent_decimals}) : Cell();
 }
-Cell points_cell(double value) {
-  return Number{value, points_decimals, true};
-}
 Cell status_of(GradeStatus status) {
   return std::string(to_string(status));
 }
-Cell yes_or_no(const std::optional<bool>& value) {
-  return value ? Cell(std::string(*value ? "yes" : "no")) : Cell();
-}
-
-std::string line(const Cells& cells) {
+std::string joined(const Cells& cells) {
   std::string text;
-  for (std::size_t i = 0; i < cells.size(); ++i) {
-    if (i > 0) text += ',';
-    text += csv_cell(cells[i]);
-  }
-  return text + "\r\n";
+  for (const Cell& cell : cells) add_to_line(text, cell);
+  return text.substr(1);
+}
+std::string line(const Cells& cells) {
+  return joined(cells) + "\r\n";
 }
 
 Cell reasons_of(const PieceGrade& piece) {
   return piece.teacher_reasons;
 }
 
-void add_counts_header(Cells& header, const Rubric& rubric) {
-  for (const char* name : {"written", "judged"}) header.emplace_back(std::string(name));
-  for (const Band& band : rubric.bands) header.emplace_back(fmt::format("within_{:g}_cents", band.within_cents));
-  for (const char* name :
-       {"beyond", "other_note", "missing", "extra", "unclear", "points", "possible", "most_in_a_row"})
-    header.emplace_back(std::string(name));
+std::string counts_header(const Rubric& rubric) {
+  std::string line;
+  for (const Field<MarkBreakdown>& field : mark_fields()) {
+    if (!field.column.empty()) add_to_line(line, Cell(std::string(field.column)));
+    if (field.key != in_band_key) continue;
+    for (const Band& band : rubric.bands) add_to_line(line, Cell(fmt::format("within_{:g}_cents", band.within_cents)));
+  }
+  return line;
 }
 
-void add_counts(Cells& row, const MarkBreakdown& made, const Rubric& rubric) {
-  row.insert(row.end(), {Cell(made.written), Cell(made.judged)});
-  for (std::size_t i = 0; i < rubric.bands.size(); ++i) row.emplace_back(i < made.in_band.size() ? made.in_band[i] : 0);
-  for (const int count : {made.beyond, made.other_note, made.missing, made.extra, made.unclear})
-    row.emplace_back(count);
-  row.insert(row.end(), {points_cell(made.points), points_cell(made.possible), Cell(made.most_in_a_row)});
+std::string counts_of(const MarkBreakdown& made, const Rubric& rubric) {
+  std::string line;
+  for (const Field<MarkBreakdown>& field : mark_fields()) {
+    if (!field.column.empty()) add_to_line(line, field.cell(made));
+    if (field.key != in_band_key) continue;
+    for (std::size_t i = 0; i < rubric.bands.size(); ++i)
+      add_to_line(line, Cell(i < made.in_band.size() ? made.in_band[i] : 0));
+  }
+  return line;
 }
 
 Cells texts(std::initializer_list<const char*> names) {
   Cells cells;
   for (const char* name : names) cells.emplace_back(std::string(name));
   return cells;
-}
-
-std::string all_reasons(const StudentGrade& student) {
-  std::string text;
-  for (const PieceGrade& piece : student.pieces)
-    for (const std::string& reason : piece.teacher_reasons) {
-      if (!text.empty()) text += "; ";
-      if (student.pieces.size() > 1) text += piece.piece + ": ";
-      text += reason;
-    }
-  return text;
 }
 
 }  // namespace
@@ -78,59 +65,40 @@ namespace firmus {
 using namespace report;
 
 std::string gradebook_csv(const Gradebook& book) {
-  Cells header = texts({"student", "status", "why", "mark_percent", "teacher_percent", "final_percent", "passed",
-                        "teacher_reason", "pieces", "pieces_marked", "points", "possible", "most_in_a_row"});
-  if (book.rubric.round_standings) header.emplace_back(std::string("standing"));
-  if (book.pieces.size() > 1)
-    for (const PieceFacts& piece : book.pieces) header.emplace_back(piece.id + " percent");
-  std::string text = line(header);
+  const auto fields = student_grade_fields(book.rubric.round_standings ? Standings::shown : Standings::left_out);
+  const bool several = book.pieces.size() > 1;
+  std::string text;
+  add_header(text, fields);
+  text.erase(0, 1);  // the comma before the first
+  if (several)
+    for (const PieceFacts& piece : book.pieces) add_to_line(text, Cell(piece.id + " percent"));
+  text += "\r\n";
   for (const StudentGrade& one : book.students) {
-    Cells row{one.student,
-              status_of(one.status),
-              why_words(one),
-              percent_cell(one.mark_percent),
-              percent_cell(one.teacher_percent),
-              percent_cell(one.final_percent()),
-              yes_or_no(one.passed),
-              all_reasons(one),
-              static_cast<int>(one.pieces.size()),
-              one.pieces_marked,
-              points_cell(one.points),
-              points_cell(one.possible),
-              one.most_in_a_row};
-    if (book.rubric.round_standings) row.push_back(cell_of(one.standing));
-    if (book.pieces.size() > 1)
-      for (const PieceGrade& piece : one.pieces) row.push_back(percent_cell(piece.final_percent()));
-    text += line(row);
+    std::string row;
+    add_cells(row, fields, one);
+    if (several)
+      for (const PieceGrade& piece : one.pieces) add_to_line(row, percent_cell(piece.final_percent()));
+    text += row.substr(1) + "\r\n";
   }
   return text;
 }
 
 std::string marks_csv(const Gradebook& book) {
-  Cells header = texts({"student", "piece", "take", "counts", "status", "why"});
-  add_counts_header(header, book.rubric);
-  for (const char* name : {"mark_percent", "teacher_percent", "teacher_reason"}) header.emplace_back(std::string(name));
-  std::string text = line(header);
+  std::string text = "student,piece,take,counts,status,why" + counts_header(book.rubric) +
+                     ",mark_percent,teacher_percent,teacher_reason\r\n";
   for (const StudentGrade& student : book.students)
     for (const PieceGrade& piece : student.pieces) {
-      for (const TakeGrade& take : piece.takes) {
-        Cells row{student.student,
-                  piece.piece,
-                  take.stem,
-                  std::string(take.counts ? "yes" : "no"),
-                  status_of(take.status),
-                  why_words(take.no_mark)};
-        add_counts(row, take.made, book.rubric);
-        row.push_back(take.status == GradeStatus::marked ? percent_cell(take.made.percent) : Cell());
-        row.push_back(take.counts ? percent_cell(piece.teacher_percent) : Cell());
-        row.push_back(take.counts ? reasons_of(piece) : Cell());
-        text += line(row);
-      }
+      for (const TakeGrade& take : piece.takes)
+        text += joined({student.student, piece.piece, take.stem, take.counts, status_of(take.status),
+                        why_words(take.no_mark)}) +
+                counts_of(take.made, book.rubric) + "," +
+                line({take.status == GradeStatus::marked ? percent_cell(take.made.percent) : Cell(),
+                      take.counts ? percent_cell(piece.teacher_percent) : Cell(),
+                      take.counts ? reasons_of(piece) : Cell()});
       if (!piece.takes.empty()) continue;
-      Cells row{student.student, piece.piece, Cell(), Cell(), status_of(piece.status), Cell()};
-      add_counts(row, piece.made, book.rubric);
-      row.insert(row.end(), {Cell(), percent_cell(piece.teacher_percent), reasons_of(piece)});
-      text += line(row);
+      text += joined({student.student, piece.piece, Cell(), Cell(), status_of(piece.status), Cell()}) +
+              counts_of(piece.made, book.rubric) + "," +
+              line({Cell(), percent_cell(piece.teacher_percent), reasons_of(piece)});
     }
   return text;
 }

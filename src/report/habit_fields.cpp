@@ -1,86 +1,73 @@
 #include <array>
 
-#include "fields.hpp"
-#include "firmus/report.hpp"
+#include "habits/group_names.hpp"
+#include "row_fields.hpp"
 
 namespace firmus::report {
 namespace {
 
-Cell decision_of(const HabitRow& habit) {
-  if (!habit.decision) return {};
-  return std::string(to_string(*habit.decision));
+constexpr std::optional<double> lower_end(const HabitRow& habit) {
+  return habit.ci95_cents ? std::optional(habit.ci95_cents->first) : std::nullopt;
+}
+constexpr std::optional<double> upper_end(const HabitRow& habit) {
+  return habit.ci95_cents ? std::optional(habit.ci95_cents->second) : std::nullopt;
 }
 
-Cell bound_of(const HabitRow& habit, double std::pair<double, double>::*bound) {
-  return habit.ci95_cents ? Cell(Number{(*habit.ci95_cents).*bound, cents_decimals}) : Cell();
+/// Results of older versions lack the ends: the mean stands for them.
+template <double HabitRow::*end>
+void read_end(HabitRow& habit, const JsonIn& object, std::string_view key, const Format&, int) {
+  habit.*end = number_in(object, key).value_or(habit.mean_cents);
 }
 
-Cell interval_of(const HabitRow& habit) {
-  if (!habit.ci95_cents) return {};
-  return std::pair(Number{habit.ci95_cents->first, cents_decimals}, Number{habit.ci95_cents->second, cents_decimals});
-}
-
-using F = Field<HabitRowOf>;
-using R = const HabitRowOf&;
-constexpr std::array fields{
-    F{"take", "", "", "name of the take", [](R r) { return Cell(r.result.take.name); }},
-    F{"decision", "decision", "",
-      "chronic (chance does not explain it), leaning (not sure yet: check by ear), or empty: only counted",
-      [](R r) { return decision_of(r.habit); }},
-    F{"group", "group", "",
-      "what the notes have in common: interval, place, degree, note, approach, line, length or register",
-      [](R r) { return Cell(r.habit.group); }},
-    F{"name", "name", "", "which one, such as M6", [](R r) { return Cell(r.habit.name); }},
-    F{"direction", "direction", "", "up, down or same, where the group has one",
-      [](R r) { return r.habit.direction ? Cell(std::string(to_string(*r.habit.direction))) : Cell(); }},
-    F{"count", "count", "", "judged notes in the group", [](R r) { return Cell(r.habit.count); }},
-    F{"same_way", "same_way", "", "how many of them are off the same way as their mean",
-      [](R r) { return Cell(r.habit.same_way); }},
-    F{"mean_cents", "mean_cents", "cents",
-      "how far the group is off against the rest of the take; where it has no p, its mean error",
-      [](R r) {
-        return Cell(Number{r.habit.mean_cents, cents_decimals});
-      }},
-    F{"lowest_cents", "", "cents", "lowest error in the group",
-      [](R r) {
-        return Cell(Number{r.habit.lowest_cents, cents_decimals});
-      }},
-    F{"highest_cents", "", "cents", "highest error in the group",
-      [](R r) {
-        return Cell(Number{r.habit.highest_cents, cents_decimals});
-      }},
-    F{"", "ci95_cents", "cents", "95 % interval of mean_cents", [](R r) { return interval_of(r.habit); }},
-    F{"ci95_low_cents", "", "cents", "its lower end",
-      [](R r) { return bound_of(r.habit, &std::pair<double, double>::first); }},
-    F{"ci95_high_cents", "", "cents", "its upper end",
-      [](R r) { return bound_of(r.habit, &std::pair<double, double>::second); }},
-    F{"p", "p", "", "how often chance alone would show as much", [](R r) { return cell_of(r.habit.p, p_decimals); }},
-    F{"p_adjusted", "p_adjusted", "", "the same, for all that was looked at",
-      [](R r) { return cell_of(r.habit.p_adjusted, p_decimals); }},
-    F{"indices", "indices", "", "the written notes of the group", [](R r) { return Cell(r.habit.indices); }},
-    F{"same_as", "same_as", "", "other names of the same notes", [](R r) { return Cell(r.habit.aliases); }},
-    F{"", "lowest_cents", "cents", "lowest error in the group",
-      [](R r) {
-        return Cell(Number{r.habit.lowest_cents, cents_decimals});
-      }},
-    F{"", "highest_cents", "cents", "highest error in the group",
-      [](R r) {
-        return Cell(Number{r.habit.highest_cents, cents_decimals});
-      }},
-    F{"could_be", "could_be", "", "other groups that could as well be what is off",
-      [](R r) { return Cell(r.habit.confounders); }},
-    F{"more_needed", "more_needed", "",
-      "leaning: how many more such notes would settle it, if it is as large as it looks",
-      [](R r) { return cell_of(r.habit.required_more); }},
-    F{"shown_from_cents", "shown_from_cents", "cents",
-      "a tendency of this size would have been found nine times in ten",
-      [](R r) { return cell_of(r.habit.minimum_detectable_cents, cents_decimals); }},
+// The lowest and the highest error stand at two places, since the order of the columns and the order of the keys are
+// both fixed.
+constexpr std::array habit_table{
+    member<&HabitRow::decision>(
+        both("decision", "",
+             "chronic (chance does not explain it), leaning (not sure yet: check by ear), or empty: only counted")),
+    member<&HabitRow::group>(
+        both("group", "",
+             "what the notes have in common: interval, place, degree, note, approach, line, length or register"),
+        {.names = &names_of<habits::Family>}),
+    member<&HabitRow::name>(both("name", "", "which one, such as M6")),
+    member<&HabitRow::direction>(both("direction", "", "up, down or same, where the group has one")),
+    member<&HabitRow::count>(both("count", "", "judged notes in the group"), {.minimum = 1}),
+    member<&HabitRow::same_way>(both("same_way", "", "how many of them are off the same way as their mean"),
+                                at_least_0()),
+    member<&HabitRow::mean_cents>(
+        both("mean_cents", "cents",
+             "how far the group is off against the rest of the take; where it has no p, its mean error"),
+        cents_format),
+    member<&HabitRow::lowest_cents>({"lowest_cents", "", "cents", "lowest error in the group"}, cents_format),
+    member<&HabitRow::highest_cents>({"highest_cents", "", "cents", "highest error in the group"}, cents_format),
+    member<&HabitRow::ci95_cents>(key_only("ci95_cents", "cents", "95 % interval of mean_cents"), cents_format),
+    computed<HabitRow>({"ci95_low_cents", "", "cents", "its lower end"}, cents_format,
+                       [](const HabitRow& habit) { return lower_end(habit); }),
+    computed<HabitRow>({"ci95_high_cents", "", "cents", "its upper end"}, cents_format,
+                       [](const HabitRow& habit) { return upper_end(habit); }),
+    member<&HabitRow::p>(both("p", "", "how often chance alone would show as much"), p_format),
+    member<&HabitRow::p_adjusted>(both("p_adjusted", "", "the same, for all that was looked at"), p_format),
+    member<&HabitRow::indices>(both("indices", "", "the written notes of the group"), index_format),
+    member<&HabitRow::aliases>(both("same_as", "", "other names of the same notes")),
+    read_by(
+        member<&HabitRow::lowest_cents>(key_only("lowest_cents", "cents", "lowest error in the group"), cents_format),
+        read_end<&HabitRow::lowest_cents>),
+    read_by(member<&HabitRow::highest_cents>(key_only("highest_cents", "cents", "highest error in the group"),
+                                             cents_format),
+            read_end<&HabitRow::highest_cents>),
+    member<&HabitRow::confounders>(both("could_be", "", "other groups that could as well be what is off")),
+    member<&HabitRow::required_more>(
+        both("more_needed", "", "leaning: how many more such notes would settle it, if it is as large as it looks"),
+        {.minimum = 1}),
+    member<&HabitRow::minimum_detectable_cents>(
+        both("shown_from_cents", "cents", "a tendency of this size would have been found nine times in ten"),
+        at_least_0(cents_decimals)),
 };
 
 }  // namespace
 
-std::span<const Field<HabitRowOf>> habit_fields() {
-  return fields;
+std::span<const Field<HabitRow>> habit_fields() {
+  return habit_table;
 }
 
 }  // namespace firmus::report

@@ -1,7 +1,8 @@
+#include <fmt/format.h>
+
 #include <set>
 
-#include "fields.hpp"
-#include "firmus/report.hpp"
+#include "row_fields.hpp"
 
 namespace firmus {
 using namespace report;
@@ -10,6 +11,7 @@ namespace {
 template <class Row>
 std::string table_of(std::span<const Field<Row>> fields) {
   std::string table = "| CSV column | JSON key | unit | meaning |\n| --- | --- | --- | --- |\n";
+  table += fmt::format("| {} |  |  | {} |\n", take_column, take_column_meaning);
   std::set<std::string_view> meanings;
   for (const Field<Row>& field : fields) {
     if (!meanings.insert(field.meaning).second) continue;  // the same field at its other place

@@ -1,4 +1,4 @@
-// Parts of a saved result.
+// Values of a saved result.
 #pragma once
 #include <limits>
 
@@ -36,11 +36,12 @@ auto list_in(const JsonIn& object, std::string_view key, Read read) {
   for (std::size_t i = 0; i < array->size(); ++i) list.push_back(read(array->item(i)));
   return list;
 }
-std::optional<std::pair<double, double>> interval_in(const JsonIn& object, std::string_view key);
-std::optional<Direction> direction_in(const JsonIn& object);
-
-/// `written_notes`: how many the melody has; indices must be below it.
-NoteResult note_in(const JsonIn& note, int written_notes);
-HabitRow habit_in(const JsonIn& habit, int written_notes);
+/// The two ends of an interval.
+inline std::optional<std::pair<double, double>> interval_in(const JsonIn& object, std::string_view key) {
+  const auto interval = object.find(key);
+  if (!interval) return std::nullopt;
+  if (interval->size() != 2) interval->reject("has not two numbers", "give the lower and the upper end");
+  return std::pair(interval->item(0).number_or_nan(), interval->item(1).number_or_nan());
+}
 
 }  // namespace firmus::report

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "base/base.hpp"
-#include "fields.hpp"
+#include "row_fields.hpp"
 #include "text_blocks.hpp"
 
 namespace firmus::report {
@@ -37,8 +37,7 @@ struct FurthestLine {
 FurthestLine line_of(const Result& result, const NoteResult& note, double error) {
   FurthestLine line;
   line.place = place_of(result, note);
-  const NoteRow row{result, note};
-  line.note = to_text(note_cell(row, note.written ? "written" : "sung"));
+  line.note = to_text(note_cell(note, note.written ? "written" : "sung"));
   if (note.word) line.word = display_name(*note.word);
   line.off = cents_off(error);
   line.tint = tint_of(error);

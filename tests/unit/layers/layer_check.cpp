@@ -37,6 +37,7 @@ constexpr auto shared_headers = std::to_array<Named>({
 constexpr auto doors = std::to_array<Named>({
     {"pair_fft", "evidence"},
     {"filtered_frames", "evidence"},
+    {"group_names", "habits"},
     {"cell", "report"},
     {"words", "report"},
     {"text_page", "report"},
