@@ -5,7 +5,7 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
-#include "../../../src/report/fields.hpp"
+#include "../../../src/report/row_fields.hpp"
 #include "example.hpp"
 #include "firmus/report.hpp"
 
