@@ -64,12 +64,21 @@ Json schema_of(const Shape& shape, const Format& format) {
   return {};
 }
 
+/// What is an empty cell in CSV is null in JSON.
+std::string in_json_words(std::string_view meaning) {
+  constexpr std::string_view of_csv = "empty", of_json = "null";
+  std::string text(meaning);
+  for (std::size_t at = text.find(of_csv); at != std::string::npos; at = text.find(of_csv, at))
+    text.replace(at, of_csv.size(), of_json);
+  return text;
+}
+
 }  // namespace
 
 Json value_schema(const Shape& shape, const Format& format, std::string_view meaning) {
   Json schema = schema_of(shape, format);
   if (!format.pattern.empty()) schema["pattern"] = std::string(format.pattern);
-  return meaning.empty() ? schema : described(std::move(schema), meaning);
+  return meaning.empty() ? schema : described(std::move(schema), in_json_words(meaning));
 }
 
 void add_property(Json& object_schema, std::string_view key, Json value) {

@@ -33,9 +33,9 @@ SungSpan span_of(const std::vector<NoteResult>& notes) {
   return span;
 }
 
-class Counting {
+class MarkTally {
  public:
-  Counting(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher)
+  MarkTally(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher)
       : result_(result), rubric_(rubric), teacher_(teacher), span_(span_of(result.notes)) {
     made_.in_band.assign(rubric.bands.size(), 0);
   }
@@ -123,7 +123,7 @@ class Counting {
 }  // namespace
 
 MarkBreakdown mark_breakdown(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher) {
-  return Counting(result, rubric, teacher).count();
+  return MarkTally(result, rubric, teacher).count();
 }
 
 }  // namespace firmus
