@@ -1,19 +1,22 @@
-// Judged notes of one or several takes -> habits: groups of notes that are off pitch by more than chance explains, each
-// with its size in cents, a 95 % confidence interval and a p-value; and how habits change from earlier to later takes.
+// Judged notes of one or several takes -> habits, that is, systematic errors: groups of notes that are off pitch by
+// more than chance explains, each with its size in cents, a 95 % confidence interval and a p-value; and how habits
+// change from earlier to later takes.
 //
-// Groups. A written note has several names: the interval into it, its scale degree, note name, place in the phrase,
-// approach by step or leap, melodic direction, length, register, and its own place in the melody ("spot"). All notes
-// that share a name form a group. A group is tested when it has at least 4 judged notes and at most half of all.
+// Groups. A written note is in several groups: by the interval into it, its scale degree, note name, place in the
+// phrase, approach by step or leap, melodic direction, length, register, and its own place in the melody ("spot"). A
+// group has a name, such as "M6 up". It is tested when it has at least 4 judged notes and at most half of all; a spot,
+// which one take sings once, is tested over several takes only.
 //
-// One take. A linear regression explains the notes' errors by an intercept, a linear drift and one indicator column for
-// each group selected. It is robust (Huber 1964: errors beyond 2 sigmas are clipped), rows are weighted by the notes'
-// standard errors, and errors are prewhitened for their lag-1 autocorrelation (Prais and Winsten 1954). Groups enter by
-// forward selection, the smallest adjusted p first, each tested given those before it. p-values are adjusted by a
-// weighted Bonferroni correction over all groups tested (family-wise alpha 0.05).
+// One take. A linear regression explains the notes' errors by an intercept, a slope over the take (what is left of its
+// drift) and one indicator column for each group selected. It is robust (Huber 1964: residuals beyond 2 sigmas are
+// clipped), observations are weighted by the notes' standard errors, and errors are prewhitened for their lag-1
+// autocorrelation (Prais and Winsten 1954). Groups enter by forward selection, the smallest adjusted p first, each
+// tested given those before it. p-values are adjusted by a weighted Bonferroni correction over all groups tested
+// (family-wise alpha 0.05).
 //
-// Several takes. A group is tested twice: over written notes, each averaged over the takes, and over takes, by their
-// between-take variance. The larger p counts (intersection-union test, Berger 1982), so that neither one wrong spot nor
-// one bad day makes a habit.
+// Several takes. A group is tested twice: over written notes, each averaged over the takes, and with whole takes as the
+// observations, by their between-take variance. The larger p counts (intersection-union test, Berger 1982), so that
+// neither one wrong spot nor one bad day makes a habit.
 #pragma once
 #include <cstddef>
 #include <optional>
@@ -30,7 +33,8 @@ namespace firmus {
 
 /// One take: its melody and the notes of its Result, in order. The caller keeps both alive during the call. Only judged
 /// notes enter, with their error against the take's own tuning curve (NoteErrors::own_cents) and its standard error;
-/// missing, extra, unclear and repeated notes, and notes sung as another note, do not.
+/// missing, extra and unclear notes, notes of an attempt that was given up (NoteStatus::restart), and notes sung as
+/// another note, do not.
 struct HabitTake {
   const Melody* melody = nullptr;  ///< never null
   std::span<const NoteResult> notes;
@@ -38,10 +42,10 @@ struct HabitTake {
 
 /// Habits of one take, in this order:
 /// - chronic: adjusted p at most 0.05 and at least 10 cents; in the order of selection, the smallest p first;
-/// - leaning: p below 0.10 before adjustment, at least 10 cents, and few enough notes more would be needed to decide;
+/// - leaning: p below 0.10 before adjustment, at least 10 cents, and at most ten times as many notes would decide;
 /// - no decision: the intervals that remain, with their counts and mean error, the largest mean first.
-/// At most 5 in 100 takes without any habit get a chronic row. Groups of the same notes make one row (its `aliases`).
-/// Empty when no note was judged.
+/// Of takes without any habit, at most 5 in 100 get a chronic row. Groups of the same notes make one row (its
+/// `aliases`). Empty when no note was judged.
 std::vector<HabitRow> find_habits(const HabitTake& take);
 
 /// A written note of the melody of one of the takes given.
@@ -69,7 +73,7 @@ std::vector<SharedHabit> find_shared_habits(std::span<const HabitTake> takes);
 /// How a habit changed from the earlier takes to the later ones. All but `stays` and `uncertain` are significant
 /// changes.
 enum class HabitTrend {
-  stays,      ///< chronic, without a significant change
+  stays,      ///< chronic, without a significant change; also where nothing was compared
   uncertain,  ///< no significant change, but the later takes do not show that it is still there
   gone,       ///< in the later takes below 10 cents, and not significantly different from 0
   better,     ///< smaller in the later takes, but still there
@@ -97,7 +101,7 @@ struct EstimateWithCi {
 struct HabitChange {
   SharedHabit habit;  ///< from all takes if it is chronic there, else from the later ones, else from the earlier ones
   HabitTrend status = HabitTrend::stays;
-  std::optional<EstimateWithCi> earlier, later;      ///< mean size over these takes; none when no take can tell it
+  std::optional<EstimateWithCi> earlier, later;      ///< mean size over these takes; none when it cannot be estimated
   std::optional<EstimateWithCi> change;              ///< later minus earlier
   std::optional<double> p, p_adjusted;               ///< of the change; adjusted for all habits compared (Holm 1979)
   std::vector<std::optional<double>> cents_by_take;  ///< by take given: size in a regression with all habits in it

@@ -1,28 +1,29 @@
-// Samples + decoded notes -> refined f0 track, the pitch of each note with its standard error, the three errors, the
-// singer's own tuning with its drift, and two warnings. Decides nothing about which note is which.
+// Stage `measure`: samples and decoded notes -> refined f0 track; the pitch of each note with its standard error; its
+// error against concert pitch, against the singer's own tuning, and of the interval into it; that tuning with its
+// drift; warnings of a second pitch and of a wrong sample rate. Decides nothing about which note is which.
 //
 // The pitch of a note is a median of its refined f0 (log scale, 5 ms frames), found in these steps:
-// 1. Frames. The voiced frames between onset and end, less those further than a fifth from their median (gather_note).
+// 1. Frames. The voiced frames between onset and end, less those more than 700 cents from their median.
 // 2. Vibrato and steady part. A sine of 4.5 to 8 Hz is fitted to f0 by least squares; the steady part is what remains
-//    between attack and release (level) and between a scoop and a glide (pitch). Each is found again with the other
-//    known (estimate_note_pitch).
+//    between attack and release (level) and between a scoop and a glide (pitch). The two are estimated in turn, each
+//    with the other known.
 // 3. Vibrato that is left: a quasi-periodic component, tracked by a Bayesian average over models of random-walk drift
 //    and a damped stochastic oscillator. A Kalman filter gives the likelihood of each model, a Rauch-Tung-Striebel
-//    smoother the oscillation in each frame (track_vibrato).
-// 4. Removal. Fitted and tracked vibrato are removed as far as they are regular; f0 is then smoothed over 60 ms as far
-//    as it flutters by more than 1.3 cents.
+//    smoother the oscillation in each frame.
+// 4. Removal. Fitted and tracked vibrato are removed with a weight that is 1 where they are regular and falls to 0.
+//    f0 is then smoothed over 60 ms, with a weight that grows from 0 at a frame-to-frame jitter of 1.3 cents.
 // 5. Pitch: the median over the central window, the middle three fifths from the onset to the end of the vowel (where
 //    the level falls for good). Fewer than 12 voiced frames, or than 8 in that window, give no pitch.
 //
-// The standard error is the root of a sum of squares, its factors fitted to simulated voices with exact truth:
+// The standard error is the root of the sum of squares of these terms, scaled to simulated voices with exact truth:
 // - boundaries: how the median moves when onset and end are shifted as the decoder errs;
-// - frames: second-difference noise variance in the window; and a floor of 0.1 cents;
-// - fitted vibrato: the first two times 1.4, and the error of the fit's mean over the steady part (for parts of under
-//   0.35 s from a Gaussian process instead of the fit);
-// - tracked vibrato: its posterior standard error, and .47 of the change that its removal makes to the median;
+// - frames: the error of the median by the second-difference noise variance in the window; and a floor of 0.1 cents;
+// - fitted vibrato: the two terms above are multiplied by 1.4, and the error of the fit's mean over the steady part is
+//   added (for parts of under 0.35 s from a Gaussian process instead of the fit);
+// - tracked vibrato: its posterior standard error, and 0.47 of the change that its removal makes to the median;
 // - smoothing: half of the change that it makes to the median;
-// - reverberation: 4 cents times the level of the take's decay tail.
-// So se_cents does not cover what all frames share, such as a wrong sample rate.
+// - reverberation: 4 cents times the reverberation level of the take (an amplitude ratio).
+// Not covered: errors that all frames share, such as a wrong sample rate.
 #pragma once
 #include <optional>
 #include <span>
@@ -38,10 +39,10 @@ namespace firmus {
 /// should not be judged.
 struct NotePitch {
   std::optional<double> hz;                 ///< none under 12 voiced frames, or 8 in the central window
-  std::optional<double> se_cents;           ///< standard error of hz: +-1.96 of them hold the truth 95 times in 100
+  std::optional<double> se_cents;           ///< standard error of hz, calibrated on simulated voices
   std::optional<double> spread_cents;       ///< standard deviation of f0 over the steady part, vibrato included
   std::optional<double> slope_cents_per_s;  ///< Theil-Sen slope over the steady part, vibrato removed
-  std::optional<double> scoop_cents;        ///< start (10 to 25 ms) minus hz, vibrato removed; none below 20 cents
+  std::optional<double> scoop_cents;        ///< pitch 10 to 25 ms after the onset minus hz; none within 20 cents
   std::optional<Vibrato> vibrato;           ///< rate and extent of the fitted sine; none below 15 cents
   std::optional<double> level_dbfs;         ///< mean power over the steady part
   std::optional<UnclearReason> unclear;
@@ -49,12 +50,13 @@ struct NotePitch {
 
 /// Refines f0 of every voiced frame from the phase of its harmonics below 6.5 kHz, 12 at most. `coarse_hz`: one value
 /// for each evidence frame (5 ms), 0 where unvoiced. Returns as many values; 0 stays 0, and a frame whose refined value
-/// is more than 70 cents off keeps the coarse one. The result does not depend on `threads`.
+/// is more than 70 cents from the coarse one keeps the coarse one. The result does not depend on `threads`.
 std::vector<float> refine_track(const Samples& samples, std::span<const float> coarse_hz, int threads = 1);
 
 /// Reverberation level of a take: amplitude of the sound that continues at a note's pitch 0.12 s after its end (a
 /// room's decay tail, an accompaniment that holds the note), divided by the note's own; median over the notes before a
-/// long enough gap. 0 where it is below 20 dB, the release of a voice, or where there is no such gap. `notes` by time.
+/// long enough gap. 0 where it is more than 20 dB below the note (a voice's own release), or where there is no such
+/// gap. `notes` by time.
 double estimate_reverberation_level(const Samples& samples, std::span<const float> refined_hz,
                                     std::span<const DecodedNote> notes);
 
@@ -64,15 +66,15 @@ double estimate_reverberation_level(const Samples& samples, std::span<const floa
 NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
                        double reverberation_level = 0);
 
-/// What the tuning curve is fitted to: one entry for each judged note of the attempt that counts, by time.
+/// What the tuning curve is fitted to: one entry for each judged note of the selected attempt, by time.
 struct JudgedNote {
   int index = 0;      ///< written note
   double time_s = 0;  ///< middle of the note
   double sung_hz = 0;
-  double target_hz = 0;  ///< at concert pitch
+  double target_hz = 0;  ///< as written, at the melody's concert pitch, without transposition
 };
 /// The singer's own tuning: for each key segment a robust line of the errors over time (biweight level, Theil-Sen slope
-/// from 12 notes and 10 s on).
+/// where there are 12 notes that span 10 s, else none).
 struct TuningCurve {
   std::vector<KeySegment> key_segments;  ///< by time, covering all judged notes; empty when there are none
   std::vector<NoteErrors> errors;   ///< one for each judged note, same order (concert: in the octave it was sung in)
@@ -88,7 +90,8 @@ TuningCurve fit_tuning_curve(std::span<const JudgedNote> notes);
 /// an octave or twelfth above the first is not detected.
 std::optional<RecordingWarning> detect_second_pitch(const Samples& samples, std::span<const float> refined_hz);
 
-/// Warns when the centre is off by the ratio of two common sample rates (147 or 555 cents, to within 6) and the notes
+/// Warns when the centre and transposition together are off by the ratio of two common sample rates (147 cents for 48
+/// and 44.1 kHz, 555 for 44.1 and 32 kHz, to within 6) and the notes
 /// vary by 12 cents at most: the file may have a wrong rate in its header. Needs 12 judged notes in one key without
 /// significant drift.
 std::optional<RecordingWarning> detect_sample_rate_mismatch(const TuningCurve& curve);

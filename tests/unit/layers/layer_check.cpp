@@ -163,7 +163,7 @@ std::optional<std::string> fault_of_door(const Room& room, const std::filesystem
 }
 
 // The result of a take is plain data that any program can hold: it must not draw in the pipeline that fills it.
-constexpr std::array<std::string_view, 2> result_includes = {"melody", "signal_quality"};
+constexpr std::array<std::string_view, 3> result_includes = {"melody", "signal_quality", "enum_names"};
 
 bool draws_in_the_pipeline(const Room& room, const Include& include) {
   if (room.folder != "include/firmus" || room.stage != "result") return false;
