@@ -8,8 +8,8 @@ namespace firmus {
 namespace trend {
 namespace {
 
-/// A mean of means, each by how many notes it has.
-class MeanOfNotes {
+/// Mean of means, weighted by their numbers of notes.
+class NoteWeightedMean {
  public:
   void add(const std::optional<double>& mean_cents, int notes) {
     if (!mean_cents || notes == 0) return;
@@ -33,7 +33,8 @@ struct DrillTakes {
   std::vector<const TrendTake*> takes;
 };
 
-/// The same drill made again has the same title; drills without one are told apart by their text.
+/// Drills are identified by their titles, which stay the same when a drill is made again; without a title by their
+/// text.
 std::vector<DrillTakes> by_drill(const std::vector<const TrendTake*>& takes) {
   std::vector<DrillTakes> drills;
   for (const TrendTake* take : takes) {
@@ -53,7 +54,7 @@ TrendDrillPoint point_of(const std::string& drill, const std::vector<const Trend
   TrendDrillPoint point;
   point.drill = drill;
   point.date = takes.front()->result.context.date;
-  MeanOfNotes mean;
+  NoteWeightedMean mean;
   for (const TrendTake* take : takes) {
     const DrillProgress& progress = *take->result.drill;
     point.takes.push_back(take->name);
@@ -89,14 +90,14 @@ DrillState state_of(const std::vector<TrendDrillPoint>& points) {
 
 /// Over the drills of one date; without dates of one take.
 std::optional<double> mean_at(const std::vector<TrendDrillPoint>& points, const TrendDrillPoint& when, bool by_date) {
-  MeanOfNotes mean;
+  NoteWeightedMean mean;
   for (const TrendDrillPoint& point : points)
     if (by_date ? point.date == when.date : &point == &when) mean.add(point.mean_cents, point.judged);
   return mean.mean();
 }
 
 TrendDrills drills_of(const std::vector<const TrendTake*>& takes) {
-  const Ordered ordered = order_takes(takes);
+  const OrderedTakes ordered = order_takes(takes);
   TrendDrills drills;
   drills.aim = takes.front()->result.drill->aim;
   drills.by_date = ordered.by_date;
@@ -126,7 +127,7 @@ std::optional<FirstAndLast> first_and_last(const TrendDrills& drills) {
   return FirstAndLast{&*first, &*std::find_if(drills.points.rbegin(), drills.points.rend(), is_judged)};
 }
 
-std::vector<TrendDrills> follow_drills(const std::vector<const TrendTake*>& takes) {
+std::vector<TrendDrills> drill_trends(const std::vector<const TrendTake*>& takes) {
   std::vector<std::vector<const TrendTake*>> by_aim;
   for (const TrendTake* take : order_takes(takes).takes) {
     const auto found = std::find_if(by_aim.begin(), by_aim.end(), [&](const auto& same) {

@@ -1,4 +1,4 @@
-// The takes of drills, by what they are drills of and by date.
+// Takes of drills, grouped by the fault that they practise and by date.
 #pragma once
 #include <optional>
 #include <vector>
@@ -8,6 +8,6 @@
 namespace firmus::trend {
 
 /// `takes`: of one student, each of a drill and measured.
-std::vector<TrendDrills> follow_drills(const std::vector<const TrendTake*>& takes);
+std::vector<TrendDrills> drill_trends(const std::vector<const TrendTake*>& takes);
 
 }  // namespace firmus::trend

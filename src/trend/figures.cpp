@@ -1,5 +1,5 @@
-// A straight line by least squares with its t interval: with 3 points it has one degree of freedom and claims hardly
-// anything, as it should. (Distribution-free slopes cannot claim anything at 5 % under 5 points.)
+// Ordinary least squares with a t interval. With 3 points it has one degree of freedom, so only a very clear change is
+// significant. (A distribution-free slope cannot be significant at 5 % under 5 points.)
 #include "figures.hpp"
 
 #include <algorithm>
@@ -16,14 +16,14 @@ constexpr double error_rate = 0.05;
 constexpr std::array kinds{TrendFigureKind::mean_abs, TrendFigureKind::in_tune_share, TrendFigureKind::precision,
                            TrendFigureKind::accuracy, TrendFigureKind::centre,        TrendFigureKind::drift};
 
-struct Line {
+struct RegressionLine {
   double slope = 0, level = 0;  ///< at the mean of x
   double mean_x = 0, se = 0, df = 0;
   double at(double x) const { return level + slope * (x - mean_x); }
 };
 
-Line line_through(const std::vector<double>& x, const std::vector<double>& y) {
-  Line line;
+RegressionLine line_through(const std::vector<double>& x, const std::vector<double>& y) {
+  RegressionLine line;
   const auto n = static_cast<double>(x.size());
   for (const double value : x) line.mean_x += value / n;
   for (const double value : y) line.level += value / n;
@@ -40,13 +40,13 @@ Line line_through(const std::vector<double>& x, const std::vector<double>& y) {
   return line;
 }
 
-/// Rounding as in the result files: a line through points nearer than that is no better known.
+/// Least standard error: figures are rounded in the result files, so a smaller residual scatter means nothing.
 double least_se(TrendFigureKind kind, double span) {
   const double rounding = kind == TrendFigureKind::in_tune_share ? 1e-4 : 0.1;
   return rounding / std::max(span, 1e-9);
 }
 
-std::optional<TrendFigure> change_of(TrendFigureKind kind, std::span<const TrendPoint> points) {
+std::optional<TrendFigure> slope_of(TrendFigureKind kind, std::span<const TrendPoint> points) {
   std::vector<double> x, y;
   for (const TrendPoint& point : points)
     if (const auto value = value_of(point, kind)) {
@@ -54,7 +54,7 @@ std::optional<TrendFigure> change_of(TrendFigureKind kind, std::span<const Trend
       y.push_back(*value);
     }
   if (x.size() < fewest_points || x.back() <= x.front()) return std::nullopt;
-  Line line = line_through(x, y);
+  RegressionLine line = line_through(x, y);
   line.se = std::max(line.se, least_se(kind, x.back() - x.front()));
   const double half = t_quantile(1 - error_rate / 2, line.df) * line.se;
   TrendFigure figure;
@@ -67,7 +67,7 @@ std::optional<TrendFigure> change_of(TrendFigureKind kind, std::span<const Trend
   return figure;
 }
 
-/// Over all metrics of the student.
+/// Over all figures of the student.
 void adjust(std::vector<TrendFigure>& figures) {
   std::vector<double> p;
   for (const TrendFigure& figure : figures) p.push_back(figure.p);
@@ -98,11 +98,11 @@ std::optional<double> value_of(const TrendPoint& point, TrendFigureKind kind) {
   return std::nullopt;
 }
 
-std::vector<TrendFigure> change_of_figures(std::span<const TrendPoint> points) {
+std::vector<TrendFigure> figure_slopes(std::span<const TrendPoint> points) {
   std::vector<TrendFigure> figures;
   if (points.size() < fewest_points) return figures;
   for (const TrendFigureKind kind : kinds)
-    if (const auto figure = change_of(kind, points)) figures.push_back(*figure);
+    if (const auto figure = slope_of(kind, points)) figures.push_back(*figure);
   adjust(figures);
   return figures;
 }

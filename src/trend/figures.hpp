@@ -1,4 +1,4 @@
-// How the figures of a student change over the points.
+// The slope of each figure of a student over the dates.
 #pragma once
 #include <span>
 #include <vector>
@@ -9,7 +9,8 @@ namespace firmus::trend {
 
 std::optional<double> value_of(const TrendPoint& point, TrendFigureKind kind);
 
-/// One figure for each kind that at least 3 points have; empty under 3 points.
-std::vector<TrendFigure> change_of_figures(std::span<const TrendPoint> points);
+/// Least-squares slope of each kind of figure that at least 3 points have, p-values adjusted over all of them (Holm
+/// 1979). Empty under 3 points.
+std::vector<TrendFigure> figure_slopes(std::span<const TrendPoint> points);
 
 }  // namespace firmus::trend

@@ -8,14 +8,13 @@
 #include "firmus/take.hpp"
 #include "points.hpp"
 
-namespace firmus {
-using namespace trend;
+namespace firmus::trend {
 namespace {
 
-/// Melodies as they stand in results, each read once.
-class Melodies {
+/// The melodies of results, each parsed once.
+class MelodyCache {
  public:
-  /// None where the melody cannot be read, or has not the notes that were measured.
+  /// None where the melody cannot be parsed, or has another number of notes than was measured.
   const Melody* of(const TrendTake& take) {
     const auto [at, is_new] = read_.try_emplace({take.result.melody->text, take.result.melody->written_notes});
     if (is_new) at->second = melody_of(take.result, take.name);
@@ -27,7 +26,7 @@ class Melodies {
 };
 
 /// Why no figure is made of a take.
-std::optional<TrendLeftOut::Reason> why_left_out(const Result& result) {
+std::optional<TrendLeftOut::Reason> exclusion_reason(const Result& result) {
   using enum TrendLeftOut::Reason;
   if (result.error) return not_measured;
   if (!result.melody) return without_melody;
@@ -49,7 +48,8 @@ bool settings_differ(const std::vector<const TrendTake*>& takes) {
 }
 
 /// Mean over the takes of each point.
-std::vector<std::optional<double>> by_point(const std::vector<std::optional<double>>& by_take, const Ordered& ordered) {
+std::vector<std::optional<double>> by_point(const std::vector<std::optional<double>>& by_take,
+                                            const OrderedTakes& ordered) {
   std::vector<double> sums(ordered.points.size(), 0.0), counts(ordered.points.size(), 0.0);
   for (std::size_t t = 0; t < by_take.size(); ++t) {
     if (!by_take[t]) continue;
@@ -62,22 +62,22 @@ std::vector<std::optional<double>> by_point(const std::vector<std::optional<doub
   return means;
 }
 
-std::size_t takes_before(const Ordered& ordered, std::size_t point) {
+std::size_t takes_before_point(const OrderedTakes& ordered, std::size_t point) {
   return static_cast<std::size_t>(std::count_if(ordered.point_of.begin(), ordered.point_of.end(),
                                                 [&](std::size_t of_take) { return of_take < point; }));
 }
 
-/// Half of the points, if that leaves takes enough to tell how takes differ by themselves: with 4 takes, 6 students in
-/// 100 who stay the same would be said to change.
-std::size_t earlier_points_of(const Ordered& ordered) {
+/// Half of the points, if there are enough takes to estimate the between-take variance: with 4 takes, 6 in 100 students
+/// who stay the same would be reported to change.
+std::size_t earlier_points_of(const OrderedTakes& ordered) {
   constexpr std::size_t fewest_takes = 5, fewest_earlier_takes = 2;
   const std::size_t half = ordered.points.size() / 2;
   const bool enough = ordered.points.size() >= fewest_points && ordered.takes.size() >= fewest_takes &&
-                      takes_before(ordered, half) >= fewest_earlier_takes;
+                      takes_before_point(ordered, half) >= fewest_earlier_takes;
   return enough ? half : 0;
 }
 
-void add_habits(StudentTrend& student, const Ordered& ordered, Melodies& melodies) {
+void add_habits(StudentTrend& student, const OrderedTakes& ordered, MelodyCache& melodies) {
   std::vector<HabitTake> takes;
   std::set<const Melody*> different;
   for (const TrendTake* take : ordered.takes) {
@@ -86,54 +86,57 @@ void add_habits(StudentTrend& student, const Ordered& ordered, Melodies& melodie
   }
   student.melodies = static_cast<int>(different.size());
   student.earlier_points = earlier_points_of(ordered);
-  for (HabitChange& change : follow_habits(takes, takes_before(ordered, student.earlier_points))) {
+  for (HabitChange& change : follow_habits(takes, takes_before_point(ordered, student.earlier_points))) {
     auto points = by_point(change.cents_by_take, ordered);
     student.habits.push_back({std::move(change), std::move(points)});
   }
 }
 
-StudentTrend trend_of(const std::vector<const TrendTake*>& all, Melodies& melodies) {
+StudentTrend trend_of(const std::vector<const TrendTake*>& all, MelodyCache& melodies) {
   StudentTrend student;
   student.student = all.front()->result.context.student;
   std::vector<const TrendTake*> takes, drills;
   for (const TrendTake* take : all) {
-    if (const auto why = why_left_out(take->result)) {
+    if (const auto why = exclusion_reason(take->result)) {
       student.left_out.push_back({take->name, *why, take->result.error ? take->result.error->detail : ""});
     } else {
       (take->result.drill ? drills : takes).push_back(take);
     }
   }
-  student.drills = follow_drills(drills);
+  student.drills = drill_trends(drills);
   student.settings_differ = settings_differ(takes);
-  const Ordered ordered = order_takes(std::move(takes));
+  const OrderedTakes ordered = order_takes(std::move(takes));
   student.by_date = ordered.by_date;
   for (const TrendTake* take : ordered.takes) student.takes.push_back(take->name);
   add_habits(student, ordered, melodies);
-  student.figures = change_of_figures(ordered.points);
+  student.figures = figure_slopes(ordered.points);
   student.points = ordered.points;
   return student;
 }
 
 }  // namespace
+}  // namespace firmus::trend
+
+namespace firmus {
 
 Trend make_trend(const std::vector<TrendTake>& takes) {
-  Melodies melodies;
-  Trend trend;
+  trend::MelodyCache melodies;
+  Trend all;
   std::map<std::string, std::vector<const TrendTake*>> named;
   std::vector<const TrendTake*> nameless;
   for (const TrendTake& take : takes) {
     if (take.result.melody && !melodies.of(take)) {
-      trend.damaged.push_back({{take.name, 0, 0},
-                               "holds a melody that is not the one that was measured",
-                               "measure the take again with \"firmus check --out\""});
+      all.damaged.push_back({{take.name, 0, 0},
+                             "holds a melody that is not the one that was measured",
+                             "measure the take again with \"firmus check --out\""});
       continue;
     }
     const auto& student = take.result.context.student;
     (student ? named[*student] : nameless).push_back(&take);
   }
-  for (const auto& [name, of_student] : named) trend.students.push_back(trend_of(of_student, melodies));
-  if (!nameless.empty()) trend.students.push_back(trend_of(nameless, melodies));
-  return trend;
+  for (const auto& [name, of_student] : named) all.students.push_back(trend::trend_of(of_student, melodies));
+  if (!nameless.empty()) all.students.push_back(trend::trend_of(nameless, melodies));
+  return all;
 }
 
 }  // namespace firmus

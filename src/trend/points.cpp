@@ -31,14 +31,14 @@ bool is_dated(const TrendTake* take) {
   return date && day_of(*date);
 }
 
-/// Adds the takes up and divides at the end.
-class Sums {
+/// Sums over the takes of a point, and the means from them.
+class PointTotals {
  public:
   void add(const Result& result) {
     judged_ += result.summary.judged;
     in_tune_ += result.summary.in_tune;
     for (const NoteResult& note : result.notes)
-      if (const auto error = error_that_counts(result, note)) errors_.push_back(*error);
+      if (const auto error = scored_error(result, note)) errors_.push_back(*error);
     if (result.centre_cents) centres_.push_back(*result.centre_cents);
     if (const auto drift = drift_of(result)) drifts_.push_back(*drift);
   }
@@ -74,11 +74,11 @@ class Sums {
   std::vector<double> errors_, centres_, drifts_;
 };
 
-bool same_point(const Ordered& ordered, const TrendTake* take) {
+bool same_point(const OrderedTakes& ordered, const TrendTake* take) {
   return ordered.by_date && !ordered.points.empty() && ordered.points.back().date == take->result.context.date;
 }
 
-double weeks_of(const Ordered& ordered, const TrendTake* take) {
+double weeks_of(const OrderedTakes& ordered, const TrendTake* take) {
   if (!ordered.by_date) return static_cast<double>(ordered.points.size());
   const std::string& date = *take->result.context.date;
   return ordered.points.empty() ? 0 : weeks_between(*ordered.points.front().date, date).value_or(0);
@@ -92,19 +92,19 @@ std::optional<double> weeks_between(const std::string& from, const std::string& 
   return static_cast<double>((*last - *first).count()) / 7;
 }
 
-std::optional<double> error_that_counts(const Result& result, const NoteResult& note) {
+std::optional<double> scored_error(const Result& result, const NoteResult& note) {
   if (!note.verdict || *note.verdict == Verdict::unclear || *note.verdict == Verdict::other_note) return std::nullopt;
   return error_against(note.errors, result.settings.reference);
 }
 
-Ordered order_takes(std::vector<const TrendTake*> takes) {
-  Ordered ordered;
+OrderedTakes order_takes(std::vector<const TrendTake*> takes) {
+  OrderedTakes ordered;
   ordered.by_date = std::all_of(takes.begin(), takes.end(), is_dated);
   if (ordered.by_date)
     std::stable_sort(takes.begin(), takes.end(), [](const TrendTake* a, const TrendTake* b) {
       return *a->result.context.date < *b->result.context.date;
     });
-  std::vector<Sums> sums;
+  std::vector<PointTotals> sums;
   for (const TrendTake* take : takes) {
     if (!same_point(ordered, take)) {
       TrendPoint point;

@@ -1,4 +1,4 @@
-// The takes of one student by date, and the figures of each date.
+// The takes of one student grouped by date, and the figures of each date.
 #pragma once
 #include <span>
 #include <vector>
@@ -7,19 +7,19 @@
 
 namespace firmus::trend {
 
-/// Takes of one student, in the order to be told: by date where all have one, else as given.
-struct Ordered {
+/// Takes of one student in chronological order when all have a date, else as given.
+struct OrderedTakes {
   std::vector<const TrendTake*> takes;
-  std::vector<std::size_t> point_of;  ///< for each take its point
+  std::vector<std::size_t> point_of;  ///< for each take its position in `points`
   std::vector<TrendPoint> points;
   bool by_date = true;
 };
-Ordered order_takes(std::vector<const TrendTake*> takes);
+OrderedTakes order_takes(std::vector<const TrendTake*> takes);
 
-/// The error of a note that its take was judged by; none where it is no judged note, or another note.
-std::optional<double> error_that_counts(const Result& result, const NoteResult& note);
+/// Error of a note against the reference of its take; none for notes that are not judged, or were sung as another note.
+std::optional<double> scored_error(const Result& result, const NoteResult& note);
 
-/// Weeks between two days, YYYY-MM-DD; none where one is no day of the calendar.
+/// Weeks between two days, YYYY-MM-DD; none where one is not a valid date.
 std::optional<double> weeks_between(const std::string& from, const std::string& to);
 
 }  // namespace firmus::trend

@@ -41,7 +41,7 @@ double share_said_to_change(int count, double per_week) {
   std::mt19937_64 random(7107);
   int said = 0;
   for (int i = 0; i < students; ++i) {
-    const auto figures = trend::change_of_figures(points(count, per_week, random));
+    const auto figures = trend::figure_slopes(points(count, per_week, random));
     said += std::any_of(figures.begin(), figures.end(), [](const TrendFigure& f) { return f.clear; });
   }
   return static_cast<double>(said) / students;
@@ -64,8 +64,8 @@ TEST_CASE("simulation: a clear fall is found, with ten dates nearly always, with
 
 TEST_CASE("fewer than three points, or points of one moment, have no slope") {
   std::mt19937_64 random(7108);
-  CHECK(trend::change_of_figures(points(2, 0, random)).empty());
+  CHECK(trend::figure_slopes(points(2, 0, random)).empty());
   auto same = points(4, 0, random);
   for (TrendPoint& point : same) point.weeks = 0;
-  CHECK(trend::change_of_figures(same).empty());
+  CHECK(trend::figure_slopes(same).empty());
 }
