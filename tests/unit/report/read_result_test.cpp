@@ -106,7 +106,7 @@ TEST_CASE("results made by hand read back, whatever is in them") {
   check_reads_back(example::measured());
   check_reads_back(example::not_measured());
   Result result = example::measured();
-  result.settings = {Reference::interval, 12.25, 441.5, "0 5 -3.5 0 0 0 0 0 0 0 0 0"};
+  result.settings = {Reference::interval, Cents(12.25), Hertz(441.5), "0 5 -3.5 0 0 0 0 0 0 0 0 0"};
   result.context = {"s\xc3\xb6ren", "", "\"quoted\"\n", "2026-01-31"};
   result.take = {"caf\xe9\n.wav", std::nullopt, std::nullopt, std::nullopt, std::nullopt};
   result.signal_quality.warnings = {{RecordingFault::opposite_phase, "detail", ""}, {RecordingFault::hum, "\x01", "b"}};
