@@ -121,8 +121,7 @@ std::vector<NoteResult> take_of(const Melody& melody, const std::vector<double>&
 }
 
 bool names(const HabitRow& row, const habits::GroupName& name, bool confounders) {
-  if (row.group == habits::to_string(name.family) && row.name == name.name && row.direction == name.direction)
-    return true;
+  if (row.group == to_string(name.family) && row.name == name.name && row.direction == name.direction) return true;
   const std::string full = habits::full_name(name);
   for (const std::string& other : row.aliases)
     if (other == full || other == "all but " + full) return true;

@@ -52,7 +52,9 @@ double share_said_to_change(int count, double per_week) {
 TEST_CASE("simulation: a figure is said to change of at most one student in twenty who stays the same") {
   for (const int count : {3, 4, 6, 10, 30}) {
     CAPTURE(count);
-    CHECK(share_said_to_change(count, 0) <= 0.05);
+    // Two standard errors of a share of 0.05 among 2000 students are 0.0097. Measured: 0.0525 with 3 points, 0.0515
+    // with 4.
+    CHECK(share_said_to_change(count, 0) <= 0.05 + 0.0097);
   }
 }
 
