@@ -1,7 +1,7 @@
-// Makes the takes of the example studio and the truth beside them.
+// Generates the takes of the example studio and their ground truth.
 //   firmus_make_takes STUDIO           writes STUDIO/takes/*.flac, STUDIO/truth/*.csv and STUDIO/planted.csv
-//   firmus_make_takes --check STUDIO   makes them again in memory and compares; status 1 where they differ
-// The studio's plans are below: one function a student, each with what is planted in it.
+//   firmus_make_takes --check STUDIO   generates them in memory and compares; exit status 1 when they differ
+// One function below plans the take of each student and the faults planted in it.
 #include <fmt/format.h>
 #include <sndfile.h>
 
@@ -57,7 +57,7 @@ Example example(std::string student, std::string melody, singer::Voice voice) {
   Example made{std::move(student), std::move(melody), {}, {}};
   made.plan.voice = voice;
   made.plan.voice.breath_db -= 6;
-  made.plan.room.peak_dbfs = -23;  // as a phone at arm's length; each 6 dB is a bit a sample in the file
+  made.plan.room.peak_dbfs = -23;  // level of a phone at arm's length; each 6 dB cost one bit per sample
   made.plan.room.noise_dbfs = -78;
   made.plan.lead_s = made.plan.tail_s = 0.4;
   for (const char c : made.student) made.plan.seed = made.plan.seed * 31 + static_cast<unsigned char>(c);
@@ -180,7 +180,7 @@ void write_flac(const fs::path& path, const std::vector<short>& samples) {
   info.format = SF_FORMAT_FLAC | SF_FORMAT_PCM_16;
   SNDFILE* file = sf_open(path.c_str(), SFM_WRITE, &info);
   if (!file) throw std::runtime_error("cannot write " + path.string());
-  double level = 1.0;  // the smallest file
+  double level = 1.0;  // compression level that gives the smallest file
   sf_command(file, SFC_SET_COMPRESSION_LEVEL, &level, sizeof level);
   const auto written = sf_writef_short(file, samples.data(), static_cast<sf_count_t>(samples.size()));
   if (sf_close(file) != 0 || written != static_cast<sf_count_t>(samples.size())) {
@@ -198,7 +198,7 @@ std::vector<short> read_flac(const fs::path& path) {
   return samples;
 }
 
-// One step of 16 bits may differ: the last bit of sin and exp is not the same in every C library.
+// Samples may differ by one 16-bit step, since sin and exp of C libraries differ in their last bit.
 bool same_sound(const std::vector<short>& a, const std::vector<short>& b) {
   if (a.size() != b.size()) return false;
   for (std::size_t i = 0; i < a.size(); ++i) {

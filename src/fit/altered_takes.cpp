@@ -30,7 +30,7 @@ std::vector<float> all_of(const Samples& samples) {
   return values;
 }
 
-/// Root mean square of the loud part: the 95th percentile of 50 ms pieces.
+/// RMS level of the loud part: 95th percentile over 50 ms blocks.
 double loud_rms(const std::vector<float>& values) {
   constexpr std::size_t piece = 800;
   std::vector<double> powers;
@@ -137,7 +137,7 @@ Instrument invent(std::mt19937& random) {
   return made;
 }
 
-/// Adds one tone; its phase goes on from `phase`, so that tied notes do not click.
+/// Adds one tone; its phase continues from `phase`, so that tied notes do not click.
 void play(const Instrument& with, const AnnotatedNote& note, bool tied, double& phase, std::vector<float>& values) {
   const double f0_hz = 440 * std::exp2((note.sung_midi - 69) / 12);
   const double length_s = note.offset_s - note.onset_s;
@@ -175,7 +175,7 @@ Lesson in_noise(const Lesson& take, std::mt19937& random) {
 }
 
 Lesson at_other_speed(const Lesson& take, std::mt19937& random) {
-  constexpr int steps = 40;  // speeds in fortieths, so that the resampler's fraction stays small
+  constexpr int steps = 40;  // speeds are multiples of 1/40, so that the resampling ratio has small terms
   const double speed = std::round(std::exp2(uniform(random, -1, 1)) * steps) / steps;
   const auto as_if_at_hz = static_cast<int>(std::lround(rate * speed));
   std::vector<float> values = all_of(recording_from_samples("", all_of(take.samples), 1, as_if_at_hz).samples);

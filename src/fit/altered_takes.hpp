@@ -1,5 +1,5 @@
-// Copies of annotated takes, altered so that the annotation still tells the truth: what is fitted on them holds up in
-// noise, in rooms, on other voices and on instruments.
+// Data augmentation: altered copies of annotated takes whose annotation stays valid, so that the fitted weights also
+// work with noise, reverberation, other voices and instruments.
 #pragma once
 #include <random>
 #include <vector>
@@ -8,21 +8,22 @@
 
 namespace firmus::fit {
 
-/// A take as the fit learns from it. `speed`: how much higher it sounds than its melody (its pitch range moves along).
+/// A training take. `speed`: playback speed, and so the ratio of its frequencies to the melody's; the pitch range is
+/// scaled by it.
 struct Lesson {
   Samples samples;
   std::vector<AnnotatedNote> notes;
   double speed = 1;
 };
 
-/// Noise 5 to 25 dB under the loud part, white or (every other time) cut at 4 kHz.
+/// Adds noise 5 to 25 dB below the loud part: white, or in half of the cases low-passed at 4 kHz.
 Lesson in_noise(const Lesson& take, std::mt19937& random);
-/// Played at half to twice the speed, and equalised at random: other voices, other phones.
+/// Resamples to 0.5 to 2 times the speed and equalises at random, to imitate other voices and phones.
 Lesson at_other_speed(const Lesson& take, std::mt19937& random);
-/// In a room of 0.3 to 1.2 s (comb and all-pass filters: M. R. Schroeder, JAES 10(3), 1962), or clipped.
+/// Adds reverberation of 0.3 to 1.2 s (comb and all-pass filters: M. R. Schroeder, JAES 10(3), 1962), or clips.
 Lesson in_a_room_or_clipped(const Lesson& take, std::mt19937& random);
-/// The annotated notes played as tones of an invented instrument: partials, attack, decay and vibrato at random, onsets
-/// exact, notes that touch tied without a gap every other time.
+/// Synthesises the annotated notes with random partials, attack, decay and vibrato. Onsets are exact; in half of the
+/// cases adjacent notes are joined without a gap.
 Lesson on_an_instrument(const Lesson& take, std::mt19937& random);
 
 }  // namespace firmus::fit

@@ -1,5 +1,4 @@
-// Annotated takes as the fit reads them: takes/ID.flac, truth/ID.csv, and takes.csv with melodies/ where the line is
-// known.
+// Annotated takes for the fit: takes/ID.flac, truth/ID.csv, and takes.csv with melodies/ where the melody is known.
 #pragma once
 #include <optional>
 #include <string>
@@ -25,9 +24,9 @@ struct AnnotatedTake {
 /// Reads a folder. Throws InputError.
 std::vector<AnnotatedTake> read_annotated_takes(const std::string& folder);
 
-/// Names the line of each take that has none, when its sung intervals follow one of the known melodies for at least
-/// `least_share` (longest common subsequence of intervals within 0.8 semitone, over the longer of the two). Keeps lines
-/// apart in cross-validation.
+/// Assigns a known melody to each take without one whose sung intervals match it by at least `least_share` (longest
+/// common subsequence of intervals, equal within 0.8 semitone, over the longer of the two). Cross-validation needs it
+/// to keep all takes of a melody in one fold.
 void name_lines_by_intervals(std::vector<AnnotatedTake>& takes, double least_share = 0.6);
 
 }  // namespace firmus::fit

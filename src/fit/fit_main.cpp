@@ -19,10 +19,11 @@
 namespace firmus::fit {
 namespace {
 
-// An event is learned within 15 ms of its annotation and nothing is learned to 45 ms: annotators differ by that much.
+// Frames within 15 ms of an annotation are positive; those at 15 to 45 ms are left out, since annotators differ by that
+// much.
 constexpr double is_event_s = 0.015, is_none_s = 0.045;
 constexpr double far_from_events_s = 0.2;
-constexpr std::uint32_t keep_one_in = 4;  // of the frames far from any event, weighted up to stand for all
+constexpr std::uint32_t keep_one_in = 4;  // of the frames far from any event, weighted to represent all
 
 float target_of(double time_s, const std::vector<AnnotatedNote>& notes, double AnnotatedNote::*event,
                 double& nearest_s) {
@@ -31,12 +32,12 @@ float target_of(double time_s, const std::vector<AnnotatedNote>& notes, double A
   return nearest_s <= is_event_s ? 1.0F : nearest_s < is_none_s ? -1.0F : 0.0F;
 }
 
-/// Which frames of a take are learned: one in `near_one_in` near its events, one in `far_one_in` of the others,
-/// weighted up to stand for all.
+/// Subsampling of a take's frames: one in `near_one_in` near its events, one in `far_one_in` of the others, weighted to
+/// represent all.
 struct Share {
   std::uint32_t near_one_in = 1, far_one_in = keep_one_in;
 };
-constexpr Share all_of_it{}, part_of_it{3, 3 * keep_one_in};  // an altered copy holds less news than another take
+constexpr Share all_of_it{}, part_of_it{3, 3 * keep_one_in};  // an altered copy adds less information than a new take
 
 void add_rows(const Lesson& take, const PitchRange& range, Share share, TrainingSet& set, std::mt19937& random) {
   const Evidence evidence = gather_evidence(take.samples, range);
@@ -97,7 +98,7 @@ void fit_and_write(const TrainingSet& set, std::span<const std::uint32_t> rows, 
   std::fflush(stdout);
 }
 
-/// Lines dealt to folds by falling number of takes, so that folds are of like size.
+/// Assigns melodies to folds in descending order of their number of takes, so that the folds have similar sizes.
 std::map<std::string, int> deal_folds(const std::vector<AnnotatedTake>& takes, int folds) {
   std::map<std::string, int> size_of;
   for (const auto& take : takes)

@@ -36,7 +36,7 @@ Scale scale_of(const TrainingSet& set, std::span<const std::uint32_t> rows) {
   return {mean.cast<float>(), variance.cwiseSqrt().cwiseInverse().cast<float>()};
 }
 
-/// Everything that is fitted, and what has the same shape: gradients and their running means.
+/// All parameters of the net; also holds their gradients and the running means of these.
 struct Layers {
   Matrix first, second;  ///< hidden x inputs, outputs x hidden
   Vector first_bias, second_bias;
@@ -93,7 +93,7 @@ class Learner {
   const Layers& weights() const { return weights_; }
 
  private:
-  /// 0 where left out, and the rest raised to make up for it.
+  /// Dropout mask: 0 with probability `drop`, otherwise 1 / (1 - drop).
   Matrix kept(Eigen::Index rows, Eigen::Index columns, double drop) {
     const auto limit = static_cast<std::uint32_t>(drop * 65536);
     const float raised = 1.0F / (1.0F - static_cast<float>(drop));
@@ -106,7 +106,7 @@ class Learner {
     return mask;
   }
 
-  /// Slope of the cross-entropy against the logits.
+  /// Gradient of the cross-entropy with respect to the logits.
   Matrix errors(const Matrix& logits, std::span<const std::uint32_t> rows) const {
     Matrix error = (1 / (1 + (-logits.array()).exp())).matrix();
     for (Eigen::Index c = 0; c < error.cols(); ++c) {
@@ -139,7 +139,7 @@ class Learner {
   int steps_ = 0;
 };
 
-/// In OnsetNet's order, for inputs that are not standardised.
+/// The weights in the order of OnsetNet, for inputs that are not standardised.
 std::vector<float> flat(const Layers& layers, const Scale& scale) {
   const Matrix first = layers.first * scale.inverse_sd.asDiagonal();
   const Vector bias = layers.first_bias - first * scale.mean;

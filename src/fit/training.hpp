@@ -10,10 +10,10 @@ namespace firmus::fit {
 
 using onsets::net_inputs;
 
-/// Rows of inputs with their targets (1, 0, or nothing where the annotation is too near to tell).
+/// Rows of inputs with their targets.
 struct TrainingSet {
   std::vector<float> inputs;         ///< rows x net_inputs
-  std::vector<float> onset, offset;  ///< 0, 1, or -1: not to be learned from
+  std::vector<float> onset, offset;  ///< target 0 or 1; -1: left out, too close to an annotation
   std::vector<float> weight;
   std::size_t rows() const { return onset.size(); }
 };
@@ -22,9 +22,9 @@ struct TrainingPlan {
   int hidden = 48;
   int epochs = 8;
   std::uint32_t seed = 1;
-  double rate = 2e-3;  ///< of Adam (Kingma & Ba, ICLR 2015), falling to a fiftieth over the epochs
+  double rate = 2e-3;  ///< learning rate of Adam (Kingma & Ba, ICLR 2015), falling to 1/50
   double weight_decay = 1e-5;
-  /// Shares left out at random in each step (Srivastava et al., JMLR 15, 2014).
+  /// Dropout probabilities (Srivastava et al., JMLR 15, 2014).
   double drop_inputs = 0.1, drop_hidden = 0.3;
 };
 
@@ -33,7 +33,8 @@ struct TrainingPlan {
 std::vector<float> train_onset_net(const TrainingSet& set, std::span<const std::uint32_t> rows,
                                    const TrainingPlan& plan);
 
-/// Nets whose logits are averaged are one wider net: hidden units side by side, output weights divided.
+/// Averages the logits of several nets in one wider net: hidden units concatenated, output weights divided by the
+/// number of nets.
 std::vector<float> average_nets(const std::vector<std::vector<float>>& nets, int hidden_each);
 
 }  // namespace firmus::fit
