@@ -1,4 +1,4 @@
-// Runs the whole line on samples and holds the result against the truth of a simulated take.
+// Runs the whole pipeline on samples and compares the result with the ground truth of a simulated take.
 #pragma once
 #include <string>
 #include <vector>
@@ -12,7 +12,7 @@ namespace firmus::reference {
 Melody studio_melody(const std::string& name);
 std::string studio_path(const std::string& below);
 
-/// The whole line, from samples at singer::rate_hz to the result.
+/// The whole pipeline, from samples at singer::rate_hz to the result.
 Result measure_samples(const std::vector<float>& samples, const Melody& melody, const MeasureOptions& options = {});
 
 /// How a result compares with the truth. A written note counts as found when the result has it as sung and it overlaps
@@ -24,14 +24,14 @@ struct Agreement {
   int wrongly_missing = 0;        ///< sung, but the result says missing
   int wrongly_sung = 0;           ///< not sung, but the result has it as sung
   std::vector<double> cents_off;  ///< result minus truth, of those found that have a pitch
-  std::string not_found;          ///< for people: what was not found, and what was more than 50 ms off
+  std::string not_found;          ///< for messages: notes not found, and onsets more than 50 ms off
 };
 Agreement compare(const Result& result, const std::vector<singer::SungNote>& truth);
 
-/// The value that `share` (0 to 1) of the absolute values do not exceed. Empty: a large number, so that a check fails.
+/// Quantile `share` (0 to 1) of the absolute values. A large number for no values, so that a check fails.
 double quantile_of_size(std::vector<double> values, double share);
 
-/// The result's note of that written index, sung; throws std::runtime_error when there is none.
+/// The sung note with this written index; throws std::runtime_error when there is none.
 const NoteResult& sung_note(const Result& result, int index);
 std::vector<int> indices_with(const Result& result, NoteStatus status);
 

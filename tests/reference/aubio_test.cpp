@@ -24,8 +24,8 @@ struct AubioFrame {
   double hz = 0, confidence = 0;
 };
 
-// Frame i is centred where the program's frame i is: the samples are led by half a window of silence, and aubio's
-// window ends with the hop it was just given.
+// Half a window of silence is put before the samples, since aubio's window ends with the latest hop: so frame i is
+// centred at the same time as frame i of firmus.
 std::vector<AubioFrame> aubio_pitch(const std::vector<float>& samples) {
   std::vector<float> led(window_samples / 2 - hop_samples, 0.0F);
   led.insert(led.end(), samples.begin(), samples.end());
@@ -71,7 +71,7 @@ Compared compare_inside_notes(const F0Track& ours, const std::vector<AubioFrame>
   return compared;
 }
 
-// Mean of log f0 over the middle of each note, where the truth is taken, less the truth.
+// Mean of log f0 over the middle of each note, the same part as in the truth, minus the truth.
 std::vector<double> cents_off_truth(const std::vector<singer::SungNote>& notes,
                                     const std::function<double(std::size_t)>& hz_at) {
   std::vector<double> off;
@@ -97,15 +97,15 @@ TEST_CASE("frame by frame the pitch track agrees with aubio on the same samples"
     const Melody melody = studio_melody(name);
     singer::Plan plan;
     plan.seed = 401;
-    plan.voice.vibrato_extent_cents = 0;  // windows of other lengths see other parts of a vibrato
+    plan.voice.vibrato_extent_cents = 0;  // windows of different lengths average different parts of a vibrato
     const singer::Performance performance = singer::sing(melody, plan);
     const F0Track ours = track_pitch(recording_from_samples("simulated", performance.samples, 1, singer::rate_hz));
     const std::vector<AubioFrame> theirs = aubio_pitch(performance.samples);
     const Compared compared = compare_inside_notes(ours, theirs, performance.notes);
     CHECK(compared.both > 1500);
     CHECK(compared.octave_apart * 200 < compared.both);
-    // aubio's part of it: its own means over a note lie 0.7 to 1.1 cents (median) and up to 2.9 (95 %) from the truth
-    // here.
+    // aubio's share of the difference: its means over a note are 0.7 to 1.1 cents (median) and up to 2.9 (95 %) from
+    // the truth here.
     CHECK(quantile_of_size(compared.cents, 0.5) < 3);
     CHECK(quantile_of_size(compared.cents, 0.95) < 10);
     CHECK(quantile_of_size(

@@ -1,5 +1,5 @@
-// The bundled takes of examples/studio, from file to result, against the truth beside them and against what the plans
-// say was planted (planted.csv).
+// The bundled takes of examples/studio, from file to result, against their ground truth and against the planted faults
+// (planted.csv).
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
@@ -76,12 +76,12 @@ std::vector<int> indices_in(const std::string& range) {
   return indices;
 }
 
-/// Between the onsets of the first and the last note: what a planted drift is spread over.
+/// Time between the onsets of the first and the last note, over which a planted drift develops.
 double span_s(const Measured& take) {
   return take.truth.back().onset_s - take.truth.front().onset_s;
 }
 
-/// Habits that are said to be chronic.
+/// Habits reported as chronic.
 int habits_said(const Result& result) {
   int said = 0;
   for (const HabitRow& habit : result.habits) said += habit.decision == HabitDecision::chronic;
@@ -99,7 +99,8 @@ void check_interval(const Planted& planted, const Result& result) {
     REQUIRE(note.errors.interval_cents.has_value());
     sum += *note.errors.interval_cents;
     ++hit;
-    CHECK(std::abs(*note.errors.interval_cents - planted.value) < 20);  // the singer's own spread on two notes is in it
+    CHECK(std::abs(*note.errors.interval_cents - planted.value) <
+          20);  // includes the singer's random errors on two notes
     CHECK(note.errors.own_cents.value() < -8);
   }
   REQUIRE(hit == 7);
@@ -224,7 +225,7 @@ TEST_CASE("the text summary says in words what was planted") {
 }
 
 TEST_CASE("a take whose key is not its fault is not called out of tune, nor given a habit") {
-  // Sinking, transposed, an octave low, slow or restarted takes have nothing else planted: their notes are in tune.
+  // Takes that drift, are transposed, an octave low, slow or restarted have no other fault: their notes are in tune.
   for (const Planted& planted : planted_rows()) {
     if (planted.what == "interval_cents") continue;
     CAPTURE(planted.take);

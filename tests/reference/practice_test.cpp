@@ -1,5 +1,5 @@
-// From a fault to its drill and back: a simulated student who is flat on rising sixths for three weeks is found out,
-// drilled on exactly that, and said to be done when a take of the drill is better.
+// From a fault to its drill and back: a simulated student sings rising sixths flat for three weeks. The habit must be
+// found, the drill must be about it, and the drill must be reported as done once a take of it is better.
 #include "firmus/practice.hpp"
 
 #include <doctest/doctest.h>
@@ -13,7 +13,7 @@ using namespace firmus::reference;
 
 namespace {
 
-// Rising sixths among steps and other leaps, in a line of our own.
+// A melody of our own with rising sixths among steps and other leaps.
 constexpr const char* ferry =
     "title: Evening Ferry\nkey: D major\nmeter: 4/4\ntempo: 84\n"
     "D4 B4 A4 F#4 | G4 E4 D4:2 | E4 C#5 B4 A4 | G4 F#4 E4:2 , |\n"
@@ -57,7 +57,7 @@ const Drill& drill_called(const Practice& practice, const std::string& name) {
 /// A take of a drill by the same student, with this error on every note that the drill is about.
 struct Drilled {
   DrillProgress progress;
-  double truly_cents = 0;  ///< mean of what was sung on these notes, the singer's own unsteadiness with it
+  double truly_cents = 0;  ///< mean true error on these notes, random errors of the singer included
 };
 Drilled drilled(const Melody& drill, double cents) {
   singer::Plan plan;

@@ -1,5 +1,5 @@
-// A take that is whole but not as written - another octave, key or pace, a phrase left out or sung twice, a change of
-// key, a slow fall, talk before it - is described as that, and its notes are still matched. Simulated singers.
+// Takes that are not sung as written (another octave, key or pace, a phrase left out or sung twice, a change of key, a
+// slow drift, talk before the first note) are reported as such, and their notes are still matched. Simulated singers.
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
@@ -30,7 +30,7 @@ Sung sing_and_measure(const std::string& melody_name, const singer::Plan& plan) 
   return sung;
 }
 
-// The environment says how many singers there are (FIRMUS_SINGERS), one where it does not.
+// Number of singers: the environment variable FIRMUS_SINGERS, by default 1.
 std::uint64_t singer_count() {
   const char* count = std::getenv("FIRMUS_SINGERS");
   return count ? std::strtoull(count, nullptr, 10) : 1;
@@ -49,7 +49,7 @@ std::vector<singer::Plan> singers(std::uint64_t seed) {
   return plans;
 }
 
-// Of many singers one note may be lost in a take, of the one that always runs none.
+// With many singers one note per take may be lost, with the single default singer none.
 const int notes_lost_at_most = singer_count() > 1 ? 1 : 0;
 
 void check_notes_matched(const Sung& sung) {
@@ -62,7 +62,7 @@ void check_notes_matched(const Sung& sung) {
   CHECK(sung.result.decision == AlignmentDecision::sure);
 }
 
-// Cents a minute by least squares over the truth: the planted fall with the singer's own spread and wander in it.
+// Least-squares slope of the truth in cents per minute: the planted drift and the singer's random errors together.
 double sung_drift(const std::vector<singer::SungNote>& notes) {
   double n = 0, t = 0, c = 0, tt = 0, tc = 0;
   for (const singer::SungNote& note : notes) {
@@ -97,7 +97,7 @@ TEST_CASE("a take sung an octave lower is in transposition -12 and in tune with 
       check_notes_matched(sung);
       CHECK(sung.result.transposition_semitones == -12);
       CHECK(std::abs(sung.result.centre_cents.value()) < 6);
-      // the octave is said once: the concert error is against the octave that was sung in
+      // an octave is not an error of each note: concert errors are measured in the octave that was sung
       CHECK(std::abs(sung_note(sung.result, 3).errors.concert_cents.value()) < 25);
     }
   }

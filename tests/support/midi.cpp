@@ -7,7 +7,7 @@ namespace firmus::midi {
 namespace {
 
 constexpr int ticks_per_quarter = 480;
-constexpr double bend_range_cents = 12700 * 2 / 128.0;  // as fluidsynth 2.3 reckons its 2 semitones (measured here)
+constexpr double bend_range_cents = 12700 * 2 / 128.0;  // 2 semitones as fluidsynth 2.3 computes them (measured here)
 
 std::string variable_length(int value) {
   std::string bytes(1, static_cast<char>(value & 0x7F));

@@ -21,13 +21,13 @@ struct Voice {
   double formant_scale = 1.15;  ///< 1.0 a long vocal tract (a man's), 1.15 a woman's, 1.3 a child's
   double vibrato_rate_hz = 5.5;
   double vibrato_extent_cents = 18;  ///< either way; 0: none. Sets in 0.25 s after the onset
-  double scoop_cents = -45;          ///< where a note after a gap begins, against its centre
+  double scoop_cents = -45;          ///< start of a note after a gap, relative to its centre
   double scoop_s = 0.07;             ///< duration of the scoop
   double glide_s = 0.06;             ///< duration of the glide between notes without a gap
-  double wander_cents = 4;           ///< standard deviation of the slow wander of f0
+  double wander_cents = 4;           ///< standard deviation of the slow random fluctuation of f0
   double jitter_cents = 2;           ///< standard deviation of the fast part (5 ms)
   double breath_db = -32;            ///< aspiration under the vowel
-  double legato_dip = 0.6;           ///< loudness between two vowels that no consonant parts, against the vowel
+  double legato_dip = 0.6;           ///< level between two vowels without a consonant, relative to the vowel
   double level_spread_db = 0;        ///< standard deviation of the loudness of single notes
 };
 
@@ -87,14 +87,15 @@ struct Plan {
 enum class Kind { sung, restart, extra };
 std::string_view to_string(Kind kind);
 
-/// The truth of one note. `sung_hz` is the mean of log f0 over the middle of the note (from 25 to 85 % of it), wander
-/// included, vibrato not. Grace notes are not sung.
+/// The truth of one note. `sung_hz` is the mean of log f0 over the middle of the note (from 25 to 85 % of it), with the
+/// slow fluctuation and without vibrato. Grace notes are not sung.
 struct SungNote {
   double onset_s = 0;          ///< start of the vowel: where it begins to rise
   double end_s = 0;            ///< start of the following consonant or silence
   std::optional<int> written;  ///< none for an extra
   double sung_hz = 0;
-  double centre_hz = 0;  ///< the note's pitch as measured: the median of f0 over the middle three fifths, vibrato off
+  double centre_hz =
+      0;  ///< the note's pitch as measured: the median of f0 over the middle three fifths, without vibrato
   std::optional<double> cents_from_written;  ///< against the melody's target_hz, transposition included
   Kind kind = Kind::sung;
 };

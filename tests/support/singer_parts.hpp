@@ -43,15 +43,15 @@ Syllable syllable_of(std::string_view text);
 double consonant_s(Consonant consonant);
 double coda_s(Consonant coda);
 
-inline constexpr double murmur_amplitude = 0.3;  ///< a voiced consonant, against a vowel
+inline constexpr double murmur_amplitude = 0.3;  ///< of a voiced consonant, relative to a vowel
 
 /// One note of the schedule, before it is synthesised.
 struct TimedNote {
-  SungNote truth;  ///< sung_hz: the planned centre, wander not yet in it
+  SungNote truth;  ///< sung_hz: the planned centre, without the slow fluctuation of f0
   Syllable syllable;
   bool after_gap = true;  ///< silence or a breath before it
   bool before_gap = true;
-  double level_before = 0;  ///< what sounds where its consonant begins, against a vowel
+  double level_before = 0;  ///< amplitude where its consonant begins, relative to a vowel
 };
 std::vector<TimedNote> time_notes(const Melody& melody, const Plan& plan);
 
@@ -77,7 +77,7 @@ struct Score {
   std::vector<NoiseBurst> bursts;
 };
 
-/// Writes the notes into the score and the wander into their truth.
+/// Writes the notes into the score, and adds the slow fluctuation of f0 to their truth.
 void write_notes(Score& score, std::vector<TimedNote>& notes, const Plan& plan);
 /// Writes speech-like sound into the score between two times.
 void write_talk(Score& score, double from_s, double to_s, double centre_hz, const Plan& plan);
@@ -89,7 +89,8 @@ std::vector<double> render_voice(const Score& score, const Plan& plan);
 /// The voice in its room, at the room's level.
 std::vector<float> record(const std::vector<double>& voice, const Plan& plan);
 
-/// A wander with equal power in each octave of its time constants (1/f-like), unit variance, one value a control frame.
+/// Random fluctuation with equal power in each octave of time constants (1/f-like), unit variance, one value a control
+/// frame.
 std::vector<double> slow_wander(std::size_t frames, std::uint64_t seed);
 
 }  // namespace firmus::singer

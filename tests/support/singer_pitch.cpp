@@ -75,7 +75,7 @@ double amplitude_before_onset(const TimedNote& note, double time_s, const Voice&
   return 0;
 }
 
-// The vowel gives way to the consonant that ends the word.
+// Transition from the vowel to the consonant that ends the word.
 double close_word(const TimedNote& note, double time_s, double amplitude) {
   if (note.syllable.coda == Consonant::none) return amplitude;
   const double left = note.syllable.coda == Consonant::voiced ? murmur_amplitude : 0;

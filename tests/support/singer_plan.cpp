@@ -69,7 +69,7 @@ double key_of(const Plan& plan, int index) {
   return semitones;
 }
 
-// The planned pitch, in cents from the written target; the drift comes when the times are known.
+// The planned pitch, in cents from the written target; the drift is added later, when the times are known.
 double planned_cents(const Plan& plan, const Step& step, Random& random) {
   double cents = 100 * key_of(plan, step.index) + plan.detune_cents + plan.note_spread_cents * random.normal();
   const auto planted = plan.note_cents.find(step.index);

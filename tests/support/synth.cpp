@@ -11,7 +11,7 @@ namespace {
 
 constexpr double rate = Samples::rate_hz;
 constexpr int frame_samples = 80;
-constexpr int grid_samples = 16;  // wander and amplitudes are made every millisecond and joined by straight lines
+constexpr int grid_samples = 16;  // fluctuation and amplitudes: one value a millisecond, interpolated linearly
 
 struct Formant {
   double hz, bandwidth_hz;
@@ -70,7 +70,7 @@ double smooth_step(double x) {
   return 0.5 - 0.5 * std::cos(std::numbers::pi * std::clamp(x, 0.0, 1.0));
 }
 
-/// Cents from the note's pitch that are no part of its centre: vibrato, scoop, glide.
+/// Deviation in cents that does not count in the centre of the note: vibrato, scoop, glide.
 double passing_cents(const Note& note, double t_s) {
   const double extent_cents =
       note.vibrato_cents * (note.vibrato_from_s > 0 ? smooth_step((t_s - note.vibrato_from_s) / 0.2) : 1.0);

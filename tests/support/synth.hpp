@@ -24,12 +24,13 @@ class Random {
 };
 
 enum class Timbre {
-  voice,  ///< glottal slope and five formants of a vowel; what stands between them is weak
+  voice,  ///< glottal slope and five formants of a vowel; the spectrum between them is weak
   plain   ///< harmonics falling as 1/k
 };
 
-/// Slow wander and flutter of f0: two Gauss-Markov processes of second order (smooth, no corners). The defaults lie in
-/// the range of sung tones (Ternstrom & Friberg 1989 for flutter; slow wander by listening, common practice).
+/// Slow fluctuation and flutter of f0: two Gauss-Markov processes of second order (smooth, no corners). The defaults
+/// are in the range of sung tones (Ternstrom & Friberg 1989 for flutter; slow fluctuation by listening, common
+/// practice).
 struct Wander {
   double slow_cents = 8;  ///< standard deviation
   double slow_s = 0.12;   ///< correlation time
@@ -38,29 +39,29 @@ struct Wander {
 };
 
 struct Note {
-  double pitch_hz = 220;  ///< centre before wander and drift
+  double pitch_hz = 220;  ///< centre without fluctuation and drift
   double length_s = 1;
-  double gap_after_s = 0;  ///< silence behind it
+  double gap_after_s = 0;  ///< silence after it
   double amplitude = 0.2;  ///< root mean square in the middle, of full scale
   double attack_s = 0.02, release_s = 0.04;
   Timbre timbre = Timbre::voice;
   int vowel = 0;                                                ///< 0 to 4: a e i o u
   double vibrato_hz = 0, vibrato_cents = 0, vibrato_phase = 0;  ///< extent either way; phase in cycles
   double vibrato_from_s = 0;                                    ///< sets in here, over 0.2 s; 0: from the onset
-  double scoop_cents = 0, scoop_s = 0;  ///< begins this far off (below: negative) and gets there in scoop_s
-  double glide_cents = 0, glide_s = 0;  ///< the last glide_s move away by this much
-  double drift_cents_per_s = 0;         ///< straight, 0 at the note's middle
+  double scoop_cents = 0, scoop_s = 0;  ///< starts this far from its pitch (negative: below), reaches it in scoop_s
+  double glide_cents = 0, glide_s = 0;  ///< the pitch moves by this much in the last glide_s
+  double drift_cents_per_s = 0;         ///< linear, 0 at the note's middle
   std::optional<Wander> wander;
-  /// Where the true steady part begins and ends is marked this much too late (early: negative), as listeners differ.
+  /// Error of the marked begin and end of the steady part (positive: late), as listeners differ.
   double mark_from_off_s = 0, mark_to_off_s = 0;
 };
 
-/// What is true of one note. The steady part begins after attack and scoop and ends before release and glide.
+/// Ground truth of one note. The steady part begins after attack and scoop and ends before release and glide.
 struct NoteTruth {
   double onset_s = 0, end_s = 0;
   double steady_from_s = 0, steady_to_s = 0;
   double pitch_hz =
-      0;  ///< centre with the median of wander and drift over the middle 60 % of the steady note; vibrato left out
+      0;  ///< centre plus the median of fluctuation and drift over the middle 60 % of the steady note; no vibrato
 };
 
 struct Sound {
@@ -70,7 +71,7 @@ struct Sound {
   Samples samples() const { return Samples(values); }
 };
 
-/// The notes one after the other, `lead_s` of silence before and behind.
+/// The notes one after the other, `lead_s` of silence before and after them.
 Sound render(const std::vector<Note>& notes, std::uint64_t seed, double lead_s = 0.1);
 
 /// Adds white noise, `snr_db` under the mean power of the sounding parts.
@@ -79,7 +80,8 @@ void add_noise(Sound& sound, double snr_db, std::uint64_t seed);
 /// Adds another sound at a gain (second voice, accompaniment). The longer one is cut.
 void add_sound(Sound& sound, const Sound& other, double gain);
 
-/// The track a pitch tracker hands on: truth off by up to `error_cents` in each frame, missing in `lost_share` of them.
+/// Output of an imperfect pitch tracker: the truth with an error of up to `error_cents` in each frame, unvoiced in
+/// `lost_share` of them.
 std::vector<float> coarse_track(const Sound& sound, double error_cents, double lost_share, std::uint64_t seed);
 
 }  // namespace firmus::synth
