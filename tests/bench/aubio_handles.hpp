@@ -1,4 +1,4 @@
-// libaubio's objects, released when they go.
+// Owning handles of libaubio's objects, released by their destructors.
 #pragma once
 #include <aubio/aubio.h>
 
@@ -18,7 +18,7 @@ using AubioPitch = std::unique_ptr<aubio_pitch_t, Release<del_aubio_pitch>>;
 using AubioOnset = std::unique_ptr<aubio_onset_t, Release<del_aubio_onset>>;
 using AubioNotes = std::unique_ptr<aubio_notes_t, Release<del_aubio_notes>>;
 
-/// Calls `each` with every whole hop of the samples.
+/// Calls `each` with every complete hop of the samples.
 template <typename Samples, typename Each>
 void for_each_hop(const Samples& samples, unsigned hop_samples, Each each) {
   const AubioVector hop(new_fvec(hop_samples));

@@ -12,8 +12,8 @@ namespace firmus::bench {
 namespace {
 
 constexpr unsigned window_samples = 4096, hop_samples = 220;
-/// yin always names a pitch; under this confidence it does not believe it itself. On these tones it costs no frame, and
-/// white noise has 0 % of its frames voiced instead of 68 %.
+/// yin gives every frame a pitch; frames below this confidence count as unvoiced. That loses no frame of the tones, and
+/// 0 % instead of 68 % of the frames of white noise count as voiced.
 constexpr double least_yin_confidence = 0.5;
 
 Track run_aubio(const std::string& method, unsigned times, std::span<const float> samples) {

@@ -1,4 +1,4 @@
-// firmus_bench_cost COMMAND...: runs it, what it prints thrown away, and prints "USER_S WALL_S PEAK_MIB".
+// firmus_bench_cost COMMAND...: runs the command, discards its output and prints "USER_S WALL_S PEAK_MIB".
 #include <fcntl.h>
 #include <sys/resource.h>
 #include <sys/wait.h>

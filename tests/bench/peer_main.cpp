@@ -1,5 +1,5 @@
-// firmus_bench_peer WHAT FILE: one pass of one general-purpose analysis over a file, and nothing else; its whole
-// process is what speed is measured on. WHAT: pitch:METHOD[:WINDOW], onsets, notes (libaubio); decode, fft (floors:
+// firmus_bench_peer WHAT FILE: runs one general-purpose analysis over a file and nothing else, so that the time of the
+// process measures its speed. WHAT: pitch:METHOD[:WINDOW], onsets, notes (libaubio); decode, fft (floors:
 // reading the file alone, and with it one real FFT of 2048 points every 220 samples).
 #include <fftw3.h>
 #include <fmt/format.h>
@@ -19,7 +19,7 @@ namespace {
 constexpr unsigned hop_samples = 220, usual_window_samples = 2048, onset_window_samples = 1024;
 constexpr int fft_samples = 2048;
 
-/// Sums of what was found, so that no work can be left out.
+/// Sums of the results, so that the compiler cannot remove any work.
 double pitch(const Sound& sound, const std::string& method_and_window) {
   const std::size_t colon = method_and_window.find(':');
   const std::string method = method_and_window.substr(0, colon);

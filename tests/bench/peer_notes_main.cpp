@@ -1,5 +1,5 @@
-// firmus_bench_peer_notes OUT TAKE...: notes of each take by general-purpose means put together from libaubio and SPTK,
-// with several options each; OUT/OPTION/STEM.json holds them in the form of a result, so that one script scores all.
+// firmus_bench_peer_notes OUT TAKE...: transcribes each take with methods built from libaubio and SPTK, with several
+// options each; OUT/OPTION/STEM.json has the format of a result, so that one script scores all.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -52,7 +52,7 @@ std::vector<double> aubio_onsets(const Sound& sound, const std::string& method, 
   return onsets_s;
 }
 
-/// libaubio's own notes: onsets and ends; the pitch is taken from the line.
+/// libaubio's own notes: onsets and ends; the pitch is taken from the f0 track.
 std::vector<SungNote> aubio_notes(const Sound& sound, const PitchLine& line, unsigned window_samples, float silence_db,
                                   float apart_ms) {
   const AubioNotes tracker(new_aubio_notes("default", window_samples, line_hop_samples, sound.rate_hz));

@@ -1,5 +1,4 @@
-// A pitch line of a take by a general-purpose tracker, and the take's level beside it: what notes are put together
-// from.
+// The f0 track of a take by a general-purpose tracker and the level of the take: the input of note segmentation.
 #pragma once
 #include <string>
 #include <vector>
@@ -18,18 +17,18 @@ struct PitchLine {
   std::vector<double> voiced(std::size_t from, std::size_t to) const;
 };
 
-/// `tracker`: yinfast (frames under `least_confidence` unvoiced), yinfft, RAPT or SWIPE'. Frame i becomes that of
-/// i + `lag_frames`.
+/// `tracker`: yinfast (frames under `least_confidence` unvoiced), yinfft, RAPT or SWIPE'. Frame i of the
+/// result is frame i + `lag_frames` of the tracker.
 PitchLine pitch_line(const Sound& sound, const std::string& tracker, double least_confidence, int lag_frames);
 
-/// The level of each hop in dB, a mean of the hops about it: of all, and above 1 kHz, where a vowel stands out against
-/// hummed consonants.
+/// Level of each hop in dB, averaged over neighbouring hops: of the whole signal, and above 1 kHz, where vowels are
+/// much louder than hummed consonants.
 struct Levels {
   std::vector<double> all_db, high_db;
 };
 Levels levels(const Sound& sound);
 
 double median(std::vector<double> values);
-double share_of(std::vector<double> values, double at);  ///< the value so far up, 0 the lowest, 1 the highest
+double share_of(std::vector<double> values, double at);  ///< quantile `at`: 0 the lowest, 1 the highest
 
 }  // namespace firmus::bench

@@ -1,11 +1,12 @@
-// Sound at another rate, as a whole: for peers that need one to be at their best.
+// Resampling of a whole sound, for peers that work best at another rate.
 #pragma once
 #include <span>
 #include <vector>
 
 namespace firmus::bench {
 
-/// So many samples over the same time: by one FFT, cut off or filled up with zeros. Its ends run into each other.
+/// Resamples to `count` samples over the same time by one FFT, its spectrum truncated or zero-padded. The sound is
+/// treated as periodic.
 std::vector<float> resampled(std::span<const float> samples, std::size_t count);
 
 }  // namespace firmus::bench

@@ -19,7 +19,7 @@ namespace {
 
 constexpr int rate_hz = 44100;
 constexpr float full_scale = 32768;
-constexpr std::uint64_t different_minutes = 6;  // then they come again: singing costs more than measuring
+constexpr std::uint64_t different_minutes = 6;  // then they repeat: synthesis takes longer than measuring
 
 class TakeWriter {
  public:

@@ -17,7 +17,7 @@ constexpr int bars_in_minute = 30, bars_in_phrase = 4;
 constexpr double lead_s = 0.3;
 constexpr std::array names{"C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5", "D5", "E5"};
 
-/// A step or a small leap away, turned back at both ends of the range.
+/// A step or a small leap, reflected at both ends of the range.
 std::size_t next_degree(std::size_t from, synth::Random& random) {
   const int moves[] = {-3, -2, -1, -1, 1, 1, 2, 3};
   const int move = moves[static_cast<std::size_t>(random.uniform() * 8)];

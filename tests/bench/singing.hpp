@@ -6,8 +6,8 @@
 
 namespace firmus::bench {
 
-/// In the melody text format: what stands before the notes, and the 75 notes of one minute: steps and small leaps
-/// within a tenth, phrases of four bars.
+/// In the melody text format: the headers, and the 75 notes of one minute: steps and small leaps within a tenth,
+/// phrases of four bars.
 std::string melody_head();
 std::string melody_minute(std::uint64_t seed);
 

@@ -42,7 +42,7 @@ void smooth(const NoteRules& rules, PitchLine& line) {
       line.f0_hz[i] = median(before.voiced(back_by(i, rules.median_frames, 0), i + rules.median_frames + 1));
 }
 
-/// Puts back what jumps by one of the usual errors and soon ends or jumps away.
+/// Moves back short runs that start with a jump of an octave, a twelfth or two octaves.
 void correct_octave_errors(const NoteRules& rules, Line& f0_hz) {
   constexpr std::array jumps_cents{1200.0, -1200.0, 1902.0, -1902.0, 2400.0, -2400.0};
   constexpr double near_cents = 120, same_cents = 250;
@@ -70,14 +70,14 @@ void fill_gaps(const NoteRules& rules, Line& f0_hz) {
   });
 }
 
-/// Whether no frame near by has a larger value, nor an equal one before it.
+/// Whether the frame is a local maximum; of equal values the first counts.
 bool is_peak(const Line& values, std::size_t at, std::size_t from, std::size_t to) {
   for (std::size_t k = from; k < to; ++k)
     if (values[k] > values[at] || (values[k] >= values[at] && k < at)) return false;
   return true;
 }
 
-/// Where the pitch has come to rest after the step about `at`.
+/// The frame from which the pitch is stable again after the step near `at`.
 std::size_t arrival(const PitchLine& line, std::size_t at, std::size_t from, std::size_t to, const NoteRules& rules) {
   const double goal_hz = median(line.voiced(at, std::min(to, at + rules.step_frames)));
   std::size_t frame = back_by(at, rules.step_frames / 2, from);
@@ -96,13 +96,13 @@ void add_steps(const PitchLine& line, std::size_t from, std::size_t to, const No
   for (std::size_t i = from; i < to; ++i) {
     if (differ[i] <= rules.step_cents) continue;
     if (!is_peak(differ, i, back_by(i, rules.step_frames, from), std::min(to, i + rules.step_frames + 1))) continue;
-    std::size_t last = i;  // of a flat top, its middle
+    std::size_t last = i;  // a flat maximum counts at its middle
     while (last + 1 < to && differ[last + 1] >= differ[i]) ++last;
     starts.push_back(arrival(line, (i + last) / 2, from, to, rules));
   }
 }
 
-/// Where the level rises again out of a dip inside a run.
+/// Where the level rises again after a dip inside a run.
 void add_dips(const Line& level_db, std::size_t from, std::size_t to, const NoteRules& rules,
               std::vector<std::size_t>& starts) {
   Line depth(level_db.size());

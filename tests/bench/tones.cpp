@@ -46,7 +46,7 @@ std::vector<double> harmonics_of(const Tone& tone, synth::Random& random) {
   std::vector<double> cycles(tone_samples), sum(tone_samples, 0.0);
   for (std::size_t i = 1; i < tone_samples; ++i)
     cycles[i] = cycles[i - 1] + tone.f0_hz((static_cast<double>(i) - 0.5) / tone_rate_hz) / tone_rate_hz;
-  // A gliding tone's harmonics keep the strength they have at its centre: the formants are no part of the question.
+  // The harmonics of a gliding tone keep the amplitudes of its centre, so that formants do not affect the comparison.
   for (int k = 1; k * tone.pitch_hz < highest_harmonic_hz; ++k) {
     const double amplitude = harmonic_amplitude(k, k * tone.pitch_hz, tone.voice), start = random.uniform();
     for (std::size_t i = 0; i < tone_samples; ++i) sum[i] += amplitude * std::sin(two_pi * (k * cycles[i] + start));

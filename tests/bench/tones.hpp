@@ -1,4 +1,4 @@
-// Tones whose f0 is known exactly at every moment, as a take of 44.1 kHz: what pitch trackers are measured on.
+// Tones whose f0 is known exactly at every moment, as a take of 44.1 kHz: test signals for pitch trackers.
 #pragma once
 #include <cstdint>
 #include <string>
@@ -15,9 +15,9 @@ inline constexpr double glide_cents_per_s = 100;
 
 enum class Noise { clean, at_20_db, at_10_db };
 
-/// How the voice's source falls: a soft voice by 12 dB an octave at the listener, a pressed one by 6. Where the
-/// strongest harmonic is far above the first, trackers that start from it slip; where it is the first, all are at their
-/// best.
+/// Spectral slope of the source at the listener: 12 dB per octave for a soft voice, 6 for a pressed one. Trackers that
+/// start from the strongest harmonic make octave errors where that is far above the first; where it is the first, all
+/// trackers do best.
 enum class Voice { soft, pressed };
 
 struct Tone {
@@ -31,7 +31,7 @@ struct Tone {
 /// E1 to E7 in steps of eight semitones, each steady, with vibrato and gliding; clean and with two levels of noise.
 std::vector<Tone> all_tones(Voice voice);
 
-/// Harmonics to 20 kHz through the formants of a vowel, and white noise so far below the tone's power.
+/// Harmonics to 20 kHz through the formants of a vowel, and white noise at the tone's noise level.
 std::vector<float> render(const Tone& tone, std::uint64_t seed);
 
 /// White noise as loud as the tones, of the same length.

@@ -16,7 +16,7 @@ using namespace firmus::bench;
 namespace {
 
 constexpr double near_cents = 50, gross_cents = 600;
-constexpr double edge_s = 0.15;  ///< at both ends of a tone no tracker's window lies inside it
+constexpr double edge_s = 0.15;  ///< left out at both ends of a tone, where windows extend beyond it
 constexpr int noise_takes = 10;
 constexpr std::array all_noise{Noise::clean, Noise::at_20_db, Noise::at_10_db};
 constexpr std::array noise_names{"clean", "20 dB", "10 dB"};
@@ -64,7 +64,7 @@ Errors errors_where(const std::vector<Heard>& all, double lag_s, Wanted wanted) 
   return errors;
 }
 
-/// Where the tracker's clean moving tones fit the truth best.
+/// The lag at which the tracker agrees best with the truth of the clean moving tones.
 double best_lag_s(const std::vector<Heard>& all) {
   const auto moves = [](const Tone& tone) { return tone.noise == Noise::clean && tone.motion != Motion::steady; };
   double best_s = 0, least = 1e9;
@@ -133,7 +133,7 @@ void print_head(const std::string& voice) {
       "in noise", "ms");
 }
 
-// What is asked of firmus (fixed beforehand: near the bound of white noise, and above every peer).
+// Targets for firmus, fixed beforehand: close to the bound set by white noise, and better than every peer.
 constexpr Row targets{{99.9, 99.9, 99.8}, {0.05, 0.15, 0.4}, {}, 0, 4, 0, 0};
 
 bool say_reached(const std::string& what, double is, double target, bool more_is_better) {

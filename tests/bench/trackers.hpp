@@ -1,4 +1,4 @@
-// Pitch trackers behind one call: firmus, and general-purpose ones of Debian to stand beside it.
+// Pitch trackers with one interface: firmus, and general-purpose ones from Debian for comparison.
 #pragma once
 #include <functional>
 #include <span>
@@ -9,7 +9,7 @@ namespace firmus::bench {
 
 inline constexpr double lowest_hz = 30, highest_hz = 2800;  ///< where all of them search
 
-/// f0 of frames `hop_s` apart, 0 where unvoiced. Frame i stands for i * hop_s and a lag that is the tracker's own.
+/// f0 of frames `hop_s` apart, 0 where unvoiced. Frame i is at i * hop_s plus a constant lag of the tracker.
 struct Track {
   double hop_s = 0;
   std::vector<double> f0_hz;
@@ -22,8 +22,8 @@ struct Tracker {
 };
 
 Tracker firmus_tracker();
-/// `method`: yin, yinfft, yinfast, fcomb. `times`: at so many times the rate, where whole samples of lag are too coarse
-/// for the tracker; the window grows with it.
+/// `method`: yin, yinfft, yinfast, fcomb. `times`: oversampling factor, for trackers whose period estimate has a
+/// resolution of one sample; the window is scaled with it.
 Tracker aubio_tracker(const std::string& method, int times = 1);
 std::vector<Tracker> sptk_trackers();  ///< RAPT and SWIPE'; none where sptk is not installed
 

@@ -1,4 +1,4 @@
-// Through ffmpeg and back.
+// Encodes and decodes takes with ffmpeg.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -25,7 +25,7 @@ Way way_of(Codec codec) {
   return {44100, "aac", "-c:a aac -b:a 32k", "take.m4a"};
 }
 
-/// By how many samples `late` lags behind `before`, from a second in the take's middle.
+/// Lag of `late` behind `before` in samples, measured on one second in the middle of the take.
 std::ptrdiff_t lag_of(const std::vector<float>& before, const std::vector<float>& late, int rate_hz) {
   const std::ptrdiff_t most = rate_hz / 12, length = rate_hz, middle = static_cast<std::ptrdiff_t>(before.size()) / 2;
   std::ptrdiff_t best = 0;

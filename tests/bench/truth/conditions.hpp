@@ -1,4 +1,4 @@
-// The table's rows: under which condition a take is made, and what is asked of it.
+// Rows of the table: the condition under which takes are generated, and its targets.
 #pragma once
 #include <functional>
 #include <optional>
@@ -19,7 +19,7 @@ struct Condition {
   std::optional<double> right_percent;  ///< least share of the written notes that must be right
   std::optional<ErrorTarget> cents, onset_ms;
   std::optional<std::string> not_run;  ///< why it cannot be made here
-  int every = 1;                       ///< only every so many of the melodies
+  int every = 1;                       ///< only every n-th melody
   std::function<TruthTake(const std::string& melody_name, std::uint64_t seed)> make;
 };
 

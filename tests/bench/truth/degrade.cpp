@@ -27,7 +27,7 @@ double sounding_rms(const TruthTake& take) {
   return std::sqrt(power / std::max(1.0, count));
 }
 
-/// Peak at most this much under full scale, so that what was added clips nothing.
+/// Scales the take to a peak of at most 0.95, so that added sounds do not clip.
 void keep_in_range(TruthTake& take) {
   float peak = 0;
   for (const float value : take.samples) peak = std::max(peak, std::abs(value));
@@ -40,7 +40,7 @@ struct Chord {
   std::vector<double> hz;
 };
 
-/// A struck string: partials as 1/k that die away the faster the higher they are, damped at the end.
+/// A struck string: partials of amplitude 1/k that decay faster the higher they are, damped at the end.
 void add_struck(std::vector<double>& sound, int rate_hz, double hz, double from_s, double to_s) {
   constexpr int partials = 6;
   constexpr double dies_s = 1.2, damped_s = 0.08;
@@ -54,8 +54,8 @@ void add_struck(std::vector<double>& sound, int rate_hz, double hz, double from_
   }
 }
 
-/// A new chord for each note that is at least half a second after the last: the sung note's written pitch two octaves
-/// about, with a third and a fifth under it.
+/// A new chord for each note that is at least half a second after the last: the written pitch of the sung note in the
+/// octave from A3, a third and a fifth below it, and two octaves below it.
 std::vector<Chord> chords_under(const TruthTake& take) {
   std::vector<Chord> chords;
   for (const TrueNote& note : take.notes) {
@@ -70,7 +70,7 @@ std::vector<Chord> chords_under(const TruthTake& take) {
   return chords;
 }
 
-/// A Hann-windowed sinc, read between its points by straight lines.
+/// A Hann-windowed sinc in a table with linear interpolation.
 class SincTable {
  public:
   /// `cutoff` as a share of half the old rate.

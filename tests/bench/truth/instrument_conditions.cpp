@@ -1,4 +1,4 @@
-// Who plays.
+// Conditions: instruments.
 #include "conditions.hpp"
 #include "instruments.hpp"
 

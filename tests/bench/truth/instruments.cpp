@@ -19,7 +19,7 @@ namespace {
 constexpr int rate_hz = 44100;
 constexpr double lead_s = 0.7;
 constexpr double bend_cents = 12, timing_s = 0.012;  // standard deviations
-constexpr double room_db = 50;                       // noise under the notes
+constexpr double room_db = 50;                       // noise, below the notes
 constexpr double heard_share = 0.27;    // of the attack: 15 dB under the whole, x^2 (3 - 2 x) = 10^(-15/20)
 constexpr int top_of_violin_key = 100;  // E7
 
@@ -36,7 +36,8 @@ Span span_of(const Melody& melody) {
   return span;
 }
 
-/// To the middle of the instrument's range by whole octaves, and into it by semitones where they do not do.
+/// Transposition by whole octaves to the middle of the instrument's range, and by semitones into it where octaves are
+/// not enough.
 int shift_into(const Instrument& instrument, const Span& span) {
   const double apart = (instrument.lowest_key + instrument.highest_key - span.lowest - span.highest) / 2.0;
   int shift = 12 * static_cast<int>(std::lround(apart / 12));
@@ -52,7 +53,7 @@ double onset_of(const WrittenNote& note) {
   return lead_s + note.onset_quarters.value() * seconds_per_quarter(note);
 }
 
-/// How much of its written length a note sounds.
+/// Share of its written length for which a note sounds.
 double held_share(const Melody& melody, const WrittenNote& note, bool legato) {
   const auto next = static_cast<std::size_t>(note.index) + 1;
   if (next >= melody.notes.size() || melody.notes[next].phrase != note.phrase) return 0.8;

@@ -1,6 +1,6 @@
 // Takes played by a sound font (fluidsynth) and by an additive violin.
 //
-// What is true of a sound-font note: its samples have a tuning and an attack of their own, so each key is first played
+// Ground truth of a sound-font note: its samples have a tuning and an attack of their own, so each key is first played
 // alone, dry, for two seconds. Its onset is the note-on plus the time until the level (10 ms) first comes within 15 dB
 // of the loudest in the first second: where tones are heard to begin (Vos & Rasch, Perception & Psychophysics 29, 1981:
 // 6 to 15 dB under the maximum; memory); its end is the note-off plus the time to fall as far, the next note-on at the

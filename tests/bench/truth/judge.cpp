@@ -8,8 +8,8 @@
 namespace firmus::truth {
 namespace {
 
-constexpr double same_try_s = 0.3;  // a try's begin and end, and
-constexpr int same_try_notes = 1;   // its first and last note
+constexpr double same_try_s = 0.3;  // tolerance of the begin and end of an attempt, and
+constexpr int same_try_notes = 1;   // of its first and last note
 
 bool near(const NoteResult& note, double onset_s) {
   return note.onset_s && std::abs(*note.onset_s - onset_s) <= onset_right_s;
@@ -42,7 +42,7 @@ void judge_pitch(Score& score, const TrueNote& truth, const NoteResult& note, co
                                       1200 * std::log2(*note.sung_hz / truth.hz), note.se_cents.value_or(0)));
 }
 
-/// How far off the note is: id,written,length_s,onset_ms,end_ms,cents,se_cents.
+/// Errors of a note: id,written,length_s,onset_ms,end_ms,cents,se_cents.
 std::string row_of(const TrueNote& truth, const NoteResult& note, const std::string& id) {
   const auto cell = [](std::optional<double> value) { return value ? fmt::format("{:.2f}", *value) : std::string(); };
   std::optional<double> end_ms, cents;

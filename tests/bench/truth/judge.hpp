@@ -1,4 +1,4 @@
-// What firmus says of a take, held against its truth.
+// Compares the result of a take with its ground truth.
 #pragma once
 #include <string>
 #include <vector>
@@ -8,17 +8,17 @@
 
 namespace firmus::truth {
 
-inline constexpr double onset_right_s = 0.150;  ///< a note this near is the one that was meant
+inline constexpr double onset_right_s = 0.150;  ///< largest onset error of a correctly matched note
 
 /// Counts and errors of one take, or of many added up.
 struct Score {
   int takes = 0, measured = 0, sure = 0;
-  int written = 0;         ///< written notes (of the try that counts)
+  int written = 0;         ///< written notes (of the attempt that counts)
   int right = 0;           ///< sung and found as sung within onset_right_s; or left out and said to be missing
   int called_missing = 0;  ///< sung, but said to be missing
   int extras = 0;          ///< said to be extra where nothing unwritten was sung
   int restarts = 0, restarts_named = 0;
-  int tries_right = 0;               ///< takes whose tries are listed as they were
+  int tries_right = 0;               ///< takes whose attempts are listed correctly
   int with_pitch = 0;                ///< right and sung, and given a pitch
   int octave_off = 0;                ///< of those, by half an octave or more
   int in_interval = 0;               ///< of those, within 1.96 standard errors
@@ -26,7 +26,7 @@ struct Score {
   std::vector<double> reach_cents;   ///< 1.96 standard errors, of those that have one
   std::vector<double> onsets_off_s;  ///< absolute, of all right and sung
   std::string notes_csv;             ///< a row for each note that is right and sung, see note_columns
-  std::vector<std::string> wrong;    ///< for people: what was not right
+  std::vector<std::string> wrong;    ///< for messages: what was not right
 };
 
 inline constexpr const char* note_columns = "take,written,length_s,onset_ms,end_ms,cents,se_cents";
@@ -34,7 +34,7 @@ inline constexpr const char* note_columns = "take,written,length_s,onset_ms,end_
 Score judge(const TruthTake& take, const Result& result);
 void add(Score& sum, const Score& one);
 
-/// The value that `share` (0 to 1) of the values do not exceed; none of no values.
+/// Quantile `share` (0 to 1) of the values; none without values.
 std::optional<double> quantile(std::vector<double> values, double share);
 
 }  // namespace firmus::truth

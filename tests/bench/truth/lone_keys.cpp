@@ -61,7 +61,7 @@ double moved(double hz, double cents) {
   return hz * std::exp2(cents / 1200);
 }
 
-/// The best f0 within `reach_cents` of a guess, looked at every `step_cents`, then by a parabola.
+/// The best f0 within `reach_cents` of a guess, searched in steps of `step_cents` and refined by a parabola.
 double best_f0(const HarmonicPower& power, double guess_hz, double reach_cents, double step_cents) {
   double best_cents = 0, best = -1;
   for (double cents = -reach_cents; cents <= reach_cents + 1e-9; cents += step_cents) {
@@ -93,7 +93,7 @@ std::vector<double> f0_of_key(const std::vector<float>& sound, int key) {
 
 constexpr std::size_t block = rate_hz / 100, block_hop = block / 10;
 
-/// Power of 10 ms, a millisecond apart, over so many seconds.
+/// Power in windows of 10 ms, one window a millisecond, over `seconds`.
 std::vector<double> powers_of(const std::vector<float>& sound, double from_s, double seconds) {
   std::vector<double> powers;
   const auto first = static_cast<std::size_t>(from_s * rate_hz), count = static_cast<std::size_t>(seconds * rate_hz);

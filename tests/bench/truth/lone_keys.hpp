@@ -1,4 +1,4 @@
-// Single keys of a sound-font instrument: what their samples do by themselves.
+// Attack, release and f0 of single keys of a sound-font instrument, as its samples have them.
 #pragma once
 #include <string>
 #include <vector>

@@ -1,4 +1,4 @@
-// How it is recorded: a natural voice, degraded.
+// Conditions of the recording: a natural voice, degraded.
 #include <fmt/format.h>
 
 #include "conditions.hpp"
@@ -24,7 +24,7 @@ Condition degraded(std::string name, std::optional<double> right_percent, int ev
   return condition;
 }
 
-/// The voice itself is left as it is: the note pitch must be as good as ever.
+/// The voice is not changed, so the note pitch must be as accurate as in a clean take.
 Condition harmless(Condition condition) {
   condition.cents = natural_cents;
   return condition;

@@ -1,4 +1,4 @@
-// What is sung: another key, pace or octave, talk, a phrase left out or sung again.
+// Conditions of structure: another key, pace or octave, talk, a phrase left out or sung again.
 #include <algorithm>
 #include <array>
 
@@ -35,7 +35,7 @@ int phrases_of(const Melody& melody) {
   return melody.notes.back().phrase;
 }
 
-/// A phrase in the middle; where there are but two, six notes from the middle on.
+/// A phrase in the middle; if there are only two phrases, six notes from the middle on.
 void skip_phrase(singer::Plan& plan, const Melody& melody, std::uint64_t) {
   const int half = static_cast<int>(melody.notes.size()) / 2;
   plan.left_out = {phrases_of(melody) > 2 ? phrase_range(melody, 2) : singer::IndexRange{half, half + 5}};

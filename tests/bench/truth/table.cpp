@@ -6,7 +6,7 @@ namespace firmus::truth {
 namespace {
 
 constexpr double interval_low_percent = 94, interval_high_percent = 96;
-/// An interval that reaches no further than this either way is not too wide, however often it holds: nobody hears it.
+/// An interval of at most this half width is never counted as too wide, whatever its coverage: it is inaudible.
 constexpr double narrow_cents = 0.3;
 constexpr double most_octave_percent = 0.3;
 

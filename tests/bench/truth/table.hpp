@@ -1,4 +1,4 @@
-// The table: a row a condition, each figure with its target in brackets and "!" behind it where it misses.
+// The table: a row a condition, each figure with its target in brackets followed by "!" where it is missed.
 #pragma once
 #include <string>
 #include <vector>

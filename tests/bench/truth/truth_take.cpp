@@ -10,7 +10,7 @@
 namespace firmus::truth {
 namespace {
 
-constexpr double begins_again = 0.15;  // as in src/decode/tries.cpp: going back so near to the beginning is a new try
+constexpr double begins_again = 0.15;  // as in src/decode/attempts.cpp: going back into this first part
 constexpr double two_takes_gap_s = 1.5;
 constexpr double heard_share = 0.277;  // of the vowel's rise: 15 dB under the whole, 0.5 - 0.5 cos(pi x) = 10^(-15/20)
 
@@ -30,7 +30,7 @@ NoteStatus status_of(singer::Kind kind) {
   return NoteStatus::extra;
 }
 
-/// Where a stumble does not begin at the melody's beginning, the first time counts.
+/// Where the singer does not go back to the beginning of the melody, the first time counts.
 void name_stumbles(std::vector<TrueNote>& notes, const singer::Plan& plan, std::size_t written_notes) {
   for (const singer::Restart& restart : plan.restarts) {
     if (near_beginning(restart.range.from, written_notes)) continue;

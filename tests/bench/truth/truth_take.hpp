@@ -1,4 +1,5 @@
-// A take whose truth is known exactly: what was played or sung, when, at which pitch, and as what firmus must name it.
+// A take whose truth is known exactly: what was played or sung, when, at which pitch, and the status that firmus must
+// give it.
 #pragma once
 #include <cstdint>
 #include <optional>
@@ -12,15 +13,15 @@
 namespace firmus::truth {
 
 struct TrueNote {
-  /// When it is heard to begin: the level first within 15 dB of the whole (instruments.hpp); voices: of the vowel.
+  /// Perceived onset: where the level is first within 15 dB of the whole (instruments.hpp); voices: of the vowel.
   double onset_s = 0;
   double end_s = 0;
-  double hz = 0;                         ///< the median of the exact f0 over the middle three fifths, vibrato taken off
+  double hz = 0;                         ///< the median of the exact f0 over the middle three fifths, without vibrato
   std::optional<int> written;            ///< none for an extra
   NoteStatus status = NoteStatus::sung;  ///< sung, restart or extra
 };
 
-/// One run through the melody. A try begins at the first note and where the singer goes back to the beginning.
+/// One attempt at the melody. It begins at the first note, or where the singer goes back to the beginning.
 struct TrueTry {
   double from_s = 0, to_s = 0;
   int written_from = 0, written_to = 0;
@@ -36,19 +37,20 @@ struct TruthTake {
   std::vector<TrueTry> attempts;
 };
 
-/// The runs in the notes of one or more performances.
+/// The attempts in the notes of one or more performances.
 std::vector<TrueTry> tries_in(const std::vector<TrueNote>& notes, std::size_t written_notes);
 
-/// Sings the plan. A stumble inside a try is named as firmus names it: the first time counts, what is sung again is the
-/// restart; a try that is broken off and begun again at the beginning is the restart as a whole.
+/// Sings the plan. Notes have the status that firmus gives them: when a passage is repeated within an attempt, the
+/// first time counts and the repeated notes are restarts; an attempt that is broken off and begun again at the
+/// beginning is a restart as a whole.
 TruthTake sing_take(const std::string& melody_name, const Melody& melody, const singer::Plan& plan);
 
-/// The second take behind the first, `pause_s` of its own room between: only the second counts.
+/// The second take after the first, with a pause of room noise between them; only the second counts.
 TruthTake one_after_the_other(TruthTake first, const TruthTake& second);
 
-/// Names of the melodies beside this program, in order.
+/// Names of the melodies in tests/bench/truth/melodies, in order.
 std::vector<std::string> melody_names();
-/// One of them, sounding so many semitones higher than written.
+/// One of them, sounding `sounds_semitones` higher than written.
 Melody melody_named(const std::string& name, int sounds_semitones = 0);
 
 }  // namespace firmus::truth

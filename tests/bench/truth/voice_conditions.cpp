@@ -1,4 +1,4 @@
-// How it is sung.
+// Conditions of the voice.
 #include <algorithm>
 #include <cmath>
 
