@@ -33,7 +33,7 @@ TEST_CASE("two_channels_alike_or_unrelated_are_no_fault") {
   CHECK_FALSE(has_warning(stereo(voice(), voice()), RecordingFault::opposite_phase));
   CHECK_FALSE(
       has_warning(stereo(voice(), noise(0.1, stereo_length_s, stereo_rate_hz, 5)), RecordingFault::opposite_phase));
-  // Crosstalk 40 dB down, turned over: of no weight.
+  // Crosstalk of opposite phase, 40 dB down: has no effect.
   CHECK_FALSE(has_warning(stereo(voice(), scaled(voice(), -0.01F)), RecordingFault::opposite_phase));
 }
 

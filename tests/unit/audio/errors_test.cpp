@@ -23,7 +23,7 @@ struct Header {
   std::string bytes;
 };
 
-/// The first bytes of what phones write, each from its specification (see sniff.hpp), and some body.
+/// The first bytes of the formats that phones write, each from its specification (see audio_format.hpp), and some body.
 const Header phone_files[] = {
     {"a.m4a", "\0\0\0\x1C"s + "ftypM4A \0\0\0\0"s},
     {"a.mp4", "\0\0\0\x20"s + "ftypisom\0\0\2\0"s},
@@ -51,7 +51,7 @@ const Header other_files[] = {
 constexpr const char* words_for_others[] = {"JPEG", "HTML", "HTML", "PNG",        "MIDI",
                                             "ZIP",  "text", "text", "zero bytes", "no audio"};
 
-/// Any wait would be for ever: let the test fail instead.
+/// A wait would never end: the alarm makes the test fail instead.
 class Alarm {
  public:
   Alarm() { ::alarm(20); }

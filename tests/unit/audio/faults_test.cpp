@@ -14,7 +14,7 @@ namespace {
 constexpr int sample_rate_hz = 44100;
 constexpr double take_length_s = 12;
 
-/// A line in a quiet room: about 45 dB above its noise.
+/// A melody in a quiet room, about 45 dB above its noise.
 std::vector<float> clean(double seconds = take_length_s) {
   return sum(line(seconds, sample_rate_hz), noise(0.001, seconds, sample_rate_hz));
 }
@@ -72,7 +72,7 @@ TEST_CASE("a_take_without_a_pause_has_no_noise_floor") {
           .signal_quality.snr_db);
   CHECK_FALSE(take_of(tone(440, take_length_s, sample_rate_hz)).signal_quality.snr_db);
   CHECK_FALSE(take_of(line(take_length_s, sample_rate_hz))
-                  .signal_quality.snr_db);  // its pauses are digital silence: no room in them
+                  .signal_quality.snr_db);  // its pauses are digital silence, without noise of a room
 }
 
 TEST_CASE("clipping_is_found_at_any_height_and_not_where_there_is_none") {

@@ -1,4 +1,4 @@
-// Sounds and files for the audio tests: tones, a line of tones with pauses, noise; written by libsndfile.
+// Sounds and files for the audio tests: tones, a sequence of tones with pauses, noise; written by libsndfile.
 #pragma once
 #include <cstdint>
 #include <filesystem>
@@ -15,7 +15,7 @@ namespace firmus::audio_test {
 /// A sine that starts with phase 0 at time 0.
 std::vector<float> tone(double frequency_hz, double seconds, int rate_hz, double amplitude = 0.5);
 
-/// Even, repeatable white noise of the given root mean square.
+/// Uniformly distributed, repeatable white noise of the given root mean square.
 std::vector<float> noise(double rms, double seconds, int rate_hz, std::uint64_t seed = 1);
 
 /// Notes of 0.6 s with harmonics, 0.3 s apart, for `seconds`: as a take has. Pauses are exactly 0.
@@ -28,7 +28,7 @@ std::vector<float> sum(std::vector<float> a, const std::vector<float>& b);
 std::vector<float> scaled(std::vector<float> values, float factor);
 std::vector<float> interleave(const std::vector<std::vector<float>>& channels);
 
-/// A folder of its own, removed at the end.
+/// A temporary folder, removed by the destructor.
 class Folder {
  public:
   Folder();

@@ -46,7 +46,7 @@ std::string wav_bytes(const Folder& folder) {
   return read_bytes(write_sound(folder, "a.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_16, line(2, 44100), 1, 44100).value());
 }
 
-/// A WAV behind the first bytes of an AMR file: what a decoder has to take off.
+/// A WAV after the first bytes of an AMR file, which the test's decoder removes.
 std::string wrapped(const Folder& folder, std::string_view name = "take.amr") {
   return folder.write(name, "#!AMR\n" + wav_bytes(folder));
 }

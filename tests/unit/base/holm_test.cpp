@@ -1,4 +1,4 @@
-// Reference values: R 4.2.2, p.adjust(p, "holm"); the calls stand beside them.
+// Reference values: R 4.2.2, p.adjust(p, "holm"); the comments give the calls.
 #include "base/holm.hpp"
 
 #include <doctest/doctest.h>

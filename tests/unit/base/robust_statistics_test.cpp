@@ -1,4 +1,4 @@
-// Robust statistics against reference values, computed once with R 4.2.2 (the call stands beside each value). The data
+// Robust statistics against reference values, computed once with R 4.2.2 (comments give each call). The data
 // are R's: MASS::chem (copper in wholemeal flour, one gross outlier), MASS::abbey (nickel in syenite rock), and the
 // first 40 years of datasets::Nile.
 #include <doctest/doctest.h>

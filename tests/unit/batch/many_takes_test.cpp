@@ -21,7 +21,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-/// A folder of its own, gone at the end.
+/// A temporary folder, removed by the destructor.
 struct Scratch {
   fs::path path = fs::temp_directory_path() / ("firmus-batch-" + std::to_string(::getpid()));
   Scratch() { fs::create_directories(path); }

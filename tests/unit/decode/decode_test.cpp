@@ -161,7 +161,7 @@ namespace {
 
 constexpr std::size_t spoiled_note = 8;
 
-/// Note 8 reads `factor` times its pitch; the true one is a candidate weaker by so much.
+/// The f0 track of note 8 is `factor` times its true pitch, which remains as a candidate weaker by `weaker_by`.
 Ideal spoil(const Ideal& ideal, const std::vector<Sounding>& sung, float factor, float weaker_by) {
   Ideal spoiled = ideal;
   auto& candidates = spoiled.evidence.candidates;
@@ -183,7 +183,7 @@ Ideal spoil(const Ideal& ideal, const std::vector<Sounding>& sung, float factor,
   return spoiled;
 }
 
-/// The pitch of note 8 against the true one, once it was spoiled.
+/// Ratio of the decoded pitch of note 8 to its true pitch, after spoil().
 double pitch_after(float factor, float weaker_by) {
   const Melody melody = two_phrases();
   const auto sung = sing_exactly(melody, 1.0, 0.5);

@@ -1,4 +1,4 @@
-// Evidence as it would be if the sound were perfect: decoding is tested without any signal processing.
+// Ideal evidence, as of a perfect sound, so that decoding is tested without signal processing.
 #pragma once
 #include <string>
 #include <vector>
@@ -11,7 +11,7 @@ struct Sounding {
   double onset_s, end_s, hz;
 };
 
-/// What the stages before decoding give, in one object.
+/// The results of the stages before decoding, in one object.
 struct Ideal {
   Evidence evidence;
   CoarseF0Track f0_track;

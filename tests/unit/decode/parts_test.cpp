@@ -49,8 +49,8 @@ TEST_CASE("boundaries are the peaks of the onset evidence and the starts of voic
 }
 
 namespace {
-/// One voiced sound from 0.5 to 1.5 s whose pitch goes by `cents_at` (seconds from its start), in the onset net's
-/// eyes a single note.
+/// One voiced sound from 0.5 to 1.5 s whose pitch follows `cents_at` (seconds from its start). The onset evidence shows
+/// a single note.
 template <class Cents>
 std::vector<Boundary> boundaries_of_line(const Cents& cents_at) {
   Ideal ideal = ideal_evidence({{0.5, 1.5, 220}}, 2);
@@ -105,7 +105,8 @@ float fit_beside(float f0_track_hz, PitchCandidate beside, double written_cents)
 }
 }  // namespace
 
-TEST_CASE("an octave above the line is as good a pitch where it is as strong, less where it is weaker, below it none") {
+TEST_CASE(
+    "an octave above the f0 track fits as well where it is as strong, less where it is weaker; one below does not") {
   // A3 (5700 cents) and A4; how much weaker the second candidate is
   CHECK(fit_beside(220, {440, 0.05F}, 6900) == doctest::Approx(0));
   CHECK(fit_beside(220, {440, 0.25F}, 6900) < -5.9);
@@ -129,7 +130,7 @@ TEST_CASE("the fit of a segment is best at its pitch and falls by 1 for 60 cents
 }
 
 namespace {
-/// Notes that go on alike for a while at 56 notes' distance only: scale steps by the digits of a square.
+/// A melody in which similar passages are at least 56 notes apart: scale steps from a quadratic sequence.
 Melody long_line(int notes) {
   const std::vector<std::string> names{"C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5"};
   std::string text;
@@ -188,13 +189,13 @@ TEST_CASE("an onset lies at the median of its evidence") {
   }
   SUBCASE("near the middle of what is even") {
     likely(40, 51);
-    CHECK(posterior_median_frame(logits, {0, 43, 99}) == 44);  // the sixth of 11 and the choice
+    CHECK(posterior_median_frame(logits, {0, 43, 99}) == 44);  // the sixth of 12: 11 likely frames and the chosen one
   }
   SUBCASE("towards the wider part") {
     likely(48, 51);
     likely(60, 71);
     CHECK(posterior_median_frame(logits, {0, 49, 99}) ==
-          63);  // 3 frames and the choice before it, 3 of 11 there: 7.5 is half
+          63);  // half of 15 is 7.5: 3 frames, the chosen one, and the first of 11
   }
   SUBCASE("no farther than 150 ms, nor past a neighbour") {
     likely(0, 100);
@@ -211,11 +212,11 @@ TEST_CASE("an onset lies at the median of its evidence") {
 
 TEST_CASE("a boundary whose place is unsure is worth more than its peak") {
   std::vector<float> onset_logits(200, -9.0F);
-  for (std::size_t i = 90; i <= 110; ++i) onset_logits[i] = -1.0F;  // for 100 ms as likely as not by half
+  for (std::size_t i = 90; i <= 110; ++i) onset_logits[i] = -1.0F;  // for 100 ms a probability of 0.27
   onset_logits[100] = -0.9F;
   const auto boundaries = find_boundaries(std::vector<float>(200), onset_logits, -4.5F);
   REQUIRE(boundaries.size() == 1);
   CHECK(boundaries[0].frame == 100);
-  // 17 frames of .27 are 4.6 of the 8 that are sure: log odds of .30; the smoothed peak has -.98.
+  // 17 frames of 0.27 sum to 4.6, of the 8 of a certain onset: log odds of 0.30. Those of the smoothed peak are -0.98.
   CHECK(boundaries[0].logit == doctest::Approx(-0.33).epsilon(0.1));
 }

@@ -1,4 +1,4 @@
-// What is sung rests, what is spoken glides: the longest rest of a stretch, and what it means.
+// Sung notes hold a pitch, speech glides: the longest run of stable pitch in a segment, and the share that it gives.
 #include "stable_pitch.hpp"
 
 #include <doctest/doctest.h>
@@ -14,7 +14,7 @@ using namespace firmus::test;
 
 namespace {
 
-/// One voiced sound from 0.5 to 1.5 s whose pitch goes by `cents_at` (seconds from its start).
+/// One voiced sound from 0.5 to 1.5 s whose pitch follows `cents_at` (seconds from its start).
 template <class Cents>
 std::vector<float> sound(const Cents& cents_at) {
   std::vector<float> f0_hz = ideal_evidence({{0.5, 1.5, 220}}, 2).f0_track.f0_hz;
@@ -33,14 +33,14 @@ std::size_t rest_of(const std::vector<float>& f0_hz, const std::vector<Boundary>
 
 }  // namespace
 
-TEST_CASE("natural vibrato rests as long as is looked for, a glide as long as it needs for 90 cents") {
+TEST_CASE("natural vibrato is stable for as long as is searched, a glide for the time that it takes over 90 cents") {
   const std::vector<Boundary> whole{{100, 6}};
   CHECK(rest_of(sound([](double t) { return 40 * std::sin(2 * 3.14159265 * 5.5 * t); }), whole, 0, 1) == 60);
   // 9.9 cents a frame: ten frames lie within 89 cents, eleven within 99
   CHECK(rest_of(sound([](double t) { return 1980 * t; }), whole, 0, 1) == 10);
 }
 
-TEST_CASE("a rest is cut off by the end of its stretch and by silence, and goes on over boundaries within it") {
+TEST_CASE("a stable run ends with its segment and at silence, and continues over boundaries inside the segment") {
   const std::vector<float> steady = sound([](double) { return 0; });
   const std::vector<Boundary> boundaries{{100, 6}, {120, 6}, {150, 6}};
   CHECK(rest_of(steady, boundaries, 0, 1) == 20);
@@ -51,7 +51,7 @@ TEST_CASE("a rest is cut off by the end of its stretch and by silence, and goes 
   CHECK(rest_of(steady, {{310, 6}}, 0, 1) == 0);
 }
 
-TEST_CASE("a note rests half of its voiced time, a short one 200 ms, a long one no more than 300 ms") {
+TEST_CASE("a sung note is stable for half of its voiced time, at least 200 ms and at most 300 ms") {
   CHECK(sustained_share(20, 40) == doctest::Approx(0.5));
   CHECK(sustained_share(40, 40) == doctest::Approx(1));
   CHECK(sustained_share(50, 100) == doctest::Approx(1));

@@ -10,7 +10,7 @@ using namespace firmus::simulation;
 
 namespace {
 
-// A rising major sixth five times, always onto another note; the step out of it is never the same.
+// A rising major sixth five times, each to a different note; the interval after it is different each time, too.
 const Melody sixths = read_melody(R"(key: C major
 meter: 4/4
 C4 A4 G4 F4 | D4 B4 C5 A4 | F4 D5 B4 G4 , | G4 E5 D5 C5 | Eb4 C5 A4 F4 | E4 F4 G4 E4 , |
@@ -107,7 +107,7 @@ TEST_CASE("notes that were missing, another note, unclear or sung again do not c
 }
 
 TEST_CASE("what leans says how many more would settle it") {
-  // Some of many takes with a small tendency must lean; what they say must hold together.
+  // Of many takes with a small tendency some must be suggestive (leaning); their figures must be consistent.
   int leaning = 0;
   for (std::uint64_t seed = 1; seed <= 40; ++seed) {
     std::vector<double> errors = steady(sixths.notes.size(), seed);

@@ -1,4 +1,4 @@
-// What became of a habit over the weeks: said when it is so, and not said of a student who stays the same.
+// Changes of a habit over the weeks are reported when there are any, and not for a student who stays the same.
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
@@ -16,11 +16,11 @@ namespace {
 
 constexpr double follow_spread_cents = 15;
 
-/// A student's takes of one line; the habit is `cents[t]` in take t.
+/// A student's takes of one melody; the habit is `cents[t]` in take t.
 struct Course {
   std::vector<double> cents;
   std::size_t earlier = 0;
-  double wander_cents = 10;  ///< of each interval, otherwise in each take
+  double wander_cents = 10;  ///< standard deviation between takes, of each interval
 };
 
 Course steady_course(std::size_t takes, double cents) {
@@ -74,7 +74,7 @@ int students() {
   return std::max(60, takes_to_simulate() / 4);
 }
 
-/// Students of whom any change of a habit is told.
+/// Share of students for whom any change of a habit is reported.
 Rate rate_of_any_change(const Course& course, std::uint64_t seed) {
   Random random(seed);
   Rate rate;
@@ -85,7 +85,7 @@ Rate rate_of_any_change(const Course& course, std::uint64_t seed) {
   return rate;
 }
 
-/// Students whose planted habit is told to have gone one of these ways.
+/// Share of students for whom the planted habit is reported with one of these statuses.
 Rate rate_of_fate(const Course& course, std::initializer_list<HabitTrend> statuses, std::uint64_t seed) {
   Random random(seed);
   Rate rate;

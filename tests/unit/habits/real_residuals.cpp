@@ -28,7 +28,7 @@ bool read(const std::string& text, T& value) {
   return std::from_chars(text.data(), text.data() + text.size(), value).ec == std::errc();
 }
 
-/// Pitch measured minus written, in cents, with the place in the line.
+/// Pitch measured minus written, in cents, with the position in the melody.
 struct Errors {
   std::vector<double> position, cents;
 };

@@ -21,7 +21,7 @@ void cut_into_phrases(Melody& melody) {
   for (WrittenNote& note : melody.notes) note.phrase = 1 + (std::max(1, note.bar.value_or(1)) - 1) / 4;
 }
 
-/// A line for sight-singing: steps mostly, leaps now and then, within a tenth; 16 bars of four beats.
+/// A melody for sight-singing: mostly steps, some leaps, within a tenth; 16 bars of four beats.
 std::string invented_line(std::uint64_t seed) {
   constexpr const char* scale[] = {"C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5", "D5", "E5"};
   constexpr int leaps[] = {-5, -4, -3, -2, -1, -1, -1, 0, 1, 1, 1, 2, 3, 4, 5};

@@ -36,7 +36,7 @@ std::string name_of(Noise noise) {
 
 namespace {
 
-/// Student's t with 4 degrees of freedom, brought to a standard deviation of 1.
+/// Student's t with 4 degrees of freedom, scaled to a standard deviation of 1.
 double heavy_tailed(Random& random) {
   double squares = 0;
   for (int i = 0; i < 4; ++i) {
@@ -51,7 +51,7 @@ void remember(std::vector<double>& errors, double rho) {
     errors[k] = rho * errors[k - 1] + std::sqrt(1 - rho * rho) * errors[k];
 }
 
-/// What the straight centre line leaves of a pitch that sinks and comes back.
+/// Residuals of a linear tuning curve when the pitch sinks and comes back.
 void bend(std::vector<double>& errors, double cents) {
   const auto n = static_cast<double>(errors.size());
   for (std::size_t k = 0; k < errors.size(); ++k) {

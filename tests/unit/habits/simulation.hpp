@@ -1,4 +1,4 @@
-// Takes whose habits are known, by simulation: written lines, noise like that of real takes, tendencies put on them.
+// Simulated takes with known habits: written melodies, noise like that of real takes, and planted tendencies.
 #pragma once
 #include <cstdint>
 #include <optional>
@@ -29,35 +29,35 @@ std::string name_of(Noise noise);
 
 /// Errors of `count` notes with this spread, in cents. `real` needs residuals.
 std::vector<double> noise_of(Noise noise, std::size_t count, double spread_cents, Random& random);
-/// Whether the residuals of the real takes are here.
+/// Whether the residuals of real takes are available.
 bool has_real_residuals();
 
 struct Line {
   Melody melody;
   std::vector<std::vector<habits::GroupName>> names;
 };
-/// Adds an offset to each interval of the line, drawn with this standard deviation: one take's bad day.
+/// Adds a random offset with this standard deviation to all notes of each interval: variation between takes.
 void add_wander(std::vector<double>& errors, const Line& line, double cents, Random& random);
-/// Written lines: those of ../shared/data/melodies where they are, with a phrase every four bars, else invented ones of
-/// the same kind. `invented_lines` always gives those.
+/// Written melodies: those of ../shared/data/melodies where available, with a phrase every four bars, else invented
+/// ones of the same kind. `invented_lines` always gives the latter.
 const std::vector<Line>& lines();
 const std::vector<Line>& invented_lines();
 
-/// A group of one of the lines.
+/// A group of notes of one melody.
 struct Planted {
   const Line* line = nullptr;
   habits::GroupName name;
   std::vector<int> indices;
 };
-/// Every group of these families with `from` to `to` notes, at most half of its line.
+/// Every group of these families with `from` to `to` notes, at most half of its melody.
 std::vector<Planted> groups_of_size(const std::vector<Line>& lines, std::vector<habits::Family> families,
                                     std::size_t from, std::size_t to);
 
 /// The notes of a take with these errors, all judged.
 std::vector<NoteResult> take_of(const Melody& melody, const std::vector<double>& cents, double se_cents = 2);
 
-/// Whether a row tells of the planted group: by its name or as the same notes; or, with `rivals`, as one that it could
-/// be.
+/// Whether a row reports the planted group: by its name or another name of the same notes; with `confounders` also as a
+/// group that it may be confused with.
 bool names(const HabitRow& row, const habits::GroupName& name, bool confounders = false);
 /// Whether half of its notes and of `indices` are the same (geometric mean of the two shares).
 bool overlaps(const HabitRow& row, const std::vector<int>& indices);

@@ -1,11 +1,12 @@
-// How a simulated rate is compared with its target. Seeds of the simulations are 7100 and above: no constant of the
-// method was chosen on them (those in use while it was were below 200).
+// How a simulated rate is compared with its target. Seeds of the simulations are 7100 and above, on which no constant
+// of the method was chosen (that was done on seeds below 200).
 #pragma once
 #include <string>
 
 namespace firmus::simulation {
 
-/// Simulated takes for each figure: 200, or what FIRMUS_HABIT_TAKES says (the slow test sets 4000).
+/// Simulated takes for each figure: the environment variable FIRMUS_HABIT_TAKES (4000 in the slow test), by default
+/// 200.
 int takes_to_simulate();
 
 /// Hits among trials. With few takes a target may be missed by three standard errors; with 2000 or more by none.

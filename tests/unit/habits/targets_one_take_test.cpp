@@ -1,5 +1,5 @@
-// The targets of the method for one take, by simulation on written lines: how often nothing is said to be chronic when
-// nothing is, how often what is planted is found, under the right name, with the right size.
+// The targets of the method for one take, by simulation on written melodies: the rate of false habits, and how often a
+// planted habit is found, under the right name and with the right size.
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
@@ -57,8 +57,8 @@ void judge(Outcome& outcome, const std::vector<Tendency>& tendencies, const std:
   }
   for (const HabitRow& row : rows) {
     bool is_true = false;
-    // One name over two true ones ("rising", where two rising intervals are flat) is no false alarm; whether the names
-    // are right is counted apart.
+    // One name for two true habits ("rising", where two rising intervals are flat) is no false positive; whether names
+    // are right is counted separately.
     for (const Tendency& tendency : tendencies)
       is_true = is_true || names(row, tendency.planted.name, true) || overlaps(row, tendency.planted.indices);
     outcome.false_rows += is_true ? 0 : 1;
@@ -76,7 +76,8 @@ Outcome simulate(const std::vector<Planted>& groups, double cents, Noise noise, 
   return outcome;
 }
 
-/// So many intervals of one line, of 5 to 10 notes each, together at most half of it: what most notes do is the centre.
+/// `count` intervals of one melody, of 5 to 10 notes each, together at most half of it, since most notes define the
+/// centre.
 std::vector<Tendency> several_of_one_line(std::size_t count, Random& random) {
   for (;;) {
     const Line& line = lines()[random.below(lines().size())];
@@ -107,7 +108,7 @@ Rate rate_of_false_takes(const std::vector<Line>& from, Noise noise) {
   Rate rate;
   for (int i = 0; i < takes_to_simulate(); ++i) {
     const Line& line = from[random.below(from.size())];
-    // The spread of real takes (31 cents): the smallest size of a habit protects nobody.
+    // At the spread of real takes (31 cents) the smallest size of a habit does not prevent false positives.
     rate.count(!chronic_in(line, noise_of(noise, line.melody.notes.size(), 31, random)).empty());
   }
   return rate;

@@ -16,10 +16,10 @@ namespace {
 constexpr double several_takes_spread_cents = 15;
 constexpr std::size_t class_size = 24;
 
-/// What is put on the takes of one line.
+/// The errors planted in the takes of one melody.
 struct Plan {
   std::size_t takes = 2;
-  double wander_cents = 0;  ///< each interval off by this much, otherwise in each take
+  double wander_cents = 0;  ///< standard deviation between takes, of each interval
   int spots = 0;            ///< written notes that are 40 cents off in every take
   double cents = 0;         ///< on one interval of 6 notes
   double share = 1;         ///< of the takes that have it
@@ -49,7 +49,7 @@ std::vector<HabitRow> chronic_over(const Line& line, const Plan& plan, const std
   return chronic(find_shared_habits(takes));
 }
 
-/// How often a habit (spots apart) is named where there is none.
+/// How often a habit (other than a spot) is reported where there is none.
 Rate rate_of_false(const Plan& plan, std::uint64_t seed) {
   Random random(seed);
   Rate rate;

@@ -20,7 +20,7 @@ constexpr std::array<std::string_view, 21> stage_order = {
 struct Named {
   std::string_view name, stage;
 };
-// Public headers that bear another name than their stage.
+// Public headers whose name differs from that of their stage.
 constexpr auto shared_headers = std::to_array<Named>({
     {"error", "base"},
     {"quantities", "base"},
@@ -57,7 +57,8 @@ struct Owned {
 };
 constexpr std::array<Owned, 3> outside_libraries = {{{"sndfile", "audio"}, {"fftw3", "evidence"}, {"CLI/", "cli"}}};
 
-// The operating system's own headers, beside all of <sys/...>: for one folder alone, so that a port is its work.
+// Headers of the operating system, in addition to all of <sys/...>: allowed in one folder, so that a port changes that
+// folder only.
 constexpr std::string_view system_folder = "src/base/system";
 constexpr auto system_headers = std::to_array<std::string_view>(
     {"dirent.h", "dlfcn.h", "fcntl.h", "malloc.h", "poll.h", "pthread.h", "pwd.h", "sched.h", "semaphore.h", "signal.h",
@@ -162,7 +163,7 @@ std::optional<std::string> fault_of_door(const Room& room, const std::filesystem
   return std::nullopt;
 }
 
-// The result of a take is plain data that any program can hold: it must not draw in the pipeline that fills it.
+// The result of a take is plain data that any program can use: it must not include the pipeline that fills it.
 constexpr std::array<std::string_view, 3> result_includes = {"melody", "signal_quality", "enum_names"};
 
 bool draws_in_the_pipeline(const Room& room, const Include& include) {

@@ -12,14 +12,14 @@ struct SourceFile {
   std::string text;
 };
 
-/// One line for each include that may not be, "src/audio/wav.cpp:3: ...", in the order of the files. A file of
-/// src/STAGE may include "firmus/X.hpp" where X stands at or before STAGE, and files of its own folder; each outside
-/// library belongs to one stage. Data that the build embeds (.inc) is free. A folder of src/ or a header that the order
+/// One line for each forbidden include, "src/audio/wav.cpp:3: ...", in the order of the files. A file of src/STAGE may
+/// include "firmus/X.hpp" where X is STAGE or precedes it, and files of its own folder; each outside library belongs to
+/// one stage. Data that the build embeds (.inc) is free. A folder of src/ or a header that the order
 /// does not know is a finding too.
 std::vector<std::string> wrong_includes(const std::vector<SourceFile>& files);
 
-/// One line for each thing that keeps a header of include/ from standing alone: an include that is neither "firmus/..."
-/// nor of the C++ standard library, a compiler's own attribute, builtin or pragma.
+/// One line for each thing in a header of include/ that needs more than firmus and a C++ compiler: an include that is
+/// neither "firmus/..." nor of the C++ standard library, a compiler's own attribute, builtin or pragma.
 std::vector<std::string> public_header_faults(const std::vector<SourceFile>& files);
 
 /// All .cpp, .hpp and .inc files under include/firmus and src of the tree at `root`, by path.

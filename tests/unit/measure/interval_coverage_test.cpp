@@ -33,7 +33,7 @@ void scoop(Note& note, Random& random) {
 void wandering(Note& note, Random&) {
   note.wander = synth::Wander{15, 0.15, 3, 0.012};
 }
-/// Too little and too late to be fitted by a sine, enough to move the middle; of a voice that hardly wanders.
+/// Vibrato too small and too late for the fit of a sine, but large enough to move the median; f0 fluctuates little.
 void late_vibrato(Note& note, Random& random) {
   note.vibrato_hz = random.between(5, 6.5), note.vibrato_cents = random.between(8, 16), note.vibrato_from_s = 0.25;
   note.wander = synth::Wander{4, 0.15, 2, 0.012};

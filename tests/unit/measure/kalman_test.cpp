@@ -49,7 +49,7 @@ double dot(const std::vector<double>& a, const std::vector<double>& b) {
   return sum;
 }
 
-/// What the data say under the model, without any recursion.
+/// The posterior of the model given the data, computed without recursion.
 struct Batch {
   std::vector<double> in_phase;  ///< posterior mean at each observation
   double log_likelihood = 0, window_sum = 0, window_sum_variance = 0;

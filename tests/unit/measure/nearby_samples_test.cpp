@@ -12,7 +12,7 @@ TEST_CASE("Samples near and far, before and after, are those of the take") {
   for (std::size_t i = 0; i < values.size(); ++i) values[i] = static_cast<float>(i + 1);
   const Samples samples(values);
   measure::NearbySamples near(samples);
-  // on, a little back, far on, past the end, far back, before the take, longer than what is kept, nothing
+  // forward, a little back, far forward, past the end, far back, before the take, longer than the buffer, empty
   for (const auto& [begin, count] : {std::pair<int, int>{100, 50},
                                      {140, 50},
                                      {90, 20},

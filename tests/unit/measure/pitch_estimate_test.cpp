@@ -92,7 +92,7 @@ TEST_CASE("A note has a pitch from 8 frames in its middle three fifths on") {
 TEST_CASE("The vowel ends where the level falls for good") {
   NoteSeries series = level_note();
   for (std::size_t i = 140; i < 160; ++i) series.level_db[i] = -31;  // a hum, 11 dB under the vowel
-  series.level_db[70] = -35;                                         // a dip inside ends nothing
+  series.level_db[70] = -35;                                         // a dip inside does not end the vowel
   CHECK(vowel_end(series, 0.8) == doctest::Approx(0.7).epsilon(0.01));
   CHECK(vowel_end(level_note(), 0.8) == doctest::Approx(0.8));
 }

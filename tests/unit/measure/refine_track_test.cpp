@@ -1,5 +1,4 @@
-// Targets: method.md's figures for tones of 2 s with formants, E1 to E7. Every frame counts; one without a pitch is
-// 1200 cents off.
+// Targets for tones of 2 s with formants, E1 to E7. Every frame counts; one without a pitch counts as 1200 cents off.
 #include <doctest/doctest.h>
 
 #include <cmath>

@@ -1,4 +1,4 @@
-// What still sounds when a note is over: a room's tail, and not noise, hum or a voice's own release.
+// The level that remains after the end of a note: the decay tail of a room, not noise, hum or the release of a voice.
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -21,7 +21,7 @@ synth::Sound notes_with_gaps(double gap_s = 0.4) {
   return synth::render(notes, 7);
 }
 
-/// Adds echoes that die away by 60 dB in `to_60_db_s`, together so much under the sound itself.
+/// Adds reflections that decay by 60 dB in `to_60_db_s`, their total level below the direct sound.
 void add_room(synth::Sound& sound, double to_60_db_s, double under_db) {
   synth::Random random(3);
   const std::vector<float> dry = sound.values;
@@ -59,27 +59,26 @@ TEST_CASE("A dry voice does not linger, neither in silence nor in noise and hum"
   CHECK(reverberation_of(sound) < 0.1);
 }
 
-TEST_CASE("A room's tail is heard in the gaps, a longer one as louder") {
+TEST_CASE("The decay tail of a room is measured in the gaps, a longer one as louder") {
   synth::Sound hall = notes_with_gaps(), church = notes_with_gaps();
   add_room(hall, 0.8, 6);
   add_room(church, 1.8, 3);
-  // Power that is left when everything but what comes 0.12 s late is gone, 60 dB in T: 10^(-6 * 0.12 / T) of the
-  // room's: amplitudes of -6 - 9 dB = 0.18 and -3 - 4 dB = 0.45 where the note has lasted as long as the room; less
-  // here.
+  // Of reverberation that decays by 60 dB in T, the part that arrives more than 0.12 s late has 10^(-6 * 0.12 / T) of
+  // the power: amplitudes of -6 - 9 dB = 0.18 and -3 - 4 dB = 0.45 for notes as long as T; less here.
   CHECK(reverberation_of(hall) > 0.05);
   CHECK(reverberation_of(hall) < 0.3);
   CHECK(reverberation_of(church) > 1.4 * reverberation_of(hall));
   CHECK(reverberation_of(church) < 0.6);
 }
 
-TEST_CASE("Where no gap is long enough nothing is said to linger") {
+TEST_CASE("Without a gap that is long enough the reverberation level is 0") {
   synth::Sound sound = notes_with_gaps(0.06);
   add_room(sound, 1.8, 3);
   CHECK(reverberation_of(sound) == 0);
   CHECK(estimate_reverberation_level(sound.samples(), synth::coarse_track(sound, 5, 0, 3), {}) == 0);
 }
 
-TEST_CASE("The standard error grows by what lingers") {
+TEST_CASE("The standard error grows with the reverberation level") {
   const synth::Sound sound = notes_with_gaps();
   const auto track = refine_track(sound.samples(), synth::coarse_track(sound, 5, 0, 3));
   const auto& note = sound.notes[1];
@@ -88,7 +87,8 @@ TEST_CASE("The standard error grows by what lingers") {
   };
   CHECK(se_with(0) < 0.6);
   CHECK(se_with(0.1) > se_with(0));
-  // A room of 1.8 s holds a note at a third of its amplitude; there 95 notes in 100 come within 3.3 cents (truth.sh).
+  // A room of 1.8 s has a reverberation level of a third of a note's amplitude; there 95 % of notes are within 3.3
+  // cents (truth.sh).
   CHECK(1.96 * se_with(0.3) > 2);
   CHECK(1.96 * se_with(0.3) < 4);
 }

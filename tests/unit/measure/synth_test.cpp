@@ -1,4 +1,4 @@
-// The generator itself: what it says of its notes is so.
+// The generator of test notes: its ground truth is true of its samples.
 #include "synth.hpp"
 
 #include <doctest/doctest.h>

@@ -1,4 +1,4 @@
-// Simulated notes measured, and what came out: shared by the accuracy tests.
+// Measures simulated notes and collects their errors, for all accuracy tests.
 #pragma once
 #include <algorithm>
 #include <cmath>

@@ -11,7 +11,7 @@ namespace {
 
 constexpr double note_s = 0.6;
 
-/// Notes of a plain tune, sung off by `cents(i)`.
+/// Notes of a simple melody, sung with an error of `cents(i)`.
 template <class F>
 std::vector<JudgedNote> take(int count, F cents) {
   static constexpr int tune[] = {0, 4, 7, 12, 9, 7, 5, 2};
@@ -193,7 +193,7 @@ TEST_CASE(
 TEST_CASE("on amateurs' errors the interval of the drift holds the truth in 92 to 98 of 100 takes") {
   const auto holds = [](double truth) {
     return [truth](const TuningCurve& line) {
-      const auto& ci = line.key_segments[0].drift_ci95;  // none where a change of key was seen: does not hold
+      const auto& ci = line.key_segments[0].drift_ci95;  // none where a change of key was found: counts as a miss
       return ci && ci->first <= truth && truth <= ci->second;
     };
   };

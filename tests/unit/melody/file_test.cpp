@@ -11,7 +11,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-/// A folder of its own, gone at the end.
+/// A temporary folder, removed by the destructor.
 struct Folder {
   fs::path path = fs::temp_directory_path() / ("firmus-melody-" + std::to_string(::getpid()));
   Folder() { fs::create_directories(path); }

@@ -1,4 +1,4 @@
-// How pictures are laid out: rows, labels, the line with fewer points.
+// Layout of pictures: rows, labels, simplification of the pitch path.
 #include <doctest/doctest.h>
 
 #include <cmath>

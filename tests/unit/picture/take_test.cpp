@@ -19,7 +19,7 @@ pugi::xml_node note_group(const pugi::xml_document& svg, int index) {
   return svg.select_node(("//g[@id='note-" + std::to_string(index) + "']").c_str()).node();
 }
 
-/// y of the dark line of the sung pitch at its point nearest to x.
+/// y of the sung pitch's path at its point nearest to x.
 double sung_y(const pugi::xml_document& svg, double x) {
   double best = 1e9, y = 0;
   for (const auto& found : svg.select_nodes("//path[@stroke-width='1.5']")) {

@@ -14,7 +14,7 @@ constexpr const char* sixths =
     "title: Stairs\nkey: D major\nmeter: 4/4\ntempo: 90\n"
     "D4 B4 E4 C#5 | D4 B4 E4 C#5 | D4 B4 E4 C#5 | D4 B4 D4:2 |\n";
 
-/// Takes of one melody, each note off as it is asked for.
+/// Takes of one melody with given errors.
 class Takes {
  public:
   /// `cents[k]` on the k-th rising sixth; the other notes are nearly in tune.

@@ -17,7 +17,7 @@ constexpr const char* plan_text =
     "D4 B4 A4 G4 | F#4 E4 D4:2 | E4 C#5 B4 A4 | G4 F#4 E4:2 , |\n"
     "D4 B4 A4:2 | F#4 D5 C#5 B4 | A4 G4 F#4 E4 | D4:4 |\n";
 
-/// The take of a student who is in tune but for some cents on every rising major sixth.
+/// The take of a student who is in tune except on every rising major sixth, which is off by the given cents.
 Result sung(const Melody& melody, double on_sixths_cents, double other_cents = 0) {
   Result result;
   result.melody =
@@ -83,7 +83,7 @@ TEST_CASE("every drill is a melody without warnings, in the range sung, in full 
         CHECK(midi_key(note.pitch) >= 62);  // D4, the lowest of the melody
         CHECK(midi_key(note.pitch) <= 74);  // D5, the highest
       }
-      // What is not closing in ends on a bar line by itself: the last note and rest fill it.
+      // Every other drill ends on a bar line: its last note and rest fill the bar.
       CHECK(drill.melody.ends_with("|\n"));
     }
 }

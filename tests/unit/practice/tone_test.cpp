@@ -23,7 +23,7 @@ Melody melody(const std::string& text) {
   return read_melody(text, "test.melody");
 }
 
-/// The part of the frequency in `length` samples from `begin`, under a Hann window.
+/// The component at this frequency in `length` samples from `begin`, with a Hann window.
 std::complex<double> part_of(const std::vector<float>& samples, std::int64_t begin, std::int64_t length, double hz) {
   std::complex<double> sum = 0;
   for (std::int64_t n = 0; n < length; ++n) {
@@ -34,7 +34,7 @@ std::complex<double> part_of(const std::vector<float>& samples, std::int64_t beg
   return sum;
 }
 
-/// How far a sine near `hz` is from it, by how its phase runs from one window to a later one.
+/// Deviation of a sine near `hz` from it in cents, from the phase difference between two windows.
 double cents_off(const std::vector<float>& samples, const ToneSpan& span, double hz) {
   const std::int64_t length = 8192, apart = 4096, begin = (span.begin + span.end - length - apart) / 2;
   const double turn = 2 * std::numbers::pi * hz * static_cast<double>(apart) / tone_rate_hz;

@@ -1,4 +1,4 @@
-// A result made by hand: eight written notes in D major, one of each kind that the reports must tell apart.
+// A result made by hand: eight written notes in D major, one of each kind that the reports distinguish.
 #pragma once
 #include "firmus/result.hpp"
 

@@ -1,4 +1,4 @@
-// What was saved is read back as it was, and what is damaged is refused by name and place.
+// A saved result is read back unchanged; a damaged one is rejected with the name and location of the error.
 #include "firmus/read_result.hpp"
 
 #include <doctest/doctest.h>

@@ -36,7 +36,7 @@ inline NoteResult extra_note(double onset_s, double length_s) {
   return note;
 }
 
-/// A take that is surely the melody, with the counts that its notes give.
+/// A take that matches its melody, with the counts of its notes.
 inline Result take_of(std::vector<NoteResult> notes) {
   Result result;
   result.melody = MelodyFacts{"Kite", "", "A4", {}, {}, {}, 0};

@@ -19,7 +19,7 @@ Piece piece(std::string id, std::optional<std::string> match = std::nullopt) {
   return made;
 }
 
-/// "student/piece/number=stem<file", one a take, then "?file" for each that is nobody's.
+/// "student/piece/number=stem<file", one a take, then "?file" for each file without a student.
 std::string matched(const Names& names, const Matching& matching) {
   const Matched found = match_takes(names, matching);
   std::string text;

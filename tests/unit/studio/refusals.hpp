@@ -1,4 +1,4 @@
-// What a reader complains about, as lines.
+// The errors that a reader throws, as lines.
 #pragma once
 #include <string>
 
@@ -6,7 +6,7 @@
 
 namespace firmus::testing {
 
-/// The lines of what `read` throws, each ended by a line break; empty when it throws nothing.
+/// The lines of the error that `read` throws, each ended by a line break; empty when it throws nothing.
 template <class Read>
 std::string refusal(const Read& read) {
   try {

@@ -5,7 +5,7 @@
 
 #include "firmus/theory.hpp"
 
-/// The note of that name; the test fails when it is none.
+/// The note with this name; the test fails when the name is not valid.
 inline firmus::SpelledPitch note(std::string_view name) {
   const auto parsed = firmus::parse_pitch(name);
   REQUIRE_MESSAGE(std::holds_alternative<firmus::SpelledPitch>(parsed), name);

@@ -1,4 +1,4 @@
-// Takes of drills are told by what they are drills of, date by date, and change nothing else of a trend.
+// Takes of drills are reported by drill and date, and have no effect on the rest of a trend.
 #include <doctest/doctest.h>
 
 #include <nlohmann/json.hpp>

@@ -18,7 +18,7 @@ double normal(std::mt19937_64& random) {
   return std::sqrt(-2 * std::log(uniform())) * std::cos(2 * 3.14159265358979323846 * uniform());
 }
 
-/// Points whose figures hang together as those of real takes do; `per_week` is put on how far off the notes are.
+/// Points whose figures correlate as those of real takes do; `per_week` is added to the mean error of the notes.
 std::vector<TrendPoint> points(int count, double per_week, std::mt19937_64& random) {
   std::vector<TrendPoint> all;
   for (int week = 0; week < count; ++week) {

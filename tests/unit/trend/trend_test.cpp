@@ -1,4 +1,4 @@
-// Takes over weeks are told in order, with what changes and what keeps coming; nothing is claimed of too few.
+// Takes over weeks are reported in order, with changes and habits; too few takes give no claim.
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -23,7 +23,7 @@ bool has(const std::string& text, std::string_view part) {
   return text.find(part) != std::string::npos;
 }
 
-/// `sixths(week)`: how far off the notes after a rising sixth are.
+/// `sixths(week)`: error of the notes reached by a rising sixth.
 std::vector<TrendTake> term(const std::string& student, int count, const std::function<double(int)>& sixths,
                             double factor = 1) {
   std::vector<TrendTake> takes;

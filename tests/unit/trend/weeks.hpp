@@ -1,4 +1,4 @@
-// Results of invented weeks: a melody with seven rising sixths, each note off by what is asked.
+// Results of invented weeks: a melody with seven rising sixths, each note with a given error.
 #pragma once
 #include <functional>
 #include <string>
