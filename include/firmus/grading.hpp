@@ -1,4 +1,4 @@
-// The work of an assignment, step by step: which file is whose take, how a take becomes a mark, marks a gradebook.
+// The steps of grading: file names are matched to students and pieces, takes get marks, marks make a gradebook.
 #pragma once
 #include <optional>
 #include <span>
@@ -14,39 +14,42 @@ namespace firmus {
 struct MatchedTake {
   std::string student;
   std::size_t piece = 0;
-  int number = 1;        ///< of this student and piece, from 1: by {try}, then by name, figures by their value
-  std::string stem;      ///< of its results: STUDENT, or STUDENT.PIECE; from the second take on with its number
-  std::size_t file = 0;  ///< among the names given
+  int number = 1;  ///< of this student and piece, from 1: ordered by {try}, then by name with digits compared by value
+  std::string stem;  ///< of its result files: STUDENT or STUDENT.PIECE; from the second take on with ".NUMBER" after it
+  std::size_t file = 0;  ///< index in the names given
 };
 
 struct Matched {
-  std::vector<std::string> students;  ///< the roster; without one those found, by id
-  std::vector<MatchedTake> takes;     ///< in the order of students, pieces and numbers
+  std::vector<std::string> students;  ///< the roster; without one the ids found, sorted
+  std::vector<MatchedTake> takes;     ///< sorted by student (as above), piece and number
   std::vector<Unmatched> unmatched;   ///< in the order of the names
 };
 
-/// How files are told apart. A pattern has text, {student} once, {piece}, {try} and *, and stands for the whole name
-/// without its extension; capitals do not matter. {student} is an id of the roster (any text without one), {piece} the
-/// piece's own id, both at word boundaries; of several students the longest id counts.
+/// How file names are matched. A pattern consists of text, {student} once, {piece}, {try} (digits) and * (any text),
+/// and must match the whole name without its extension, ignoring case (ASCII). {student} matches an id of the roster
+/// (any text without a roster), {piece} the id of the piece, both at word boundaries. If several ids match, the longest
+/// is used.
 struct Matching {
   std::optional<std::vector<std::string>> roster;
-  std::vector<Piece> pieces;     ///< `match` as given; left out: {student}*, with several pieces {student}*{piece}*
-  bool pieces_in_stems = false;  ///< as soon as pieces have names that somebody gave them
+  std::vector<Piece> pieces;     ///< without a `match`: {student}*, or {student}*{piece}* when there are several pieces
+  bool pieces_in_stems = false;  ///< stems are STUDENT.PIECE: the user named the pieces
 };
 
-/// Throws InputError when two stems or ids differ in case only.
+/// Throws InputError when two takes would get the same stem, or two ids differ only in case, and for invalid patterns.
 Matched match_takes(const std::vector<std::string>& names, const Matching& matching);
-/// Throws InputError: no {student}, an unknown word in braces, a brace left open. `place` is where it was written.
+/// Throws InputError when the pattern has not exactly one {student}, has an unknown word in braces or an open brace, or
+/// is longer than 256 bytes. `place` is its location in the input.
 void require_pattern(std::string_view pattern, const SourceLocation& place);
 
-/// What the mark of a take is made of. `teacher`: points that stand over the program's, by written note.
+/// Points that the teacher gives to a written note, in place of the program's.
 struct TeacherPoints {
   int index = 0;
   double points = 0;
 };
+/// What the mark of a measured take is made of.
 MarkBreakdown mark_breakdown(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher = {});
 
-/// The grade of one take, alone.
+/// The grade of one take, measured or not. `take_number`, `stem` and `counts` keep their defaults.
 TakeGrade grade_take(const Result& result, const Rubric& rubric, std::span<const TeacherPoints> teacher = {});
 
 /// All takes of a student, `takes[piece]` in the order of their numbers.
@@ -54,7 +57,7 @@ struct StudentTakes {
   std::string student;
   struct OneTake {
     std::string stem;
-    Result result;  ///< as read back
+    Result result;  ///< as read_result returns it
   };
   std::vector<std::vector<OneTake>> takes;
 };
@@ -65,17 +68,19 @@ struct GradingRules {
   std::vector<Override> overrides;
 };
 StudentGrade grade_student(const StudentTakes& takes, const GradingRules& rules);
-/// Fills `standing` of all, where the rubric asks for it.
+/// Fills `standing` of all marked students that have possible points. To be called when the rubric asks for ranks.
 void give_standings(std::vector<StudentGrade>& students);
 
-/// Gathers what most of a class misses, few bytes a note.
+/// Collects the notes of a class, a few bytes per note, and finds the habits that most of it shares.
 class ClassHabits {
  public:
-  /// `melodies[piece]` must outlive it. Of a large class students are taken evenly, so that time and memory are
-  /// bounded.
+  /// `melodies[piece]` must outlive this object; `students` is the size of the class. Above 120 students every n-th is
+  /// used, so that time and memory are bounded.
   ClassHabits(std::span<const Melody> melodies, std::size_t students);
-  /// In the order of the roster: the takes that count and are marked.
+  /// To be called in the order of the roster; `student` is the position there. Uses one take a piece: the first that
+  /// counts and is marked.
   void add(std::size_t student, const StudentTakes& takes, const StudentGrade& grade);
+  /// At most 3; empty with fewer than 3 takes.
   std::vector<ClassHabit> found() const;
 
  private:
@@ -96,7 +101,7 @@ class ClassHabits {
   std::vector<OneTake> takes_;
 };
 
-/// Which of `shards` parts, from 1, a student's takes of a piece belong to.
+/// The part, 1 to `shards`, to which the takes of a student and a piece belong; the same on every machine.
 int shard_of(std::string_view student, std::string_view piece, int shards);
 
 }  // namespace firmus

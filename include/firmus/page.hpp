@@ -11,7 +11,7 @@
 
 namespace firmus {
 
-/// The page of one take: summary, pictures, all notes, recording quality, cautions. `picture` is the SVG of
+/// The page of one take: summary, pictures, all notes, recording quality, cautions. `picture` is the SVG from
 /// take_picture(result). `next_command` is shown as the next thing to do; nothing when empty. The row of each written
 /// note has the id "row-INDEX" and the data attributes of the group of that note in the picture.
 std::string take_page(const Result& result, std::string_view picture, std::string_view next_command);

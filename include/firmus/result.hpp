@@ -1,5 +1,6 @@
-// Everything that is said of one take: the plain struct between measuring and reporting. Missing is std::optional
-// (an empty CSV cell, a JSON null), never 0, -1 or NaN. Field meanings: the field table in src/report.
+// The result of one take, as plain structs that the measuring stages fill and the reports read. A value that does not
+// exist is an empty std::optional (an empty CSV cell, a JSON null), never 0, -1 or NaN. The field tables in src/report
+// define each field.
 #pragma once
 #include <optional>
 #include <string>
@@ -30,12 +31,12 @@ constexpr auto enum_names(AlignmentDecision) {
       {{sure, "sure"}, {listen, "listen"}, {not_this_melody, "not this melody"}});
 }
 
-/// One run through the melody: a singer who stops and starts again has several.
+/// One attempt to sing the melody. A singer who stops and starts again makes several.
 struct Attempt {
   double from_s = 0, to_s = 0;
-  int written_from = 0, written_to = 0;  ///< first and last written note reached, by index
-  int sung = 0, missing = 0, extra = 0;
-  bool counts = false;  ///< the one that is judged
+  int written_from = 0, written_to = 0;  ///< lowest and highest index of the written notes sung
+  int sung = 0, missing = 0, extra = 0;  ///< numbers of notes
+  bool counts = false;                   ///< the selected attempt: its notes are judged
 };
 
 enum class UnclearReason { too_short, noisy, unstable, two_voices, clipped };
@@ -50,24 +51,27 @@ constexpr auto enum_names(UnclearReason) {
 
 struct Vibrato {
   double rate_hz = 0;
-  double extent_cents = 0;  ///< either way from the centre (half of peak to peak)
+  double extent_cents = 0;  ///< amplitude: half of peak to peak
 };
 
-/// One stretch sung in one key, with its own centre line.
+/// Consecutive written notes sung in one transposition, with the tuning curve of this segment: a straight line.
 struct KeySegment {
   int from_index = 0, to_index = 0;  ///< written notes, inclusive
   int transposition_semitones = 0;
-  double centre_cents = 0;  ///< of the line at the stretch's middle, against concert pitch in this transposition
-  double centre_se_cents = 0;
-  std::optional<double> drift_cents_per_minute;  ///< Theil-Sen (Sen 1968); none under 12 judged notes or 10 s
+  double centre_cents = 0;     ///< of the line at the segment's middle, relative to concert pitch so transposed
+  double centre_se_cents = 0;  ///< standard error
+  std::optional<double> drift_cents_per_minute;  ///< Theil-Sen slope (Sen 1968); none below 12 judged notes or 10 s
   std::optional<std::pair<double, double>> drift_ci95;
-  bool drift_significant = false;  ///< interval excludes 0 and over 10 cents in the stretch
+  bool drift_significant = false;  ///< the interval excludes 0, and the drift over the segment exceeds 10 cents
 };
 
+/// Sung minus written pitch in cents, positive when sharp: at concert pitch, in the octave sung; relative to the take's
+/// own tuning curve; as the interval from the last judged note. All none for a note that is not judged, the last also
+/// for the first judged note. A take without a melody has `concert_cents` only.
 struct NoteErrors {
   std::optional<double> concert_cents, own_cents, interval_cents;
 };
-/// The error that a take measured against `reference` is judged by.
+/// The error relative to `reference`, by which the note is judged.
 std::optional<double> error_against(const NoteErrors& errors, Reference reference);
 
 enum class Verdict { in_tune, sharp, flat, other_note, unclear };
@@ -89,7 +93,7 @@ struct Context {
 };
 
 struct NoteResult {
-  std::optional<int> index;  ///< none: belongs to no written note
+  std::optional<int> index;  ///< written note, from 0; none: extra or restart. Without a melody a running number
   std::optional<std::string> section, word, written;
   std::optional<int> pass, bar, phrase;
   std::optional<double> beat, written_beats;
@@ -99,7 +103,7 @@ struct NoteResult {
   std::optional<double> onset_s, end_s, sung_hz;
   std::optional<std::string> sung;  ///< nearest note name, in the octave that sounds
   NoteErrors errors;
-  std::optional<std::string> interval_name;  ///< into this note, as written
+  std::optional<std::string> interval_name;  ///< written interval into this note, such as "M6"
   std::optional<Direction> interval_direction;
   std::optional<double> interval_written_cents;
   std::optional<double> se_cents, spread_cents, slope_cents_per_s, scoop_cents, level_dbfs, match_confidence;
@@ -112,40 +116,44 @@ constexpr auto enum_names(HabitDecision) {
   return std::to_array<EnumName<HabitDecision>>({{chronic, "chronic"}, {leaning, "leaning"}});
 }
 
-/// One row of `chronic`: a group of notes that share a name ("interval M6 up"), and how far they are off against the
-/// rest of the take. `decision` is none where the group was not tested or shows nothing: then it is only counted.
+/// One row of `chronic` in JSON: a group of notes with a common property ("interval M6 up") and its mean error relative
+/// to the rest of the take. `decision` is none when the group was not tested or not significant: its notes are only
+/// counted.
 struct HabitRow {
   std::optional<HabitDecision> decision;
   std::string group, name;
   std::optional<Direction> direction;
-  int count = 0, same_way = 0;  ///< judged notes of the group; of these, off in the direction of the mean
+  int count = 0, same_way = 0;  ///< judged notes of the group; those of them whose error has the sign of the mean
   double mean_cents = 0, lowest_cents = 0, highest_cents = 0;
   std::optional<std::pair<double, double>> ci95_cents;
-  std::optional<double> p, p_adjusted;  ///< of the group alone; adjusted for all groups tested
+  std::optional<double> p, p_adjusted;  ///< unadjusted; adjusted for all groups tested. None: not tested
   std::vector<int> indices;
   std::vector<std::string> aliases;      ///< other names of the same notes: "degree 6", "all but register low"
-  std::vector<std::string> confounders;  ///< groups that overlap so much that they explain the error as well
-  std::optional<int> required_more;      ///< leaning: occurrences still needed for 90 % power at the size estimated
-  std::optional<double> minimum_detectable_cents;  ///< size that would have been found with 90 % power
+  std::vector<std::string> confounders;  ///< overlapping groups that can explain the error as well
+  std::optional<int> required_more;      ///< leaning: further notes needed for 90 % power at the estimated size
+  std::optional<double> minimum_detectable_cents;  ///< size detected with 90 % power
 };
 
+/// Counts of notes and means over the judged notes. The shares are 0 to 1, of the judged and of the written notes;
+/// accuracy is the mean error, precision the standard deviation. Means are none without judged notes and exclude
+/// notes sung as another note.
 struct Summary {
   int written = 0, judged = 0, in_tune = 0, sharp = 0, flat = 0, other_note = 0, missing = 0, extra = 0, unclear = 0;
   std::optional<double> in_tune_share, judged_share, accuracy_cents, precision_cents, mean_abs_cents;
 };
 
-/// How far the recording can be trusted: "38 of 40 notes can be trusted to 5 cents".
+/// Measurement precision of a recording: `notes` of `of` sung notes have a clear pitch.
 struct PrecisionSummary {
   int notes = 0, of = 0;
-  std::optional<double> cents;  ///< 95 % half width that nine in ten of them keep
+  std::optional<double> cents;  ///< 90th percentile of the half widths of their 95 % intervals
 };
 
-/// How the take of a drill did on the notes that the drill is about.
+/// Result of a take of a drill on the notes that the drill practises.
 struct DrillProgress {
-  DrillAim aim;  ///< without its notes
+  DrillAim aim;  ///< its `notes` are empty
   int notes = 0, judged = 0, in_tune = 0, most_in_a_row = 0;
-  std::optional<double> mean_cents;  ///< of the judged ones
-  bool done = false;                 ///< enough of them in a row in tune
+  std::optional<double> mean_cents;  ///< mean error of the judged notes, without those sung as another note
+  bool done = false;                 ///< `most_in_a_row` is at least 5, or all of `notes` when they are fewer
 };
 
 struct RecordingInfo {
@@ -155,7 +163,7 @@ struct RecordingInfo {
   std::optional<double> duration_s;
 };
 
-/// Why a take has no measurement.
+/// Why a take has no measurement: `kind` is one word for scripts.
 struct NotMeasured {
   std::string kind, detail, advice;
 };
@@ -170,22 +178,24 @@ struct Result {
   Settings settings;
   Context context;
   RecordingInfo take;
-  std::optional<NotMeasured> error;  ///< set: nothing below is
+  std::optional<NotMeasured> error;  ///< if set, the members below have their defaults
   SignalQuality signal_quality;
   std::optional<MelodyFacts> melody;  ///< none: nearest notes, no alignment, no mark
   AlignmentDecision decision = AlignmentDecision::sure;
+  /// Shares, 0 to 1: of the steps from note to note that came as written; of the written notes found in the selected
+  /// attempt.
   double alignment_confidence = 0, matched_share = 0;
   std::vector<Attempt> attempts;
   std::optional<double> centre_a4_hz, centre_cents;
   std::optional<int> transposition_semitones;
   std::vector<KeySegment> key_segments;
   std::optional<double> tempo_bpm;
-  std::vector<NoteResult> notes;  ///< every written note in order, extras and restarts placed by time
+  std::vector<NoteResult> notes;  ///< every written note in order; extra and restart notes are inserted by time
   std::vector<HabitRow> habits;
   Summary summary;
   PrecisionSummary trust;
-  std::optional<DrillProgress> drill;  ///< none: the melody is no drill
-  std::vector<float> f0_track_hz;      ///< refined pitch every 5 ms, 0 where unvoiced: for pictures, in no table
+  std::optional<DrillProgress> drill;  ///< none when the melody is not a drill
+  std::vector<float> f0_track_hz;      ///< refined f0 every 5 ms, 0 where unvoiced: for pictures, not saved
 };
 
 }  // namespace firmus

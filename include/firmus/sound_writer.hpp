@@ -1,4 +1,4 @@
-// Sound to a file or a stream. The only way by which sound leaves the program.
+// Writes sound to a file or a stream. All sound that the program writes goes through this class.
 #pragma once
 #include <functional>
 #include <memory>
@@ -13,8 +13,8 @@ enum class SoundFormat { wav, flac };
 /// Receives the bytes of a file, block by block, in order. Throws WriteError when it cannot write them.
 using ByteSink = std::function<void(std::string_view)>;
 
-/// Writes one channel with 24 bits a sample to a temporary file in the folder of `path`. `finish` renames it to `path`,
-/// so a partial file is never found there. Without `finish` the temporary file is removed.
+/// Writes one channel with 24 bits per sample to a temporary file in the folder of `path`. `finish` renames it to
+/// `path`, so a partial file is never found there. Without `finish` the temporary file is removed.
 class SoundWriter {
  public:
   /// Throws WriteError when the file cannot be created.

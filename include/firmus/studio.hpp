@@ -1,5 +1,5 @@
-// A whole assignment: who handed in what, what each mark was made of, what a student and a class should work on. Plain
-// data and pure functions; the readers take text, and only `cli` opens files.
+// An assignment and its gradebook: the takes handed in, what each mark is made of, and what a student and a class
+// should work on. Plain data and pure functions: the readers take text, and the stage `batch` opens the files.
 #pragma once
 #include <optional>
 #include <string>
@@ -13,26 +13,28 @@
 
 namespace firmus {
 
-/// Notes up to `within_cents` off (their standard error taken off) get `points`.
+/// A note gets the points of the first band for which its absolute error minus its standard error is at most
+/// `within_cents`.
 struct Band {
   double within_cents = 0, points = 0;
   friend bool operator==(const Band&, const Band&) = default;
 };
 
-/// How a mark is made; the defaults of its members are those of the format. Costs are 0 or less.
+/// How a mark is made. Defaults are those of the file format. `missing`, `extra` and `other_note` are costs, 0 or less.
 struct Rubric {
-  std::vector<Band> bands{{25, 1}, {50, 0.5}};  ///< cents rise, points fall
+  std::vector<Band> bands{{25, 1}, {50, 0.5}};  ///< never empty; cents increase, points do not
   double missing = 0, extra = 0, other_note = 0;
-  double least_judged_share = 0.6;     ///< below it a take needs a listen
-  std::optional<double> pass_percent;  ///< none: nobody is said to have passed
-  bool round_points = false;           ///< pages tell points and the most in a row
-  bool round_standings = false;        ///< and the order of the class
+  double least_judged_share = 0.6;     ///< of the written notes, 0 to 1; below it a take needs a listen
+  std::optional<double> pass_percent;  ///< 0 to 100; none: no student passes or fails
+  bool round_points = false;           ///< reports show points and the longest run in tune
+  bool round_standings = false;        ///< the class report also shows the ranks
   double most_points() const { return bands.front().points; }
 };
 
-/// Which of several takes of one piece by one student makes the mark.
+/// Which of several takes of one piece by one student determines the mark. `best` and `mean` use marked takes; without
+/// one they select as `last_full` does.
 enum class TriesRule {
-  last_full,  ///< the last one that holds 80 % of the notes; without one the last that could be measured
+  last_full,  ///< the last with 80 % of the written notes; without one the last that could be measured
   best,
   mean
 };
@@ -44,13 +46,13 @@ constexpr auto enum_names(TriesRule) {
 struct Piece {
   std::string id;
   std::string melody_path;
-  std::optional<std::string> match;
-  double weight = 1;
-  std::optional<Reference> reference;
-  std::optional<double> tolerance_cents;
+  std::optional<std::string> match;       ///< pattern of file names; none: the default of Matching
+  double weight = 1;                      ///< above 0
+  std::optional<Reference> reference;     ///< none: that of the command line or the default
+  std::optional<double> tolerance_cents;  ///< likewise
 };
 
-/// An assignment as written; paths as they stand there, relative to its file.
+/// An assignment as its file gives it. Paths are unchanged, relative to the folder of that file.
 struct Assignment {
   std::string title;
   std::optional<std::string> date, takes_path, roster_path, rubric_path, overrides_path;
@@ -59,8 +61,8 @@ struct Assignment {
   TriesRule attempts = TriesRule::last_full;
 };
 
-/// A mark that the teacher gives over the program's: without `index` the percentage of a piece, with it the points of
-/// one written note.
+/// A mark by the teacher, which replaces the program's: without `index` the percentage of a piece (0 to 100), with
+/// `index` the points of one written note.
 struct Override {
   std::string student, piece;
   std::optional<int> index;
@@ -68,25 +70,27 @@ struct Override {
   std::string reason;
 };
 
-/// The readers. `file` is the name that problems show. Throw InputError: unknown or repeated keys, wrong types, values
-/// out of range, each with its line and column.
+/// The readers. `file` is the name shown in problems. They throw InputError with all problems found, such as unknown or
+/// repeated keys, wrong types and values out of range, each with its line and column where it has one.
 Assignment read_assignment(std::string_view json, const std::string& file);
 Rubric read_rubric(std::string_view json, const std::string& file);
-/// The ids of the column `student`, in order. No other column is looked at.
+/// The ids of the column `student`, in order; other columns are ignored. Ids must differ in more than case.
 std::vector<std::string> read_roster(std::string_view csv, const std::string& file);
-/// Students and pieces must be among those given; with one piece its column may be left out.
+/// Students and pieces must be among those given; the column `piece` is optional when there is one piece. `most_points`
+/// is the upper limit for the points of a note.
 std::vector<Override> read_overrides(std::string_view csv, const std::string& file,
                                      const std::vector<std::string>& students, const std::vector<Piece>& pieces,
                                      double most_points);
 
-/// Why `text` cannot be an id (1 to 64 bytes of UTF-8, no control characters, none of / \ : * ? " < > |, no dot at the
-/// start; not the name of a file that every assignment writes); empty when it can.
+/// Why `text` is not a valid id, as words after "it"; empty when it is valid. An id has 1 to 64 bytes of UTF-8 without
+/// control characters and without / \ : * ? " < > |, does not begin with a dot, and is not the name of a file or folder
+/// that every assignment writes.
 std::string fault_of_id(std::string_view text);
-/// A day of the calendar, YYYY-MM-DD.
+/// Whether `text` is a valid calendar date, YYYY-MM-DD.
 bool is_date(std::string_view text);
 
+/// Of a take, of a piece or of a student.
 enum class GradeStatus { marked, needs_a_listen, not_measured, not_handed_in };
-/// "marked" "needs a listen" "could not be measured" "not handed in"
 constexpr auto enum_names(GradeStatus) {
   using enum GradeStatus;
   return std::to_array<EnumName<GradeStatus>>({{marked, "marked"},
@@ -95,85 +99,86 @@ constexpr auto enum_names(GradeStatus) {
                                                {not_handed_in, "not handed in"}});
 }
 
-/// What a mark is made of: counts of written notes of one take, from its table of notes alone. Grace notes and notes
-/// left out that may be count nowhere.
+/// What a mark is made of: counts of notes of one take, from its table of notes alone. Grace notes and optional notes
+/// left out are not counted. A note with points from the teacher enters only `written`, `points`, `possible` and runs.
 struct MarkBreakdown {
   int written = 0, judged = 0;
-  std::vector<int> in_band;  ///< one for each band of the rubric
-  int beyond = 0;            ///< off by more than the last band: no points
+  std::vector<int> in_band;  ///< judged notes in each band of the rubric
+  int beyond = 0;            ///< judged notes whose error exceeds the last band: no points
   int other_note = 0, missing = 0, unclear = 0;
-  int extra = 0;                        ///< of 120 ms or more, between the first and the last written note sung
-  double points = 0, possible = 0;      ///< possible: the most points a note can get for each judged or missing one
-  std::optional<double> percent;        ///< points of possible, 0 to 100; none when nothing is possible
-  int most_in_a_row = 0;                ///< notes in tune one after another; what cannot be judged ends no run
-  std::optional<double> in_tune_share;  ///< of the judged notes
+  int extra = 0;                    ///< of at least 120 ms, with onset between the first and the last written note sung
+  double points = 0, possible = 0;  ///< possible: most points of a note, times judged, missing and teacher-marked notes
+  std::optional<double> percent;    ///< 100 * points / possible, limited to 0 to 100; none when `possible` is 0
+  int most_in_a_row = 0;            ///< longest run of notes in tune; an unclear note does not end a run
+  std::optional<double> in_tune_share;  ///< of the judged notes, 0 to 1; none without one
 };
 
-/// Why a take that was handed in gets no mark by the program.
+/// Why a take that was handed in has no mark by the program.
 struct NoMark {
   enum class Reason {
-    not_measured,     ///< the Result says why
-    other_melody,     ///< not the melody of its piece
-    doubtful_melody,  ///< may not be the melody
+    not_measured,     ///< see Result::error
+    other_melody,     ///< AlignmentDecision::not_this_melody
+    doubtful_melody,  ///< AlignmentDecision::listen
     too_few_judged    ///< a smaller share of the written notes than the rubric's `least_judged_share`
   };
   Reason reason = Reason::not_measured;
-  std::string detail, advice;       ///< of not_measured: the Result's
-  double alignment_confidence = 0;  ///< of the two that doubt the melody
-  int judged = 0, written = 0;      ///< of too_few_judged
+  std::string detail, advice;       ///< for not_measured: those of Result::error
+  double alignment_confidence = 0;  ///< for other_melody and doubtful_melody, 0 to 1
+  int judged = 0, written = 0;      ///< for too_few_judged: numbers of notes
 };
 
 struct TakeGrade {
-  int take_number = 1;  ///< of this student and piece, from 1, in the order of tries
-  std::string stem;     ///< its files are results/STEM.json and so on
+  int take_number = 1;  ///< of this student and piece, from 1, in the order of MatchedTake::number
+  std::string stem;     ///< of its result files: results/STEM.json and others
   GradeStatus status = GradeStatus::not_measured;
-  std::optional<NoMark> no_mark;  ///< set where it is not marked
-  bool full = false;              ///< holds 80 % of the written notes
-  bool counts = false;
-  MarkBreakdown made;        ///< all zero when not measured
-  MarkBreakdown by_teacher;  ///< the same with the points that the teacher gave to single notes
+  std::optional<NoMark> no_mark;  ///< set exactly when it is not marked
+  bool full = false;              ///< at least 80 % of the written notes were found
+  bool counts = false;            ///< it determines the mark of its piece
+  MarkBreakdown made;             ///< counts are 0 when not measured
+  MarkBreakdown by_teacher;       ///< the same, including points that the teacher gave to single notes
 };
 
-/// How a take of a piece that is a drill did on the notes that it is about.
+/// Result of a piece that is a drill, on the notes that it practises.
 struct PieceDrill {
   bool done = false;
-  std::optional<double> mean_cents;  ///< of the judged ones
+  std::optional<double> mean_cents;  ///< mean error of the judged notes; none without one
 };
 
 struct PieceGrade {
   std::string piece;
   GradeStatus status = GradeStatus::not_handed_in;
-  std::optional<NoMark> no_mark;  ///< of the take that counts
+  std::optional<NoMark> no_mark;  ///< of the first take that counts
   std::vector<TakeGrade> takes;
-  MarkBreakdown made;                     ///< of the take that counts; of several (mean), their sums
-  std::optional<double> mark_percent;     ///< the program's
-  std::optional<double> teacher_percent;  ///< the teacher's, from the overrides
+  MarkBreakdown made;                     ///< of the take that counts; for the rule `mean`, sums over those takes
+  std::optional<double> mark_percent;     ///< by the program; none when not marked
+  std::optional<double> teacher_percent;  ///< by the teacher's overrides; none without one
   std::vector<std::string> teacher_reasons;
-  /// Of the marked takes that count: one that is done, else the last. None for a piece that is no drill.
+  /// Of the marked takes that count: the last done one, else the last one. None without such a take, and for a piece
+  /// that is not a drill.
   std::optional<PieceDrill> drill;
-  /// The teacher's judgement stands over the program's.
+  /// The teacher's mark replaces the program's; none when there is neither.
   std::optional<double> final_percent() const { return teacher_percent ? teacher_percent : mark_percent; }
 };
 
 struct StudentGrade {
   std::string student;
   GradeStatus status = GradeStatus::not_handed_in;
-  std::optional<std::size_t> unsettled;   ///< the piece that keeps the student from a mark
-  std::vector<PieceGrade> pieces;         ///< one for each piece of the assignment, in order
-  int pieces_marked = 0;                  ///< by the program or the teacher
-  std::optional<double> mark_percent;     ///< weighted over the marked pieces; none while something handed in is not
-  std::optional<double> teacher_percent;  ///< the same with the teacher's marks, where there are any
+  std::optional<std::size_t> unsettled;  ///< index of the piece that keeps the student from a mark; none: no such piece
+  std::vector<PieceGrade> pieces;        ///< one for each piece of the assignment, in order
+  int pieces_marked = 0;                 ///< by the program or the teacher
+  std::optional<double> mark_percent;    ///< weighted mean over pieces with a mark; none unless `status` is marked
+  std::optional<double> teacher_percent;  ///< the same with the teacher's marks in place; none when there are none
   std::optional<bool> passed;             ///< none without pass_percent or without a mark
-  double points = 0, possible = 0;
+  double points = 0, possible = 0;        ///< sums over pieces with a mark; of several takes that count, the mean
   int most_in_a_row = 0;
-  std::optional<int> standing;  ///< 1 is the most points; equal points share one; none unless asked for
+  std::optional<int> standing;  ///< rank by points, from 1; ties share a rank; none unless the rubric asks for ranks
   std::optional<double> final_percent() const { return teacher_percent ? teacher_percent : mark_percent; }
 };
 
 struct PieceFacts {
   std::string id, title;
   double weight = 1;
-  std::optional<DrillAim> drill = {};  ///< what it is a drill of
+  std::optional<DrillAim> drill = {};  ///< the fault it practises; none when it is not a drill
 };
 
 struct Gradebook {
@@ -182,27 +187,27 @@ struct Gradebook {
   std::vector<PieceFacts> pieces;
   Rubric rubric;
   TriesRule attempts = TriesRule::last_full;
-  std::vector<StudentGrade> students;  ///< in the order of the roster; without one by id
+  std::vector<StudentGrade> students;  ///< in the order of the roster; without a roster sorted by id
 };
 
-/// What most of the class misses, with where.
+/// A chronic habit that more than half of the takes share, with the notes where it occurs.
 struct ClassHabit {
   struct Place {
     std::size_t piece = 0;
-    std::vector<int> indices;  ///< of its written notes
+    std::vector<int> indices;  ///< of written notes of the piece
   };
   HabitRow row;
-  int takes = 0, takes_same_way = 0;
+  int takes = 0, takes_same_way = 0;  ///< takes with judged notes of the group; of these, off in its direction
   std::vector<Place> places;
 };
 
-/// A file of the folder that is nobody's take.
+/// A file of the takes folder that is not used as a take.
 struct Unmatched {
   enum class Reason { no_student_or_piece, not_the_pattern, several_pieces, no_id };
-  std::string name;  ///< original: for private/ and standard error alone
+  std::string name;  ///< as found; may be personal: only for the folder private/ and standard error
   Reason reason = Reason::not_the_pattern;
-  std::vector<std::string> pieces;  ///< of several_pieces: their ids
-  std::string id_fault;             ///< of no_id: what fault_of_id says
+  std::vector<std::string> pieces;  ///< for several_pieces: their ids
+  std::string id_fault;             ///< for no_id: the text of fault_of_id
 };
 
 }  // namespace firmus

@@ -1,4 +1,4 @@
-// Results of many takes -> how a student, or each of a class, gets on over the weeks.
+// Results of many takes -> how a student, or each student of a class, changes over the weeks.
 #pragma once
 #include <optional>
 #include <string>
@@ -13,22 +13,22 @@
 
 namespace firmus {
 
-/// A saved result under the name it was found.
+/// A saved result and the name of its file.
 struct TrendTake {
   std::string name;
   Result result;
 };
 
-/// The takes of one date together; of takes without a date, one take. Figures are over their judged notes, by the
-/// reference of each take; notes that are another note count as judged, but into no mean (as in Summary).
+/// All takes of one date; when not all takes have a date, one take. Figures are over the judged notes, relative to the
+/// reference of each take. Notes sung as another note count as judged but do not enter the means (as in Summary).
 struct TrendPoint {
   std::optional<std::string> date;  ///< YYYY-MM-DD
-  double weeks = 0;                 ///< since the first point; without dates its number, from 0
+  double weeks = 0;                 ///< since the first point; without dates the number of the point, from 0
   std::vector<std::string> takes;   ///< their names
   int judged = 0, in_tune = 0;
   std::optional<double> in_tune_share, accuracy_cents, precision_cents, mean_abs_cents;
-  std::optional<double> centre_cents;            ///< mean over the takes: 0 is concert pitch
-  std::optional<double> drift_cents_per_minute;  ///< mean over the takes of their longest stretch
+  std::optional<double> centre_cents;            ///< mean over the takes of Result::centre_cents
+  std::optional<double> drift_cents_per_minute;  ///< mean over the takes; of each, its key segment with most notes
 };
 
 enum class TrendFigureKind { mean_abs, in_tune_share, precision, accuracy, centre, drift };
@@ -42,12 +42,12 @@ constexpr auto enum_names(TrendFigureKind) {
                                                    {drift, "drift_cents_per_minute"}});
 }
 
-/// How one figure changes: the slope of a straight line through the points by least squares, with its t interval. From
-/// 3 points on.
+/// Change of one figure: a straight line through the points by least squares, and the 95 % t interval of its slope.
+/// Needs at least 3 points.
 struct TrendFigure {
   TrendFigureKind kind = TrendFigureKind::mean_abs;
-  double first = 0, last = 0;  ///< of the line, at the first and the last point
-  double per_week = 0;         ///< per take where there are no dates; of a share: of 1
+  double first = 0, last = 0;  ///< value of the line at the first and the last point
+  double per_week = 0;         ///< slope; per take when there are no dates. A share is 0 to 1
   std::pair<double, double> ci95;
   double p = 1, p_adjusted = 1;  ///< adjusted for all figures of the student (Holm 1979)
   bool clear = false;            ///< adjusted p at most 0.05
@@ -56,70 +56,70 @@ struct TrendFigure {
 /// A habit over the points of a student. The sizes in `change` are by take, in the order of `StudentTrend::takes`.
 struct TrendHabit {
   HabitChange change;
-  std::vector<std::optional<double>> cents_by_point;  ///< mean over the takes of each point
+  std::vector<std::optional<double>> cents_by_point;  ///< mean over the takes of each point; none: not estimated
 };
 
-/// A take that no figure is made of, and why.
+/// A take that is excluded, and why.
 struct TrendLeftOut {
   enum class Reason { not_measured, without_melody, other_melody, doubtful_melody, nothing_judged };
   std::string name;
   Reason reason = Reason::not_measured;
-  std::string detail;  ///< of not_measured: why, as its Result says
+  std::string detail;  ///< for not_measured: the detail of Result::error
 };
 
-/// The takes of one drill on one date (of takes without a date: one take), on the notes that the drill is about.
+/// The takes of one drill on one date (one take when not all have a date): results on the notes that it practises.
 struct TrendDrillPoint {
   std::optional<std::string> date;  ///< YYYY-MM-DD
-  std::string drill;                ///< the title of its melody; without one the name of its first take
+  std::string drill;                ///< title of its melody; without a title the name of its first take
   std::vector<std::string> takes;   ///< their names
   int notes = 0, judged = 0, in_tune = 0, most_in_a_row = 0;
-  std::optional<double> mean_cents;  ///< of the judged ones
-  bool done = false;                 ///< in one of the takes
+  std::optional<double> mean_cents;  ///< mean error of the judged notes
+  bool done = false;                 ///< in at least one of the takes
 };
 
 enum class DrillState {
   not_done,
-  once,  ///< done on one date: to be taken once more, to be sure
-  done   ///< on two dates at least; without dates in two takes
+  once,  ///< done on one date only: it should be repeated
+  done   ///< on at least two dates; without dates in at least two takes
 };
 constexpr auto enum_names(DrillState) {
   using enum DrillState;
   return std::to_array<EnumName<DrillState>>({{not_done, "not done"}, {once, "done once"}, {done, "done"}});
 }
 
-/// What became of one fault in the drills against it.
+/// All takes of the drills that practise one fault.
 struct TrendDrills {
-  DrillAim aim;  ///< without its notes
+  DrillAim aim;  ///< its `notes` are empty
   bool by_date = true;
-  std::vector<TrendDrillPoint> points;                     ///< by date, then in the order that drills were first taken
-  std::vector<std::pair<std::string, DrillState>> states;  ///< each drill, in that order
+  std::vector<TrendDrillPoint> points;                     ///< by date, then by the first take of their drill
+  std::vector<std::pair<std::string, DrillState>> states;  ///< of each drill, in the order of their first takes
   std::optional<double> first_cents,
-      last_cents;                     ///< over all drills of the first date with a judged note, and of the last
-  std::vector<std::string> doubtful;  ///< takes that may not be of their drill
+      last_cents;                     ///< mean error over all drills, at the first and last date with judged notes
+  std::vector<std::string> doubtful;  ///< takes whose melody is in doubt (AlignmentDecision::listen)
 };
 
 struct StudentTrend {
   std::optional<std::string> student;
-  bool by_date = true;  ///< every take has a date; else takes are in the order given, a point each
+  bool by_date = true;  ///< every take has a date; else takes are in the order given, one point per take
   std::vector<TrendPoint> points;
-  std::size_t earlier_points = 0;    ///< whose habits are compared with the others'; 0 under 3 points or 5 takes
-  std::vector<std::string> takes;    ///< names, in order
-  std::vector<TrendFigure> figures;  ///< empty under 3 points
+  std::size_t earlier_points = 0;  ///< their habits are compared with those of later points; 0: too few points or takes
+  std::vector<std::string> takes;  ///< names, in order
+  std::vector<TrendFigure> figures;  ///< empty below 3 points
   std::vector<TrendHabit> habits;
-  std::vector<TrendDrills> drills;  ///< by fault, in the order that they were first taken
+  std::vector<TrendDrills> drills;  ///< one per fault, in the order of their first takes
   std::vector<TrendLeftOut> left_out;
-  bool settings_differ = false;  ///< not all takes by one reference, tolerance and tuning
-  int melodies = 0;
+  bool settings_differ = false;  ///< takes differ in reference, tolerance, tuning or A4
+  int melodies = 0;              ///< number of different melodies
 };
 
-/// Students by name; takes without a student together, as one without a name, last.
+/// Students sorted by name. All takes without a student's name form one student without a name, the last.
 struct Trend {
   std::vector<StudentTrend> students;
-  std::vector<Problem> damaged;  ///< results whose melody cannot be read, or is not the one that was measured
+  std::vector<Problem> damaged;  ///< results whose melody text is invalid or has another number of notes
 };
 
-/// Takes are ordered by date, those of one date as given. Takes of drills are told apart, in `drills` alone: they have
-/// the fault on every other note, slowly, and would make figures and habits look worse or better than the singing is.
+/// Takes are ordered by date, those of one date as given. Takes of drills enter `drills` only: a drill has the fault on
+/// every other note, at a slow tempo, and would bias the figures and habits.
 Trend make_trend(const std::vector<TrendTake>& takes);
 
 }  // namespace firmus
