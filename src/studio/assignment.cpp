@@ -14,7 +14,7 @@ namespace {
 using studio::StrictObject;
 
 constexpr double heaviest = 1000;
-constexpr double largest_tolerance_cents = 100;  // beyond it a note is another note
+constexpr double largest_tolerance_cents = 100;  // a larger error makes it another note
 constexpr std::size_t most_pieces = 1000;
 
 void read_path(StrictObject& object, std::string_view key, std::optional<std::string>& target) {
@@ -81,7 +81,7 @@ std::vector<Piece> pieces_in(const JsonIn& in, Diagnostics& problems) {
   return pieces;
 }
 
-/// As data, or as the name of a file that holds it.
+/// The rubric is given as an object, or as the name of a file that contains it.
 void read_rubric_or_path(const JsonIn& in, Assignment& assignment, Diagnostics& problems) {
   if (in.is_object()) {
     assignment.rubric = studio::rubric_in(in, problems);

@@ -6,7 +6,7 @@
 namespace firmus {
 namespace {
 
-constexpr std::size_t most_students = 120;  // taken evenly from the roster: bounds time and memory
+constexpr std::size_t most_students = 120;  // every n-th of the roster: bounds time and memory
 constexpr std::size_t most_told = 3;
 
 bool of_most(const SharedHabit& habit) {
@@ -29,12 +29,12 @@ void ClassHabits::add(std::size_t student, const StudentTakes& takes, const Stud
         if (note.index)
           take.rows.push_back({*note.index, note.status, note.verdict, note.errors.own_cents, note.se_cents});
       takes_.push_back(std::move(take));
-      break;  // one take of a piece and student, so that nobody counts twice
+      break;  // one take per piece and student, so that no student counts twice
     }
   }
 }
 
-/// By the first take of each melody with the habit.
+/// By piece, in the order of the takes: HabitPlace::take is the first take of its melody.
 std::vector<ClassHabit::Place> ClassHabits::places_of(const SharedHabit& habit) const {
   std::map<std::size_t, std::vector<int>> by_take;
   for (const HabitPlace& place : habit.places) by_take[place.take].push_back(place.index);
@@ -59,7 +59,7 @@ std::vector<ClassHabit> ClassHabits::found() const {
   }
   std::vector<HabitTake> takes;
   for (std::size_t i = 0; i < takes_.size(); ++i) takes.push_back({&melodies_[takes_[i].piece], notes[i]});
-  constexpr std::size_t fewest_takes = 3;  // of two nobody is most
+  constexpr std::size_t fewest_takes = 3;  // with two takes a majority is both
   if (takes.size() < fewest_takes) return {};
   std::vector<ClassHabit> told;
   for (const SharedHabit& habit : find_shared_habits(takes)) {

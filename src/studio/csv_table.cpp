@@ -13,7 +13,7 @@ constexpr std::size_t largest_bytes = 1 << 20;
   throw InputError(Problem{{file, spot.line, spot.column}, std::move(what), std::move(remedy)});
 }
 
-/// The first line alone, so that a wrong separator does not read a large file three times.
+/// Splits the first line only: trying all separators must not parse a large file three times.
 std::vector<CsvField> header_of(std::string_view text, char separator) {
   Diagnostics ignored("", "error");
   while (!text.empty() && (text.front() == '\n' || text.front() == '\r')) text.remove_prefix(1);

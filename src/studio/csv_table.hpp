@@ -12,14 +12,15 @@ namespace firmus::studio {
 
 class CsvTable {
  public:
-  /// The separator is the one of , ; and tab that parts a header with the column `needed`. Throws InputError: too
-  /// large, no such column, a column that is named twice.
+  /// The separator is the first of comma, semicolon and tab that gives a header with the column `needed`. Throws
+  /// InputError when the text exceeds 1 MiB or the column is missing or named twice; syntax errors go to `problems`.
   CsvTable(std::string_view text, const std::string& file, std::string_view needed, Diagnostics& problems);
 
-  /// Rows without the header.
+  /// Number of rows, without the header.
   std::size_t rows() const { return rows_.size(); }
+  /// `name` in lower case; the header is compared without case.
   std::optional<std::size_t> column(std::string_view name) const;
-  /// The field; an empty one at the row's place where the row is too short.
+  /// The field; an empty one, with the position of the last field, when the row is too short.
   CsvField at(std::size_t row, std::size_t column) const;
   SourcePosition spot_of(std::size_t row) const { return rows_[row].front().position; }
 

@@ -1,4 +1,4 @@
-// From marks of takes to the grade of a piece, of a student, and to the standings of a class.
+// Grades of takes, pieces and students, and the ranks in a class.
 #include <algorithm>
 #include <cmath>
 
@@ -7,13 +7,13 @@
 namespace firmus {
 namespace {
 
-constexpr double full_share = 0.8;  // of the written notes found: a full take
+constexpr double full_share = 0.8;  // of the written notes: a take with this share found is full
 
 bool is_other_melody(const Result& result) {
   return result.decision == AlignmentDecision::not_this_melody;
 }
 
-/// Why a measured take gets no mark; none when it gets one.
+/// Why a measured take is not marked; none when it is marked.
 std::optional<NoMark> why_no_mark(const Result& result, const Rubric& rubric) {
   NoMark no_mark;
   no_mark.alignment_confidence = result.alignment_confidence;
@@ -42,7 +42,7 @@ bool is_marked(const TakeGrade& take) {
   return take.status == GradeStatus::marked;
 }
 
-/// Which takes make the mark. Of equal ones the earlier.
+/// Indices of the takes that determine the mark. `takes` is not empty. With equal percentages the earlier one is best.
 std::vector<std::size_t> counting(const std::vector<TakeGrade>& takes, TriesRule rule) {
   std::vector<std::size_t> marked;
   for (std::size_t i = 0; i < takes.size(); ++i)
@@ -142,7 +142,7 @@ PieceGrade grade_piece(const StudentTakes& takes, std::size_t number, const Grad
   return piece;
 }
 
-/// The percentage that the teacher gives a whole piece.
+/// The percentage that the teacher gives to a whole piece; none without one.
 std::optional<double> whole_mark(const GradingRules& rules, const std::string& student, const std::string& piece) {
   std::optional<double> mark;
   for (const Override& one : rules.overrides)
@@ -150,8 +150,8 @@ std::optional<double> whole_mark(const GradingRules& rules, const std::string& s
   return mark;
 }
 
-/// Adds what a piece is worth in a round: the mean of the takes that count, so that more takes win nothing; the
-/// teacher's points and marks stand over the program's.
+/// Adds the points of a piece to the student's round: the mean of the takes that count, so that more takes give no more
+/// points. The teacher's points and marks replace the program's.
 void add_to_round(StudentGrade& grade, const PieceGrade& piece, const std::optional<double>& whole_percent) {
   double points = 0, possible = 0;
   int takes = 0;
@@ -167,7 +167,7 @@ void add_to_round(StudentGrade& grade, const PieceGrade& piece, const std::optio
   grade.most_in_a_row = std::max(grade.most_in_a_row, piece.made.most_in_a_row);
 }
 
-/// The weighted mean over the pieces that have a mark.
+/// Mean over the pieces that have a mark, weighted by Piece::weight; none without a mark.
 std::optional<double> weighted(const StudentGrade& grade, const GradingRules& rules,
                                std::optional<double> (*mark_of)(const PieceGrade&)) {
   double sum = 0, weight = 0;
@@ -179,7 +179,8 @@ std::optional<double> weighted(const StudentGrade& grade, const GradingRules& ru
   return weight > 0 ? std::optional(sum / weight) : std::nullopt;
 }
 
-/// What a student's row says: the first that holds of what is still to be settled by somebody.
+/// Sets `status` and `unsettled`: needs_a_listen or else not_measured if a piece without a teacher's mark has this
+/// status, else marked if a piece has a mark.
 void fill_status(StudentGrade& grade) {
   for (const GradeStatus status : {GradeStatus::needs_a_listen, GradeStatus::not_measured})
     for (std::size_t i = 0; i < grade.pieces.size(); ++i) {
@@ -234,7 +235,7 @@ StudentGrade grade_student(const StudentTakes& takes, const GradingRules& rules)
 
 void give_standings(std::vector<StudentGrade>& students) {
   const auto is_in = [](const StudentGrade& one) { return one.status == GradeStatus::marked && one.possible > 0; };
-  // In millionths: sums of the same points in another order are equal.
+  // In millionths of a point, so that rounding errors of the sums do not separate equal points.
   const auto counted = [](const StudentGrade& one) { return std::llround(one.points * 1e6); };
   std::vector<long long> points;
   for (const StudentGrade& one : students)

@@ -11,7 +11,7 @@ namespace {
 
 constexpr std::size_t longest_id_bytes = 64;
 
-/// Names of files and folders that every assignment writes.
+/// Names of files (without extension) and folders that every assignment writes.
 constexpr std::array<std::string_view, 7> taken{"class",   "failures", "gradebook", "marks",
                                                 "private", "results",  "written"};
 

@@ -1,11 +1,11 @@
-// Ids and names compared without regard to capitals.
+// Case-insensitive comparison of ids and names.
 #pragma once
 #include <string>
 #include <string_view>
 
 namespace firmus::studio {
 
-/// ASCII letters only.
+/// `text` in lower case. Only ASCII letters change.
 inline std::string lower(std::string_view text) {
   std::string lowered(text);
   for (char& c : lowered)

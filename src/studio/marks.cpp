@@ -1,4 +1,4 @@
-// One mark, from the table of notes alone: what DEVELOPERS.md and README.md say can be done by hand.
+// The mark of one take, from its table of notes alone, so that it can be computed by hand (see README.md).
 #include <algorithm>
 #include <cmath>
 
@@ -8,7 +8,7 @@ namespace firmus {
 namespace {
 
 constexpr double shortest_extra_s = 0.12;
-constexpr double same_cents = 1e-6;  // figures of the table have one decimal: 25.1 - 0.1 is 25
+constexpr double same_cents = 1e-6;  // for rounding errors: in the table 25.1 - 0.1 is 25
 
 bool is_grace(const NoteResult& note) {
   return note.written_beats == 0.0;
@@ -17,7 +17,8 @@ bool is_written(const NoteResult& note) {
   return note.index && note.status != NoteStatus::restart && note.status != NoteStatus::extra;
 }
 
-/// Extras count only within the melody as sung: talk, count-ins and tuning before or after it cost nothing.
+/// Time from the first to the last onset of the written notes sung. Extra notes count only within it: speech, count-ins
+/// and tuning before or after the melody cost nothing. Empty (to_s < from_s) when no written note was sung.
 struct SungSpan {
   double from_s = 1, to_s = 0;
   bool holds(double time_s) const { return time_s > from_s && time_s < to_s; }
@@ -68,7 +69,7 @@ class MarkTally {
     }
   }
 
-  /// The teacher's points stand over whatever was heard.
+  /// Uses the teacher's points for this note, if there are any, in place of what was measured.
   bool give(int index) {
     for (const TeacherPoints& one : teacher_) {
       if (one.index != index) continue;
@@ -86,7 +87,7 @@ class MarkTally {
       ++made_.other_note;
       return;
     }
-    // The first judged note has no interval into it: nothing is held against it.
+    // By the reference `interval` the first judged note has no error: it counts as 0.
     const double off = std::fabs(error_against(note.errors, result_.settings.reference).value_or(0));
     const double surely_off = off - note.se_cents.value_or(0);
     const auto band = std::find_if(rubric_.bands.begin(), rubric_.bands.end(),

@@ -24,7 +24,7 @@ bool is_figure(char c) {
   return c >= '0' && c <= '9';
 }
 
-/// Whether `a` stands before `b`, figures by their value: take-2 before take-10.
+/// Order of names, with digits compared by value: take-2 comes before take-10.
 bool before_by_value(std::string_view a, std::string_view b) {
   const auto run = [](std::string_view text) {
     std::size_t end = 0;
@@ -53,8 +53,8 @@ bool before_by_value(std::string_view a, std::string_view b) {
   throw InputError(Problem{{}, std::move(what), std::move(remedy)});
 }
 
-/// Which id a text stands for: one of the roster, or, without one, any text (that it can be an id is asked at the end,
-/// so that no name is cut where its first odd character stands).
+/// The known ids: those of the roster or, without a roster, any text. Whether such a text is a valid id is checked
+/// after the match; checking during the match would shorten ids at their first invalid character.
 class Students {
  public:
   explicit Students(const std::optional<std::vector<std::string>>& roster) : roster_(roster) {
@@ -66,7 +66,7 @@ class Students {
     const auto at = ids_.find(lower(text));
     return at == ids_.end() ? std::nullopt : std::optional(at->second);
   }
-  /// Throws when another id differs in capitals only.
+  /// Records an id found. Throws InputError when an id found before differs from it only in case.
   void met(const std::string& id) {
     const auto [at, is_new] = ids_.try_emplace(lower(id), id);
     if (!is_new && at->second != id)
@@ -133,7 +133,8 @@ class Matcher {
     sorted_[{one->found.student, one->piece}].push_back({file, one->found.attempt});
   }
 
-  /// Of pieces that are named in the file the longest name counts: kite-two is not kite.
+  /// The only candidate, or of those whose pattern has {piece} the one with the longest id: kite-two is not taken for
+  /// kite. Null when no or several pieces have the longest id.
   const Candidate* chosen(const std::vector<Candidate>& candidates) const {
     if (candidates.size() == 1) return &candidates.front();
     const Candidate* best = nullptr;
@@ -211,7 +212,7 @@ void require_pattern(std::string_view pattern, const SourceLocation& place) {
 }
 
 int shard_of(std::string_view student, std::string_view piece, int shards) {
-  // The first 15 hexadecimal digits of the digest: evenly spread, the same on every machine.
+  // From the first 15 hexadecimal digits (60 bits) of the digest: uniformly distributed, the same on every machine.
   const std::string digest = sha256_hex(std::string(student) + '\n' + std::string(piece));
   return 1 + static_cast<int>(std::stoull(digest.substr(0, 15), nullptr, 16) % static_cast<unsigned long long>(shards));
 }

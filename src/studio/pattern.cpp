@@ -72,13 +72,14 @@ bool Pattern::names_the_piece() const {
   return std::any_of(tokens_.begin(), tokens_.end(), [](const Token& token) { return token.kind == Kind::piece; });
 }
 
-/// Tokens [first, last) against name [begin, end): each place of a token is looked at once.
+/// Matches a range of tokens with a range of the name by backtracking. Failed states (token, position) are stored, so
+/// each is tried once.
 class Pattern::Span {
  public:
   Span(const Pattern& pattern, std::string_view name, std::string_view piece)
       : pattern_(pattern), name_(name), piece_(piece) {}
 
-  /// The places in the name at which tokens [0, last) can end.
+  /// The positions in the name at which tokens [0, last) can end, when they start at 0.
   std::vector<std::size_t> ends_of(std::size_t last) {
     std::vector<bool> can(name_.size() + 1, false);
     can[0] = true;
@@ -95,7 +96,8 @@ class Pattern::Span {
     return places;
   }
 
-  /// Whether tokens [first, last) can take the name from `begin` to exactly `end`; the value of {try} on the way.
+  /// Whether tokens [first, last) match the name exactly from `begin` to `end`; sets `attempt` when {try} is among
+  /// them.
   bool fits(std::size_t first, std::size_t last, std::size_t begin, std::size_t end, std::optional<int>& attempt) {
     dead_.assign((last + 1) * (name_.size() + 1), false);
     last_ = last;
@@ -118,7 +120,7 @@ class Pattern::Span {
     return false;
   }
 
-  /// Where a token that begins at `at` can end.
+  /// The positions at which a token that begins at `at` can end.
   std::vector<std::size_t> steps(std::size_t token, std::size_t at) const {
     const Token& one = pattern_.tokens_[token];
     std::vector<std::size_t> ends;
@@ -137,12 +139,12 @@ class Pattern::Span {
         for (std::size_t end = at; end <= name_.size(); ++end) ends.push_back(end);
         break;
       case Kind::student:
-        break;  // taken by `match`
+        break;  // handled in `match`
     }
     return ends;
   }
   bool starts(std::size_t at, std::string_view text) const { return lower(name_.substr(at, text.size())) == text; }
-  /// A whole run of figures, so that "take12" is no 1.
+  /// A whole run of digits, at most 9, so that "take12" does not match as 1.
   void add_figures(std::size_t at, std::vector<std::size_t>& ends) const {
     if (at > 0 && is_figure(name_[at - 1])) return;
     std::size_t end = at;

@@ -1,4 +1,4 @@
-// A name against a pattern: which student, which try.
+// Matches a file name with a pattern: which student, which attempt.
 #pragma once
 #include <functional>
 #include <optional>
@@ -12,18 +12,18 @@ namespace firmus::studio {
 
 class Pattern {
  public:
-  /// Throws InputError with `place`.
+  /// Throws InputError with `place` when the pattern is invalid (see require_pattern).
   Pattern(std::string_view text, const SourceLocation& place);
 
   struct Found {
-    std::string student;         ///< as `known` gives it
-    std::optional<int> attempt;  ///< of {try}
+    std::string student;         ///< id as returned by `known`
+    std::optional<int> attempt;  ///< number at {try}; none without {try}
   };
-  /// Of several students the longest. `known`: the id that a text stands for, if it is one; asked with text in lower
-  /// case and as it stands in the name.
+  /// The match with the longest text for {student}; none when the name does not match. `name` has no extension. `known`
+  /// returns the id for a part of the name, none when it is not an id.
   using Known = std::function<std::optional<std::string>(std::string_view text)>;
   std::optional<Found> match(std::string_view name, std::string_view piece, const Known& known) const;
-  bool names_the_piece() const;
+  bool names_the_piece() const;  ///< has {piece}
 
  private:
   enum class Kind { text, student, piece, attempt, anything };
@@ -32,12 +32,12 @@ class Pattern {
     std::string text;
   };
   std::vector<Token> tokens_;
-  std::size_t student_ = 0;  ///< place of {student}
+  std::size_t student_ = 0;  ///< position of {student} in `tokens_`
 
   class Span;
 };
 
-/// Between characters of which not both are letters or figures.
+/// Whether the characters on the two sides of `at` are not both letters or digits (bytes above ASCII are letters).
 bool is_word_boundary(std::string_view text, std::size_t at);
 
 }  // namespace firmus::studio

@@ -6,8 +6,8 @@ namespace firmus {
 namespace studio {
 namespace {
 
-constexpr double most_points = 1000;   // a note; more is a slip of the pen
-constexpr double widest_cents = 1200;  // beyond 100 it is another note, whatever the band
+constexpr double most_points = 1000;   // of a note; more must be a typing error
+constexpr double widest_cents = 1200;  // an error above 100 makes it another note in any band
 
 Band band_in(const JsonIn& in, Diagnostics& problems) {
   Band band{-1, 0};
@@ -25,7 +25,7 @@ std::vector<Band> bands_in(const JsonIn& in, Diagnostics& problems) {
   std::vector<Band> bands;
   for (std::size_t i = 0; i < in.size(); ++i) {
     const Band band = band_in(in.item(i), problems);
-    if (band.within_cents < 0) continue;  // told already
+    if (band.within_cents < 0) continue;  // reported already
     if (i == 0 && band.points <= 0) in.item(i).reject("gives no points", "the first band gives the most points");
     if (!bands.empty() && band.within_cents <= bands.back().within_cents)
       in.item(i).reject(

@@ -1,4 +1,5 @@
-// An object of JSON that people write: unknown keys, keys given twice and wrong types are problems, all told at once.
+// Reads a JSON object written by a user. Unknown keys, repeated keys and wrong types become problems, all of which are
+// collected.
 #pragma once
 #include <functional>
 #include <initializer_list>
@@ -16,12 +17,12 @@ class StrictObject {
   StrictObject(JsonIn in, std::initializer_list<std::string_view> known, Diagnostics& problems);
 
   bool has(std::string_view key) const;
-  /// Runs `read` on the member, if there is one; what it throws becomes a problem.
+  /// Calls `read` with the member if it exists. An InputError that it throws is added to the problems.
   void read(std::string_view key, const std::function<void(const JsonIn&)>& read);
   void read_text(std::string_view key, std::string& target);
   void read_text(std::string_view key, std::optional<std::string>& target);
   void read_flag(std::string_view key, bool& target);
-  /// A number from `lowest` to `highest`.
+  /// A number from `lowest` to `highest`, inclusive. The target keeps its value when the key is missing or wrong.
   void read_number(std::string_view key, double lowest, double highest, double& target);
   void read_number(std::string_view key, double lowest, double highest, std::optional<double>& target);
 
@@ -35,7 +36,7 @@ class StrictObject {
 
 void add_all(Diagnostics& problems, const InputError& error);
 
-/// A finite number within the limits; refuses others.
+/// A finite number from `lowest` to `highest`; throws InputError for others.
 double number_within(const JsonIn& in, double lowest, double highest);
 
 }  // namespace firmus::studio
