@@ -8,7 +8,7 @@ namespace firmus {
 namespace trend {
 namespace {
 
-/// Mean of means, weighted by their numbers of notes.
+/// Mean of several means, each weighted by its number of notes.
 class NoteWeightedMean {
  public:
   void add(const std::optional<double>& mean_cents, int notes) {
@@ -27,14 +27,14 @@ std::string drill_of(const TrendTake& take) {
   return take.result.melody->title.empty() ? take.name : take.result.melody->title;
 }
 
-/// The drills of one fault by title, each with its takes in order.
+/// One drill with its takes, in order.
 struct DrillTakes {
   std::string drill, sha256;
   std::vector<const TrendTake*> takes;
 };
 
-/// Drills are identified by their titles, which stay the same when a drill is made again; without a title by their
-/// text.
+/// The takes grouped by drill. A drill is identified by its title, which is the same when the drill is made again;
+/// without a title by the digest of its text.
 std::vector<DrillTakes> by_drill(const std::vector<const TrendTake*>& takes) {
   std::vector<DrillTakes> drills;
   for (const TrendTake* take : takes) {
@@ -69,7 +69,7 @@ TrendDrillPoint point_of(const std::string& drill, const std::vector<const Trend
   return point;
 }
 
-/// One drill date by date; without dates take by take.
+/// The points of one drill: one per date, or without dates one per take.
 std::vector<TrendDrillPoint> points_of(const DrillTakes& drill, bool by_date) {
   std::vector<std::vector<const TrendTake*>> together;
   for (const TrendTake* take : drill.takes) {
@@ -88,7 +88,7 @@ DrillState state_of(const std::vector<TrendDrillPoint>& points) {
   return done > 1 ? DrillState::done : done == 1 ? DrillState::once : DrillState::not_done;
 }
 
-/// Over the drills of one date; without dates of one take.
+/// Mean error over the drills of the date of `when`; without dates of this point only.
 std::optional<double> mean_at(const std::vector<TrendDrillPoint>& points, const TrendDrillPoint& when, bool by_date) {
   NoteWeightedMean mean;
   for (const TrendDrillPoint& point : points)

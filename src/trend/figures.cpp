@@ -17,8 +17,8 @@ constexpr std::array kinds{TrendFigureKind::mean_abs, TrendFigureKind::in_tune_s
                            TrendFigureKind::accuracy, TrendFigureKind::centre,        TrendFigureKind::drift};
 
 struct RegressionLine {
-  double slope = 0, level = 0;  ///< at the mean of x
-  double mean_x = 0, se = 0, df = 0;
+  double slope = 0, level = 0;        ///< level: y at `mean_x`
+  double mean_x = 0, se = 0, df = 0;  ///< standard error of the slope; degrees of freedom
   double at(double x) const { return level + slope * (x - mean_x); }
 };
 
@@ -40,7 +40,8 @@ RegressionLine line_through(const std::vector<double>& x, const std::vector<doub
   return line;
 }
 
-/// Least standard error: figures are rounded in the result files, so a smaller residual scatter means nothing.
+/// Lower limit of the slope's standard error: figures are rounded in the result files, so a smaller scatter of the
+/// residuals is not meaningful. `span`: from the first to the last x.
 double least_se(TrendFigureKind kind, double span) {
   const double rounding = kind == TrendFigureKind::in_tune_share ? 1e-4 : 0.1;
   return rounding / std::max(span, 1e-9);
@@ -67,7 +68,7 @@ std::optional<TrendFigure> slope_of(TrendFigureKind kind, std::span<const TrendP
   return figure;
 }
 
-/// Over all figures of the student.
+/// Holm correction over all figures of the student.
 void adjust(std::vector<TrendFigure>& figures) {
   std::vector<double> p;
   for (const TrendFigure& figure : figures) p.push_back(figure.p);

@@ -11,10 +11,10 @@
 namespace firmus::trend {
 namespace {
 
-/// The melodies of results, each parsed once.
+/// The melodies of the results; each text is parsed once.
 class MelodyCache {
  public:
-  /// None where the melody cannot be parsed, or has another number of notes than was measured.
+  /// Null when the melody cannot be parsed, or has another number of notes than was measured. The take must have one.
   const Melody* of(const TrendTake& take) {
     const auto [at, is_new] = read_.try_emplace({take.result.melody->text, take.result.melody->written_notes});
     if (is_new) at->second = melody_of(take.result, take.name);
@@ -25,14 +25,14 @@ class MelodyCache {
   std::map<std::pair<std::string, int>, std::optional<Melody>> read_;
 };
 
-/// Why no figure is made of a take.
+/// Why a take is excluded; none when it is used.
 std::optional<TrendLeftOut::Reason> exclusion_reason(const Result& result) {
   using enum TrendLeftOut::Reason;
   if (result.error) return not_measured;
   if (!result.melody) return without_melody;
   if (result.decision == AlignmentDecision::not_this_melody) return other_melody;
-  // A drill repeats the very interval that the student misses, so few of its steps come as written: its result counts
-  // all the same, and the doubt is reported with it.
+  // A drill repeats the interval that the student misses, so few of its steps come as written. Its result is used all
+  // the same, and the doubt is reported (TrendDrills::doubtful).
   if (result.decision == AlignmentDecision::listen && !result.drill) return doubtful_melody;
   if (result.summary.judged == 0) return nothing_judged;
   return std::nullopt;
@@ -47,7 +47,7 @@ bool settings_differ(const std::vector<const TrendTake*>& takes) {
   return seen.size() > 1;
 }
 
-/// Mean over the takes of each point.
+/// Mean over the takes of each point; none for a point without a value.
 std::vector<std::optional<double>> by_point(const std::vector<std::optional<double>>& by_take,
                                             const OrderedTakes& ordered) {
   std::vector<double> sums(ordered.points.size(), 0.0), counts(ordered.points.size(), 0.0);
@@ -67,8 +67,8 @@ std::size_t takes_before_point(const OrderedTakes& ordered, std::size_t point) {
                                                 [&](std::size_t of_take) { return of_take < point; }));
 }
 
-/// Half of the points, if there are enough takes to estimate the between-take variance: with 4 takes, 6 in 100 students
-/// who stay the same would be reported to change.
+/// Half of the points, or 0 with too few takes to estimate the between-take variance: with 4 takes, 6 in 100 students
+/// who stay the same would be reported as changed.
 std::size_t earlier_points_of(const OrderedTakes& ordered) {
   constexpr std::size_t fewest_takes = 5, fewest_earlier_takes = 2;
   const std::size_t half = ordered.points.size() / 2;

@@ -31,7 +31,7 @@ bool is_dated(const TrendTake* take) {
   return date && day_of(*date);
 }
 
-/// Sums over the takes of a point, and the means from them.
+/// Sums over the takes of a point, and the means computed from them.
 class PointTotals {
  public:
   void add(const Result& result) {
@@ -62,7 +62,7 @@ class PointTotals {
   static std::optional<double> mean(const std::vector<double>& values) {
     return values.empty() ? std::nullopt : std::optional(mean_and_sd(values).mean);
   }
-  /// Of the longest stretch, by notes.
+  /// Drift of the key segment with the most notes.
   static std::optional<double> drift_of(const Result& result) {
     const auto longest = std::max_element(
         result.key_segments.begin(), result.key_segments.end(),

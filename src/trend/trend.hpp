@@ -1,4 +1,4 @@
-// What other stages need of a trend besides its figures.
+// What other stages use of this one besides its public header.
 #pragma once
 #include <cstddef>
 #include <optional>
@@ -7,7 +7,7 @@
 
 namespace firmus::trend {
 
-inline constexpr std::size_t fewest_points = 3;  ///< that figures and their change are told from
+inline constexpr std::size_t fewest_points = 3;  ///< needed for the slope of a figure and for comparing habits
 
 /// The first and the last point with a judged note; none when no note was judged.
 struct FirstAndLast {
