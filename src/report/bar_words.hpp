@@ -1,4 +1,4 @@
-// In which bars the notes of a habit stand, in words.
+// The bars in which the notes of a habit are, in words.
 #pragma once
 #include <span>
 #include <string>
@@ -8,10 +8,11 @@
 
 namespace firmus::report {
 
-/// "bars 3, 7, 11", "the upbeat, bar 2", "notes 4, 9" without bars; of many the first, with how many more.
+/// "bars 3, 7, 11", "the upbeat, bar 2", "notes 4, 9" without bars. Of more than 8 the first 7 are named, then "and N
+/// more".
 std::string bars_in_words(const Melody& melody, std::span<const int> indices);
 
-/// The written notes of a habit in one melody (that of the first take with it).
+/// The written notes of a habit in the melody of `first_take`, the first take of that melody.
 std::vector<int> indices_in(const SharedHabit& habit, std::size_t first_take);
 
 }  // namespace firmus::report

@@ -20,7 +20,7 @@ std::string joined(const std::vector<std::string>& parts, std::string_view separ
   return fmt::format("{}", fmt::join(parts, separator));
 }
 
-/// Characters with which a spreadsheet takes a text cell for a formula (OWASP, "CSV Injection").
+/// Whether a spreadsheet takes the text for a formula, by its first character (OWASP, "CSV Injection").
 bool would_be_run(std::string_view text) {
   return !text.empty() && std::string_view("=+-@\t\r").find(text.front()) != std::string_view::npos;
 }

@@ -1,4 +1,4 @@
-// class.txt: who handed in, what needs a listen, what could not be read, what most of the class misses, drills, marks.
+// class.txt: who handed in, takes that need a listen or could not be measured, shared habits, drills, marks.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -66,7 +66,7 @@ void add_habits(Page& page, const ClassReport& report) {
   for (const ClassHabit& habit : report.habits) page.item(class_habit_words(report, habit));
 }
 
-/// How each drill goes, then a student a line.
+/// A summary of each drill, then one line per student.
 void add_drills(Page& page, const ClassReport& report) {
   const Gradebook& book = *report.book;
   std::vector<std::size_t> drills;

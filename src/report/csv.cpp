@@ -8,7 +8,7 @@ std::string start_of(const Result& result) {
   return csv_cell(Cell(result.take.name));
 }
 
-/// The one row of a take that was not measured: as wide as any other.
+/// The only row of a take that was not measured: all columns, with the status `not_measured` and the others empty.
 std::string row_of_a_take_not_measured(const Result& result) {
   std::string line = start_of(result);
   for (const Field<NoteResult>& field : note_fields())

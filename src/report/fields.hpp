@@ -1,5 +1,5 @@
-// Tables of fields: one row for each field of a kind of row (a note, a habit, a summary, ...), from which the CSV
-// columns, the JSON keys, the reader, the reference (--fields) and the JSON Schema all come.
+// Tables of fields: for each struct that is reported (a note, a habit, a summary, ...) a list of its fields. The CSV
+// columns, the JSON keys, the reader, the reference (--fields) and the JSON Schema are made from it.
 #pragma once
 #include <optional>
 #include <span>
@@ -22,22 +22,22 @@ using Names = std::vector<std::string_view>;
 /// How the values of a field are written, read and described.
 struct Format {
   int decimals = 0;
-  bool trimmed = false;                                 ///< in text without zeros at the end
+  bool trimmed = false;                                 ///< without trailing zeros in text
   std::optional<double> minimum{}, maximum{}, above{};  ///< JSON Schema: minimum, maximum, exclusiveMinimum
-  bool nullable = false;                 ///< of a number that is always there: null where it is not finite
-  std::string_view pattern{};            ///< of text: a regular expression
-  Names (*names)() = nullptr;            ///< of text: the only values
-  int read_from = 0, read_to = any_int;  ///< whole numbers that are read; others are rejected
-  bool is_index = false;                 ///< of written notes: below their number
-  bool may_be_missing = false;           ///< results of older versions lack it: 0 is read
+  bool nullable = false;                                ///< of a required number: null when it is not finite
+  std::string_view pattern{};                           ///< JSON Schema, of text: a regular expression
+  Names (*names)() = nullptr;                           ///< of text: the allowed values; null: any
+  int read_from = 0, read_to = any_int;                 ///< limits when an integer is read; others are rejected
+  bool is_index = false;                                ///< index of a written note: must be below their number
+  bool may_be_missing = false;                          ///< absent in results of older versions; then 0 is read
 };
 
-/// What a value is, for the JSON Schema.
+/// The type of a value, for the JSON Schema.
 struct Shape {
   enum class Type { text, integer, number, boolean, interval, texts, integers, numbers_or_null };
   Type type = Type::text;
   bool nullable = false;
-  Names (*names)() = nullptr;  ///< of an enum
+  Names (*names)() = nullptr;  ///< of an enum; else null
 };
 
 template <NamedEnum E>
@@ -47,7 +47,7 @@ Names names_of() {
   return names;
 }
 
-/// Cell, reading and shape by the type of the value.
+/// For values of type T: `shape`, `cell` (to write one) and `read` (from JSON).
 template <class T>
 struct ValueOf;
 
@@ -56,11 +56,11 @@ struct Field {
   std::string_view column;   ///< CSV column; empty: not in CSV
   std::string_view key;      ///< JSON key, "error_cents.own" for a nested one; empty: not in JSON
   std::string_view unit;     ///< empty: a name or a count
-  std::string_view meaning;  ///< one line
+  std::string_view meaning;  ///< one line, shown in the reference and the schema
   Format format;
   Shape shape;
   Cell (*get)(const Row&, const Format&);
-  /// Reads the key (without its outer part) from the object that holds it; null: not read.
+  /// Reads `key` (without its outer part) from the object that contains it; null pointer: the field is not read.
   void (*set)(Row&, const JsonIn& object, std::string_view key, const Format&, int written_notes);
 
   Cell cell(const Row& row) const { return get(row, format); }
@@ -80,7 +80,7 @@ constexpr FieldNames key_only(std::string_view key, std::string_view unit = {}, 
 template <class Class, class Member>
 Class class_of(Member Class::*);
 
-/// A field that is a member, reached by pointers to members: <&SharedHabit::row, &HabitRow::count>.
+/// A field that is a member, given by a chain of member pointers: <&SharedHabit::row, &HabitRow::count>.
 template <auto First, auto... Rest>
 constexpr auto member(FieldNames names, Format format = {}) {
   using Row = decltype(class_of(First));
@@ -93,7 +93,7 @@ constexpr auto member(FieldNames names, Format format = {}) {
   return field;
 }
 
-/// A field that is made from the row and never read; `get` has no state.
+/// A field computed from the row and not read. `Get` is a function object without state.
 template <class Row, class Get>
 constexpr Field<Row> computed(FieldNames names, Format format, Get) {
   using Value = std::remove_cvref_t<decltype(Get{}(std::declval<const Row&>()))>;
@@ -102,7 +102,7 @@ constexpr Field<Row> computed(FieldNames names, Format format, Get) {
   return field;
 }
 
-/// The same field, read otherwise.
+/// The same field with another reader.
 template <class Row>
 constexpr Field<Row> read_by(Field<Row> field, decltype(Field<Row>::set) set) {
   field.set = set;
@@ -122,7 +122,7 @@ void read_fields(std::span<const Field<Row>> fields, Row& row, const JsonIn& obj
   }
 }
 
-/// Appends a cell to a line of CSV that has one already.
+/// Appends a comma and a cell to a line of CSV.
 inline void add_to_line(std::string& line, const Cell& cell) {
   line += ',';
   line += csv_cell(cell);
@@ -195,7 +195,7 @@ struct ValueOf<std::pair<double, double>> {
   }
 };
 
-/// A number, or two, that know their decimals themselves.
+/// Numbers that carry their own decimals; those of the Format are ignored.
 template <>
 struct ValueOf<Number> {
   static constexpr Shape shape(const Format&) { return {Shape::Type::number, false, nullptr}; }
@@ -246,7 +246,7 @@ struct ValueOf<std::vector<std::optional<double>>> {
   }
 };
 
-/// None: an empty cell, null.
+/// None is an empty cell in CSV and null in JSON.
 template <class T>
 struct ValueOf<std::optional<T>> {
   static constexpr Shape shape(const Format& format) {

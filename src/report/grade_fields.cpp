@@ -26,7 +26,7 @@ constexpr std::array mark_grade_table{
     member<&MarkBreakdown::in_tune_share>(key_only("in_tune_share", "share"), share_format),
 };
 
-/// Null where there is nothing to say.
+/// None (null, an empty cell) for an empty text.
 std::optional<std::string> or_none(std::string text) {
   return text.empty() ? std::nullopt : std::optional(std::move(text));
 }

@@ -1,4 +1,4 @@
-// The gradebook as JSON, schema firmus.gradebook/1; keys in a fixed order, null where there is nothing.
+// The gradebook as JSON, schema firmus.gradebook/1; keys in a fixed order, null for absent values.
 #include "json_fields.hpp"
 #include "row_fields.hpp"
 
@@ -47,7 +47,7 @@ Json student_of(const StudentGrade& student) {
   return object;
 }
 
-/// Everything but the students.
+/// All keys but the students.
 Json frame_of(const Gradebook& book) {
   Json pieces = Json::array();
   for (const PieceFacts& piece : book.pieces)
@@ -68,7 +68,7 @@ Json frame_of(const Gradebook& book) {
 namespace firmus {
 using namespace report;
 
-/// One line a student, so that a large class takes no tree of JSON in memory and a person can find a line.
+/// One line per student: only one student at a time is in memory as JSON, and a reader can find a line.
 std::string gradebook_json(const Gradebook& book) {
   std::string json = frame_of(book).dump();
   json.pop_back();

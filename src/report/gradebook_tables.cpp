@@ -1,4 +1,4 @@
-// The gradebook as tables: gradebook.csv, marks.csv, failures.csv. One column a field, numbers with a point.
+// The gradebook as tables: gradebook.csv, marks.csv, failures.csv. One column per field, numbers with a decimal point.
 #include <fmt/format.h>
 
 #include "firmus/report.hpp"
@@ -69,7 +69,7 @@ std::string gradebook_csv(const Gradebook& book) {
   const bool several = book.pieces.size() > 1;
   std::string text;
   add_header(text, fields);
-  text.erase(0, 1);  // the comma before the first
+  text.erase(0, 1);  // the comma before the first column
   if (several)
     for (const PieceFacts& piece : book.pieces) add_to_line(text, Cell(piece.id + " percent"));
   text += "\r\n";

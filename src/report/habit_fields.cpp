@@ -13,14 +13,13 @@ constexpr std::optional<double> upper_end(const HabitRow& habit) {
   return habit.ci95_cents ? std::optional(habit.ci95_cents->second) : std::nullopt;
 }
 
-/// Results of older versions lack the ends: the mean stands for them.
+/// Results of older versions lack the extremes: the mean is read in their place.
 template <double HabitRow::*end>
 void read_end(HabitRow& habit, const JsonIn& object, std::string_view key, const Format&, int) {
   habit.*end = number_in(object, key).value_or(habit.mean_cents);
 }
 
-// The lowest and the highest error stand at two places, since the order of the columns and the order of the keys are
-// both fixed.
+// The lowest and the highest error are listed twice, since the orders of columns and of keys are both fixed and differ.
 constexpr std::array habit_table{
     member<&HabitRow::decision>(
         both("decision", "",

@@ -41,7 +41,7 @@ std::string group_in_words(std::string_view group, std::string_view name, const 
   if (group == "degree") return degree_in_words(name);
   for (const Words& words : fixed_words)
     if (words.group == group && words.name == name) return std::string(words.words);
-  return std::string(name);  // a note, a spot
+  return std::string(name);  // the name of a note or a spot
 }
 
 std::string group_in_words(const HabitRow& habit) {

@@ -1,4 +1,4 @@
-// Groups of notes in words, by their names in tables.
+// Groups of notes in words.
 #pragma once
 #include <string>
 #include <string_view>
@@ -7,7 +7,7 @@
 
 namespace firmus::report {
 
-/// A group in words, from the full name that tables have: "interval M6 up", "degree 6".
+/// The group in words, from its full name as in tables: "interval M6 up", "degree 6".
 std::string full_name_in_words(std::string_view full);
 
 }  // namespace firmus::report

@@ -19,7 +19,7 @@ std::string ordinal_of(int number) {
   return fmt::format("{}{}", number, ending);
 }
 
-/// "M" -> "major ", "P" -> "perfect ", "AA" -> "doubly augmented "; none if it is no quality.
+/// "M" -> "major ", "P" -> "perfect ", "AA" -> "doubly augmented "; none for other letters.
 std::optional<std::string> quality_in_words(std::string_view letters) {
   if (letters == "P") return "perfect ";
   if (letters == "M") return "major ";
@@ -31,7 +31,7 @@ std::optional<std::string> quality_in_words(std::string_view letters) {
   return std::nullopt;
 }
 
-/// What people call a distance in equal temperament (common practice).
+/// The usual name of 0 to 11 semitones in equal temperament (common practice); empty for 0.
 std::string distance_in_words(int semitones) {
   constexpr std::array names{
       "",          "a semitone", "a tone",        "a minor third", "a major third",   "a fourth",

@@ -11,7 +11,7 @@ Json recording_of(const SignalQuality& signal_quality, const PrecisionSummary& t
   return recording;
 }
 
-/// Without a melody there is nothing to align: the keys stay, the values are null.
+/// Without a melody there is no alignment: the keys are written with null, `tries` as an empty array.
 Json alignment_of(const Result& result) {
   Json alignment = json_object(alignment_fields(), result);
   alignment["tries"] = result.melody ? json_list(attempt_fields(), result.attempts) : Json::array();

@@ -1,4 +1,4 @@
-// Rows as JSON objects, and their JSON Schema (draft 7), by their tables of fields.
+// JSON objects of rows and their JSON Schema (draft 7), made from the tables of fields.
 #pragma once
 #include <nlohmann/json.hpp>
 
@@ -6,7 +6,7 @@
 
 namespace firmus::report {
 
-/// The object, or the one within it, that holds a key: "error_cents.own" is "own" in "error_cents".
+/// The value of the field's key in the object, created if absent; "error_cents.own" is "own" in "error_cents".
 template <class Row>
 Json& place_of_key(Json& object, const Field<Row>& field) {
   const std::size_t dot = field.key.find('.');
@@ -34,13 +34,13 @@ Json json_list(std::span<const Field<Row>> fields, const std::vector<Row>& rows)
   return list;
 }
 
-/// The schema of one value.
+/// The schema of one value; `meaning` becomes its description.
 Json value_schema(const Shape& shape, const Format& format, std::string_view meaning);
 
-/// Adds a property that every object has.
+/// Adds a required property.
 void add_property(Json& object_schema, std::string_view key, Json value);
 
-/// The schema of an object; more properties may be added.
+/// The schema of an object with these fields, added to `object` if one is given.
 template <class Row>
 Json object_schema(std::span<const Field<Row>> fields, Json object = {}) {
   if (object.is_null()) object = {{"type", "object"}, {"required", Json::array()}, {"properties", Json::object()}};
@@ -63,7 +63,7 @@ Json object_schema(std::span<const Field<Row>> fields, Json object = {}) {
 Json list_schema(Json item, std::string_view meaning = {});
 /// The schema with a description.
 Json described(Json schema, std::string_view meaning);
-/// What both schemas begin with.
+/// The beginning of each schema: title firmus.KIND/1, description and program version.
 Json schema_head(std::string_view kind, std::string_view description);
 /// The schema as text, with two spaces of indentation.
 std::string schema_text(const Json& schema);

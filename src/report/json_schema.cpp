@@ -3,7 +3,7 @@
 namespace firmus::report {
 namespace {
 
-/// "number", or both it and "null".
+/// The type, or an array of it and "null".
 Json type_of(const char* type, bool nullable) {
   return nullable ? Json::array({type, "null"}) : Json(type);
 }
@@ -19,7 +19,7 @@ Json enum_schema(const Names& names, bool nullable) {
   return {{"enum", std::move(values)}};
 }
 
-/// Whole limits as whole numbers.
+/// A limit; written as an integer when it is one.
 Json limit(double value) {
   const auto whole = static_cast<int>(value);
   return whole == value ? Json(whole) : Json(value);
@@ -64,7 +64,7 @@ Json schema_of(const Shape& shape, const Format& format) {
   return {};
 }
 
-/// What is an empty cell in CSV is null in JSON.
+/// The meaning of a field as the schema words it: an empty cell in CSV is null in JSON.
 std::string in_json_words(std::string_view meaning) {
   constexpr std::string_view of_csv = "empty", of_json = "null";
   std::string text(meaning);

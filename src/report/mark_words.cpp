@@ -13,7 +13,7 @@
 namespace firmus::report {
 namespace {
 
-/// One decimal at most.
+/// The value with at most one decimal.
 std::string figure(double value) {
   std::string text = fmt::format("{:.1f}", value);
   if (text.ends_with(".0")) text.resize(text.size() - 2);

@@ -1,4 +1,4 @@
-// Marks, and why there is none, in words, as students and teachers read them.
+// Marks, and reasons for their absence, in words for students and teachers.
 #pragma once
 #include <cstddef>
 #include <optional>
@@ -8,31 +8,31 @@
 
 namespace firmus::report {
 
-/// "87.5 %", "90 %"; empty when there is none.
+/// "87.5 %", "90 %"; empty without a value.
 std::string percent_words(const std::optional<double>& percent);
 
 /// "7.5 of 9"
 std::string points_words(double points, double possible);
 
-/// "1 point within 25 cents, 0.5 points within 50 cents; none for a missing note"
+/// "1 point for a note within 25 cents, 0.5 points for a note within 50 cents, -1 point for a missing note"
 std::string rubric_words(const Rubric& rubric);
 
-/// "36 of 40 points: 34 notes within 25 cents, 4 within 50 cents, 2 further off, 1 missing"
+/// "36 of 41 points: 34 notes within 25 cents, 4 notes within 50 cents, 2 further off, 1 missing"
 std::string made_words(const Rubric& rubric, const MarkBreakdown& made);
 
-/// "flat on rising major sixths: done by 3 of 5 students"; the piece is a drill.
+/// "flat on rising major sixths: done by 3 of 5 students". The piece must be a drill.
 std::string drill_count_words(const Gradebook& book, std::size_t piece);
 
-/// "done, 5 cents flat", "not yet, 30 cents flat", "not handed in": of a piece that is a drill.
+/// "done, 5 cents flat", "not yet, 30 cents flat", "not handed in". The piece must be a drill.
 std::string drill_state_words(const PieceGrade& piece);
 
-/// Why a take or a piece has no mark, and what to do about it; empty where it has one.
+/// Why a take or a piece has no mark, and what to do about it; empty when it has one.
 std::string why_words(const std::optional<NoMark>& no_mark);
 std::string advice_words(const std::optional<NoMark>& no_mark);
-/// Of several pieces with the piece that the mark waits for.
+/// Why a student has no mark: the reason of the unsettled piece, with its id when there are several pieces.
 std::string why_words(const StudentGrade& grade);
 
-/// What a student is told where there is no mark; empty for a marked piece.
+/// The sentence for the student when there is no mark; empty for a marked piece.
 std::string no_mark_words(GradeStatus status, const std::string& why);
 
 /// "flat on rising major sixths: 27 cents, 18 of 22 takes (bars 3, 7)"

@@ -13,13 +13,13 @@ constexpr auto sung_name(std::string_view column, std::string_view key) {
   return member<&NoteResult::sung>({column, key, "", "nearest note name, in the octave that sounds"});
 }
 
-/// Vibrato is whole or not there: the first key reads both.
+/// The reader of the first key reads both, since vibrato has either both values or neither.
 constexpr auto read_vibrato = [](NoteResult& note, const JsonIn& vibrato, std::string_view, const Format&, int) {
   const auto rate_hz = number_in(vibrato, "rate_hz"), extent_cents = number_in(vibrato, "extent_cents");
   if (rate_hz && extent_cents) note.vibrato = Vibrato{*rate_hz, *extent_cents};
 };
 
-// `sung` stands at two places, since the order of the columns and the order of the keys are both fixed.
+// `sung` is listed twice, since the orders of columns and of keys are both fixed and differ.
 constexpr std::array note_table{
     member<&NoteResult::index>(both("index", "", "written note, from 0; empty for a note that belongs to none"),
                                index_format),

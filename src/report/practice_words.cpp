@@ -50,7 +50,7 @@ std::string range_in_words(const Practice& practice) {
                      pitch_name(practice.range->high), practice.range_widened ? "" : ", the notes that came with ease");
 }
 
-// Little and often, rests between, the ear before the voice: common practice.
+// Short daily practice, drills in order, listening before singing: common practice.
 std::vector<std::string> how_to_practise() {
   return {
       "Ten minutes a day do more than an hour on Sunday. Warm up first, and take the drills in order: the next one "

@@ -7,22 +7,22 @@
 
 namespace firmus::report {
 
-/// "flat on rising major sixths": what a drill is about.
+/// The fault that a drill practises: "flat on rising major sixths".
 std::string aim_in_words(const DrillAim& aim);
-/// Whether a drill is done, and what of it came in tune: two sentences.
+/// Two sentences: whether a drill is done, and how many of its notes were in tune.
 std::vector<std::string> drill_in_words(const DrillProgress& drill);
 
-/// Files of a drill, without an extension: "1-2-closing-in" is the second drill of the first fault.
+/// Name of a drill's files, without extension: "1-2-closing-in" is the second drill of the first fault.
 std::string drill_stem(const Practice& practice, std::size_t fault, std::size_t drill);
 
-/// "You keep singing rising major sixths flat: 30 cents, 12 of 12 times."
+/// "What keeps coming flat: rising major sixths (30 cents on average, 12 of 12 times)."
 std::string fault_in_words(const PracticeFault& fault);
-/// Why no drill goes to the note itself, or that the range given is wider than what was sung; empty when all is well.
+/// Warns that no drill contains the target note, or that the range given exceeds the notes sung with ease; else empty.
 std::string range_warning(const Practice& practice, const PracticeFault& fault);
 /// "Everything here lies between D4 and D5, the notes that came with ease."
 std::string range_in_words(const Practice& practice);
 
-/// How to go about it: how long, how often, how to check, and what counts as done.
+/// Instructions: how long, how often, how to check, and when a drill is done. One paragraph each.
 std::vector<std::string> how_to_practise();
 /// The usual cautions.
 std::vector<std::string> practice_cautions();

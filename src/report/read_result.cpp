@@ -27,7 +27,7 @@ DrillProgress drill_in(const JsonIn& drill) {
   return read;
 }
 
-/// Without a melody there is no alignment: all null.
+/// Without a melody there is no alignment: its values are null and are not read.
 void read_melody_and_alignment(Result& result, const JsonIn& root) {
   const auto melody = root.find("melody");
   if (!melody) return;
@@ -71,7 +71,7 @@ Result read_result(std::string_view json, const std::string& name) {
   if (const auto error = root.find("error")) {
     result.error = row_in(not_measured_fields(), *error);
   } else {
-    root.at("notes");  // a measurement has them
+    root.at("notes");  // throws when the key is missing: every measured take has it
     read_measurement(result, root);
   }
   return result;

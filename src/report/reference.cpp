@@ -14,7 +14,7 @@ std::string table_of(std::span<const Field<Row>> fields) {
   table += fmt::format("| {} |  |  | {} |\n", take_column, take_column_meaning);
   std::set<std::string_view> meanings;
   for (const Field<Row>& field : fields) {
-    if (!meanings.insert(field.meaning).second) continue;  // the same field at its other place
+    if (!meanings.insert(field.meaning).second) continue;  // a field listed twice is shown once
     std::string_view key = field.key;
     for (const Field<Row>& other : fields)
       if (key.empty() && other.meaning == field.meaning) key = other.key;

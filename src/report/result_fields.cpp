@@ -12,7 +12,7 @@ constexpr Format whole_from_1{.minimum = 1};
 
 constexpr std::array of_settings{
     member<&Settings::reference>(key_only("reference")),
-    member<&Settings::tolerance_cents>(key_only("tolerance_cents", "cents"), above_0(4)),  // as given
+    member<&Settings::tolerance_cents>(key_only("tolerance_cents", "cents"), above_0(4)),  // as the user gave it
     member<&Settings::a4_hz>(key_only("a4_hz", "Hz"), above_0(hz_decimals)),
     member<&Settings::tuning>(key_only("tuning")),
 };
@@ -68,7 +68,7 @@ constexpr std::array of_melody{
                                         {.minimum = 1, .read_from = 1, .read_to = most_written_notes}),
 };
 
-// Without a melody the keys stay, and are null.
+// Without a melody these keys are null.
 constexpr Format nullable_share{.decimals = share_decimals, .minimum = 0, .maximum = 1, .nullable = true};
 constexpr std::array of_alignment{
     read_by(computed<Result>(

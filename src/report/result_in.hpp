@@ -1,4 +1,4 @@
-// Values of a saved result.
+// Reads values of a saved result. A missing key and null are absent; a wrong type throws InputError.
 #pragma once
 #include <limits>
 
@@ -13,7 +13,7 @@ inline std::optional<std::string> text_in(const JsonIn& object, std::string_view
   const auto value = object.find(key);
   return value ? std::optional(value->text()) : std::nullopt;
 }
-/// Figures beyond any that a take can have are refused: with them sums would run over.
+/// Rejects numbers beyond 1e7 in magnitude: no take has them, and sums of larger ones could overflow.
 inline std::optional<double> number_in(const JsonIn& object, std::string_view key) {
   constexpr double largest = 1e7;  // cents, seconds, hertz
   const auto value = object.find(key);
@@ -26,7 +26,7 @@ inline std::optional<int> integer_in(const JsonIn& object, std::string_view key,
   const auto value = object.find(key);
   return value ? std::optional(value->integer(least, most)) : std::nullopt;
 }
-/// What is written as an array; nothing where the key is missing.
+/// The items of an array, each read by `read`; empty when the key is missing or null.
 template <class Read>
 auto list_in(const JsonIn& object, std::string_view key, Read read) {
   std::vector<decltype(read(object))> list;
@@ -36,7 +36,7 @@ auto list_in(const JsonIn& object, std::string_view key, Read read) {
   for (std::size_t i = 0; i < array->size(); ++i) list.push_back(read(array->item(i)));
   return list;
 }
-/// The two ends of an interval.
+/// The lower and the upper end of an interval, written as an array of two numbers.
 inline std::optional<std::pair<double, double>> interval_in(const JsonIn& object, std::string_view key) {
   const auto interval = object.find(key);
   if (!interval) return std::nullopt;

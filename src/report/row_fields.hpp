@@ -36,22 +36,22 @@ std::span<const Field<TrendLeftOut>> left_out_fields();
 std::span<const Field<MarkBreakdown>> mark_fields();
 std::span<const Field<TakeGrade>> take_grade_fields();
 std::span<const Field<PieceGrade>> piece_grade_fields();
-/// Standings, the last field, are in the JSON always, in the table where the rubric asks for them.
+/// The standing is the last field: always in JSON, in the table only when the rubric asks for ranks.
 enum class Standings { shown, left_out };
 std::span<const Field<StudentGrade>> student_grade_fields(Standings standings = Standings::shown);
 
-/// Counts by band: one number each in tables, with columns of their own.
+/// Key of the counts by band: a list in JSON, one column per band in tables.
 inline constexpr std::string_view in_band_key = "in_band";
 
 /// The first column of CSV tables of notes and of habits.
 inline constexpr std::string_view take_column = "take", take_column_meaning = "name of the take";
 
-/// The cell of one note by its CSV column, for text. The column must exist.
+/// The cell of a note in a CSV column. Throws std::logic_error when there is no such column.
 Cell note_cell(const NoteResult& note, std::string_view column);
 
-inline constexpr int most_written_notes = 20000;  ///< of a melody with its repeats sung out, that are read
+inline constexpr int most_written_notes = 20000;  ///< limit when a result is read; repeats count each time
 
-// Limits that many fields share.
+// Formats that many fields share.
 inline constexpr Format at_least_0(int decimals = 0) {
   return {.decimals = decimals, .minimum = 0};
 }

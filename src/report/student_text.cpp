@@ -1,4 +1,4 @@
-// ID.txt: what a student is told, in words for a twelve-year-old; nothing of others.
+// ID.txt: the report to a student, in words for a twelve-year-old, without data about other students.
 #include <fmt/format.h>
 
 #include "base/base.hpp"
@@ -35,7 +35,7 @@ std::string title_of(const StudentReport& report, const PieceGrade& piece, std::
   return title.empty() ? piece.piece : display_name(title);
 }
 
-/// Of the take that counts, whether the drill is done.
+/// Whether the drill is done, by the first take of the piece that counts and is of a drill.
 void add_drill(Page& page, const StudentReport& report, const PieceGrade& piece) {
   for (const ReportedTake& take : report.takes)
     if (take.piece == piece.piece && take.grade && take.grade->counts && take.result && take.result->drill) {

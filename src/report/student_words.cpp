@@ -1,4 +1,4 @@
-// What a student is told: one strength, at most two things to work on, in words for a twelve-year-old.
+// The advice to a student: one strength and at most two things to work on, in words for a twelve-year-old.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -17,7 +17,7 @@ constexpr std::size_t most_to_work_on = 2;
 struct GoodTake {
   const Result* result;
   const Melody* melody;
-  std::string piece;  ///< title, empty when there is one piece only
+  std::string piece;  ///< title; empty when the assignment has one piece
 };
 
 std::string in_piece(const GoodTake& take) {
@@ -70,7 +70,7 @@ std::string strength_of(const std::vector<GoodTake>& takes) {
                      summary.in_tune == 1 ? "was" : "were");
 }
 
-/// Which way to aim, and how to check it.
+/// The direction to aim in, and how to check it.
 std::string advice_for(const HabitRow& row) {
   const std::string way = row.mean_cents < 0 ? "higher" : "lower";
   if (row.group == "interval")
@@ -91,7 +91,7 @@ std::string work_on_habit(const HabitRow& row, const std::string& where) {
   return text;
 }
 
-/// Chronic ones first; what only leans is for the teacher.
+/// Adds chronic habits only: those that are only suggestive are for the teacher.
 void add_habits(const std::vector<GoodTake>& takes, std::vector<std::string>& work_on) {
   std::vector<HabitTake> habit_takes;
   for (const GoodTake& take : takes) habit_takes.push_back({take.melody, take.result->notes});

@@ -16,7 +16,7 @@ Json must_be(std::initializer_list<std::pair<const char*, const char*>> types) {
   return {{"properties", std::move(properties)}};
 }
 
-/// What hangs together in a note: a note that is missing has no times, one that is unclear has a reason.
+/// Dependencies between the fields of a note: a missing note has no times, an unclear one has a reason.
 Json note_schema() {
   Json note = object_schema(note_fields());
   const Json missing =
@@ -49,7 +49,7 @@ Json alignment_schema() {
   return alignment;
 }
 
-/// The keys of a take that was measured.
+/// The keys that only a measured take has.
 Json measured_schema() {
   Json measured = {{"required", Json::array()}, {"properties", Json::object()}};
   add_property(measured, "settings", object_schema(settings_fields()));

@@ -1,16 +1,17 @@
-// The parts of the summary, each of which knows when it has nothing to say.
+// The parts of the text summary. Each adds nothing when it does not apply to the result.
 #pragma once
 #include "firmus/report.hpp"
 #include "report/text_page.hpp"
 
 namespace firmus::report {
 
-/// A written note below this share of all that could be judged gets no mark (least_judged_share of the rubric).
+/// A take with a smaller share of judged notes among the written ones gets no mark (the default of
+/// Rubric::least_judged_share).
 inline constexpr double least_judged_share = 0.6;
 
-void add_facts(Page& page, const Result& result);  ///< take, melody, warnings, tries
+void add_facts(Page& page, const Result& result);  ///< take, melody, warnings, attempts
 void add_headline(Page& page, const Result& result, Colour colour);
-void add_drill(Page& page, const Result& result);  ///< of a drill: whether it is done
+void add_drill(Page& page, const Result& result);  ///< whether the drill is done; nothing without a drill
 void add_habits(Page& page, const Result& result, Colour colour);
 void add_furthest(Page& page, const Result& result, Colour colour);
 void add_centre(Page& page, const Result& result);  ///< centre, key, drift

@@ -20,7 +20,7 @@ std::string centre_in_words(const Result& result) {
   return fmt::format("A4 = {:.1f} Hz, {}", *result.centre_a4_hz, where);
 }
 
-/// "in E major, a tone higher than written"; the octave alone leaves the key alone.
+/// "in E major, a tone higher than written". A transposition by octaves does not change the key.
 std::string key_in_words(const Result& result, int semitones) {
   const auto key = result.melody && result.melody->key ? parse_key(*result.melody->key) : std::nullopt;
   std::string words = semitones == 0 ? "as written" : shift_in_words(semitones) + " than written";
@@ -54,7 +54,7 @@ void add_key(Page& page, const Result& result) {
   page.entry("Key", words);
 }
 
-/// Seconds from the first to the last note of the stretch.
+/// Seconds from the first to the last onset in the key segment; 0 without a sung note.
 double length_of(const Result& result, const KeySegment& key_segment) {
   std::optional<double> from_s, to_s;
   for (const NoteResult& note : result.notes) {
@@ -90,7 +90,8 @@ void add_drift(Page& page, const Result& result) {
   page.entry("Drift", words);
 }
 
-/// Said when it is another pace by a third or more: the written tempo is a hint, and a slow take is no fault.
+/// Shown when the tempo differs from the written one by a factor of 4/3 or more: the written tempo is a hint, and a
+/// slow take is not an error.
 void add_pace(Page& page, const Result& result) {
   constexpr double worth_saying = 4.0 / 3;
   if (!result.tempo_bpm || !result.melody->tempo) return;
@@ -127,7 +128,7 @@ void add_longest_in_tune(Page& page, const Result& result) {
       run = {run.notes + 1, run.first ? run.first : &note, &note};
       if (run.notes > longest.notes) longest = run;
     } else if (is_judged(note) || note.status == NoteStatus::missing) {
-      run = {};  // what could not be judged neither adds to a run nor ends it
+      run = {};  // a note that could not be judged neither lengthens a run nor ends it
     }
   }
   if (longest.notes < 2) return;

@@ -14,10 +14,10 @@ namespace {
 constexpr std::size_t most_habits = 3, most_leaning = 2;
 constexpr std::size_t most_places = 8;
 constexpr std::size_t most_other_names = 2;
-constexpr int fewest_looked_at = 4;        // judged notes of a group; fewer are only counted
-constexpr double worth_a_word_cents = 25;  // mean error of an interval too rare to tell
-constexpr int fewest_consequences = 3;     // intervals out of the notes of a habit
-constexpr double heard_cents = 10;         // the smallest size of a habit
+constexpr int fewest_looked_at = 4;        // judged notes of a group needed for a test
+constexpr double worth_a_word_cents = 25;  // mean error from which an untested interval is mentioned
+constexpr int fewest_consequences = 3;     // intervals from the notes of a habit to the next notes
+constexpr double heard_cents = 10;         // smallest size of a habit, and of its consequence
 
 using Rows = std::vector<const HabitRow*>;
 
@@ -34,8 +34,8 @@ const NoteResult* written_note(const Result& result, int index) {
   return nullptr;
 }
 
-/// Where the notes of a habit are, each place once: numbers of bars (or of notes, without bars) in `numbers`, what has
-/// no plain number in `names`.
+/// Where the notes of a habit are, each place once: numbers of bars (without bars, of notes) in `numbers`, the upbeat
+/// and places in named sections in `names`.
 struct Places {
   std::vector<std::string> numbers, names;
   bool bars = true;
@@ -82,7 +82,7 @@ std::string way_of(const HabitRow& habit) {
   return habit.mean_cents < 0 ? "flat" : "sharp";
 }
 
-/// Other names in words; what is the others, off the other way, is said so.
+/// At most two other names in words. "all but GROUP" becomes GROUP with the opposite direction.
 std::vector<std::string> names_in_words(const HabitRow& habit, const std::vector<std::string>& names) {
   constexpr std::string_view all_but = "all but ";
   std::vector<std::string> words;
@@ -104,7 +104,7 @@ std::string habit_in_words(const Result& result, const HabitRow& habit) {
   return places.empty() || habit.group == "spot" ? words : words + " (" + places + ")";
 }
 
-/// Intervals out of the notes of a habit: they are off the other way, for no other reason.
+/// Errors of the intervals that start from notes of a habit. They have the opposite sign as a mere consequence of it.
 struct Consequence {
   double sum_cents = 0;
   int count = 0;
@@ -182,7 +182,7 @@ void add_leaning(Page& page, const Result& result, const Rows& rows, Colour colo
   }
 }
 
-/// What would have shown, by the interval that came most often.
+/// The minimum detectable effect of the most frequent interval, in words.
 std::string reach_in_words(const Result& result) {
   const HabitRow* most = nullptr;
   for (const HabitRow& habit : result.habits)

@@ -27,14 +27,14 @@ namespace {
 
 constexpr std::size_t most_places_named = 3;
 
-/// Written notes one after another, from the first to the last.
+/// A run of consecutive written notes.
 struct Run {
   int first_index = 0, last_index = 0;
   std::string first_place, last_place;
   std::string in_words() const { return first_index == last_index ? first_place : first_place + " to " + last_place; }
 };
 
-/// What was not judged, by reason in words, in the order in which the reasons come up.
+/// The notes that were not judged, grouped by reason, in the order in which the reasons first occur.
 class Reasons {
  public:
   void add(const std::string& reason, int index, const std::string& place) {

@@ -19,7 +19,8 @@ bool has_repeats(const Result& result) {
                      [](const NoteResult& n) { return n.pass.value_or(1) > 1; });
 }
 
-/// The note that an error makes of a written one, in the key and octave of the written melody.
+/// The name of the note heard in place of a written one, spelled in the key and octave of the written melody; empty
+/// when `written` is not a note name.
 std::string heard_as(const Result& result, const std::string& written, double error_cents) {
   const auto pitch = parse_pitch(written);
   if (!std::holds_alternative<SpelledPitch>(pitch)) return {};
@@ -28,7 +29,7 @@ std::string heard_as(const Result& result, const std::string& written, double er
   return pitch_name(nearest_pitch(hz_from_midi(std::round(midi)), Hertz(440.0), key));
 }
 
-/// One line of the furthest notes, cell by cell, before the cells are aligned.
+/// The cells of one line in the list of notes with the largest errors, before alignment.
 struct FurthestLine {
   std::string place, note, word, off, listen;
   Tint tint = Tint::none;

@@ -1,4 +1,4 @@
-// How text for people is set: 78 columns, labels at the left, colours that only repeat what the words say.
+// Layout of the text reports: 78 columns, labels at the left. Colours only repeat what the words say.
 #pragma once
 #include <optional>
 #include <string>
@@ -22,19 +22,19 @@ Tint tint_of(double cents);
 
 /// The first `columns` code points.
 std::string prefix(std::string_view text, int columns);
-/// Filled with spaces to `columns` code points.
+/// Padded with spaces to `columns` code points; a longer text is unchanged.
 std::string padded(std::string_view text, int columns);
 
-/// The page, block by block. As text, paragraphs are wrapped and lines are taken as they are.
+/// A page built block by block. In its text, paragraphs and items are wrapped; lines are not.
 class Page {
  public:
   /// A label and its text, wrapped, with the following lines under the text.
   void entry(std::string_view label, std::string_view text);
   void paragraph(std::string_view text);
-  /// Set in; its first word, which tells the way, in colour.
+  /// An indented item. Its first word, which gives the direction, is coloured.
   void item(std::string_view text, Tint tint = Tint::none, Colour colour = Colour::never);
   void line(std::string_view text);
-  /// One empty line, unless the page is empty or ends with one.
+  /// One empty line, unless the page is empty or already ends with one.
   void gap();
   std::string text() const;
   std::vector<SummaryBlock> blocks() const;

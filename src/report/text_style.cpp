@@ -18,7 +18,7 @@ std::vector<std::string_view> words_of(std::string_view text) {
   return words;
 }
 
-/// The text in lines of at most `columns` code points; a word longer than that is cut.
+/// The text in lines of at most `columns` code points; a longer word is split.
 std::vector<std::string> wrapped(std::string_view text, int columns) {
   std::vector<std::string> lines(1);
   for (std::string_view word : words_of(text)) {
@@ -103,7 +103,7 @@ std::string padded(std::string_view text, int columns) {
 
 namespace {
 
-/// The first row as it is, the others under it.
+/// Rows with a hanging indent: `first` before the first row, `others` before the others.
 std::vector<std::string> hanging(std::vector<std::string> rows, const std::string& first, const std::string& others) {
   for (std::size_t i = 0; i < rows.size(); ++i) rows[i].insert(0, i == 0 ? first : others);
   return rows;

@@ -1,4 +1,4 @@
-// The trend as CSV: a row a date, a habit, or a drill and date.
+// The trend as CSV: one row per date, per habit, or per drill and date.
 #include "row_fields.hpp"
 
 namespace firmus {

@@ -1,4 +1,4 @@
-// What became of a fault in its drills: in words, and date by date.
+// The progress of drills on one fault: in words, and date by date.
 #include <fmt/format.h>
 
 #include "base/base.hpp"

@@ -36,7 +36,7 @@ constexpr std::array of_point{
     member<&TrendPoint::drift_cents_per_minute>(both("drift_cents_per_minute", "cents/min", ""), cents_format),
 };
 
-/// A figure of a share has finer decimals than one of cents.
+/// A share has more decimals than a value in cents.
 Number figure_number(const TrendFigure& figure, double value) {
   return {value, figure.kind == TrendFigureKind::in_tune_share ? share_decimals : slope_decimals};
 }

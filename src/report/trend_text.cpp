@@ -1,4 +1,4 @@
-// The trend for people, 78 columns: a class begins with its table, then each student has a page.
+// The trend as text, 78 columns: for a class first a table of its students, then a part for each student.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -37,7 +37,7 @@ const std::optional<double>& first_off(const StudentTrend& student) {
   return student.points.front().mean_abs_cents;
 }
 
-/// What is said first: how far off the notes are, then and now.
+/// The mean absolute error at the first and the last point, and its trend.
 void add_headline(Page& page, const StudentTrend& student) {
   const TrendPoint &first = student.points.front(), &last = student.points.back();
   if (student.points.size() == 1) {
@@ -122,7 +122,7 @@ void add_habits(Page& page, const StudentTrend& student, Colour colour) {
   page.gap();
 }
 
-/// What to keep in mind, or do.
+/// Remarks: what is compared, different melodies or settings, excluded takes.
 void add_notes(Page& page, const StudentTrend& student) {
   const bool compared = student.earlier_points > 0 && !student.habits.empty();
   if (compared && student.by_date)
@@ -166,7 +166,8 @@ std::string class_row(const StudentTrend& student) {
                      change_in_words(student));
 }
 
-/// How many students have each habit now, and of how many it has gone or got better.
+/// How many students have each habit now, and for how many it is gone or better (a student can be in both counts).
+/// Habits whose two counts add up to 1 are left out.
 void add_class_habits(Page& page, const Trend& trend, Colour colour) {
   struct Shared {
     int now = 0, less = 0;

@@ -13,7 +13,7 @@ std::string whole_cents(double cents) {
   return counted(static_cast<int>(std::lround(std::fabs(cents))), "cent");
 }
 
-/// The ends of an interval as sizes on the side of `cents`: "between 15 and 39".
+/// The ends of the confidence interval, multiplied by `sign` (1 or -1) and in order: "between 15 and 39".
 std::string between(const EstimateWithCi& size, double sign) {
   const double a = sign * size.ci95.first, b = sign * size.ci95.second;
   return fmt::format("between {:.0f} and {:.0f}", std::min(a, b) + 0.0, std::max(a, b) + 0.0);
@@ -37,7 +37,8 @@ Unit unit_of(TrendFigureKind kind) {
   }
 }
 
-/// The size that tells which way the habit is off: the earlier one where it has gone or come down.
+/// The size that gives the direction of the habit: the earlier one if the habit is gone or uncertain, else the later
+/// one; of all takes if it stays.
 double telling_size(const HabitChange& change) {
   const bool was = change.status == HabitTrend::gone || change.status == HabitTrend::uncertain;
   if (was && change.earlier) return change.earlier->cents;

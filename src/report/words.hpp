@@ -1,5 +1,4 @@
-// How results are said to people: the words, times and places that text, pictures and pages share, so that each is
-// worded in one place.
+// Words, times and places for people. Text, pictures and pages share them, so that each is worded in one place.
 #pragma once
 #include <optional>
 #include <string>
@@ -14,17 +13,17 @@ namespace firmus::report {
 std::string counted(int count, std::string_view one, std::string_view many = {});
 /// "a", "a and b", "a, b and c".
 std::string listed(const std::vector<std::string>& parts);
-/// Time to listen at, "m:ss.s".
+/// A time in the take, "m:ss.s".
 std::string clock_time(double seconds);
-/// How long, "m:ss".
+/// A duration, "m:ss".
 std::string clock_length(double seconds);
 /// "38 cents flat", "12 cents sharp", "0 cents": whole cents.
 std::string cents_off(double cents);
 /// "+12", "-38", "0": whole cents.
 std::string signed_cents(double cents);
-/// The file of a path, safe to show: "takes/kite.flac" -> "kite.flac".
+/// The file name of a path, with control characters escaped: "takes/kite.flac" -> "kite.flac".
 std::string file_of(std::string_view path);
-/// Cut to `columns` code points, with "..." at the end if anything is lost.
+/// Cut to `columns` code points; "..." at the end shows that text was cut.
 std::string shortened(std::string_view text, int columns);
 
 /// "rising major sixths", "the 6th degree", "F#4", "the low notes", "first notes of phrases", "notes reached by leap".
@@ -39,39 +38,40 @@ std::string reason_in_words(UnclearReason reason);
 /// notes found, which can be all: notes of about the right number and order can be found in any melody.
 std::string doubt_in_words(double alignment_confidence);
 
-/// What stands under everything that judges.
+/// Shown below every report with judgements.
 inline constexpr std::string_view teacher_judges =
     "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the teacher's to "
     "judge.";
 inline constexpr std::string_view teacher_stands = "The teacher's judgement stands over the program's.";
-/// What stands under everything that is to be sung or played. Common practice.
+/// Shown below all instructions to sing or play. Common practice.
 inline constexpr std::string_view stop_at_pain =
     "Stop singing at pain or strain; hoarseness that lasts needs a doctor. String players: stop at pain, numbness or "
     "tingling.";
 
-/// What the headline may claim.
+/// How far a result can be used as a mark; it decides the headline.
 enum class ResultStatus {
   marked,          ///< judged against the melody
-  needs_a_listen,  ///< may not be the melody, or too little of it could be judged: figures, but no mark
+  needs_a_listen,  ///< the melody is in doubt or too few notes were judged: figures, but no mark
   not_this_melody,
   nothing_judged,
   no_melody
 };
 ResultStatus result_status_of(const Result& result);
 
-/// The error against the reference that the take is measured against.
+/// Error relative to the reference in the settings of the take; none without one.
 std::optional<double> error_of(const Result& result, const NoteResult& note);
 bool is_judged(const NoteResult& note);
-/// Judged notes (all heard notes without a melody), the furthest first; equal ones in the order of the take.
+/// Judged notes with an error (without a melody all but unclear ones), the largest absolute error first; equal ones in
+/// the order of the take.
 std::vector<const NoteResult*> furthest_first(const Result& result);
 
-/// One block of the summary, for whoever sets it otherwise than in 78 columns.
+/// One block of the summary, independent of its layout.
 struct SummaryBlock {
   enum class Kind {
     labelled,  ///< a label and its text
     paragraph,
-    item,  ///< one of several; its first word tells the way
-    line,  ///< a line of its own: a headline, or the heading of the items below
+    item,  ///< one of a list; its first word gives the direction
+    line,  ///< a headline, or the heading of the items below
     gap
   };
   Kind kind = Kind::gap;
@@ -79,7 +79,7 @@ struct SummaryBlock {
 };
 
 enum class SummaryPart { facts, headline, habits, centre, longest, not_judged, trust, care };
-/// The words of one part of the text summary; empty when it has nothing to say.
+/// One part of the text summary; empty when it does not apply.
 std::vector<SummaryBlock> summary_part(const Result& result, SummaryPart part);
 /// Blocks as text, 78 columns wide.
 std::string set_in_columns(const std::vector<SummaryBlock>& blocks);
