@@ -38,7 +38,7 @@ class SegmentPitch {
  private:
   void gather(std::size_t from);
   void add_bump(std::vector<float>& sums, float hz, float share) const;
-  const Observations& observed_;
+  const Observations observed_;  ///< itself only references, so that a caller may pass a temporary
   std::span<const Boundary> boundaries_;
   double lowest_cents_;
   int size_;
