@@ -15,7 +15,7 @@ class Quantity {
  public:
   constexpr Quantity() = default;
   template <typename T>
-    requires std::is_arithmetic_v<T>
+  requires std::is_arithmetic_v<T>
   constexpr explicit Quantity(T value) : value_(static_cast<double>(value)) {}
   template <typename Other>
   requires(!std::same_as<Unit, Other>) Quantity(Quantity<Other>)
@@ -31,17 +31,13 @@ class Quantity {
   friend constexpr Quantity operator+(Quantity a, Quantity b) { return Quantity(a.value_ + b.value_); }
   friend constexpr Quantity operator-(Quantity a, Quantity b) { return Quantity(a.value_ - b.value_); }
   template <typename T>
-    requires std::is_arithmetic_v<T>
-  friend constexpr Quantity operator*(Quantity a, T factor) {
-    return Quantity(a.value_ * static_cast<double>(factor));
-  }
+  requires std::is_arithmetic_v<T>
+  friend constexpr Quantity operator*(Quantity a, T factor) { return Quantity(a.value_ * static_cast<double>(factor)); }
   template <typename T>
-    requires std::is_arithmetic_v<T>
-  friend constexpr Quantity operator*(T factor, Quantity a) {
-    return Quantity(static_cast<double>(factor) * a.value_);
-  }
+  requires std::is_arithmetic_v<T>
+  friend constexpr Quantity operator*(T factor, Quantity a) { return Quantity(static_cast<double>(factor) * a.value_); }
   template <typename T>
-    requires std::is_arithmetic_v<T>
+  requires std::is_arithmetic_v<T>
   friend constexpr Quantity operator/(Quantity a, T divisor) {
     return Quantity(a.value_ / static_cast<double>(divisor));
   }
