@@ -1,5 +1,6 @@
 // The exit status of the program.
 #pragma once
+#include <initializer_list>
 
 namespace firmus::cli {
 
