@@ -84,13 +84,8 @@ class ClassWriter {
     OrderedParallel<GradedStudent> students(
         ranges_.size(), plan_.options.jobs, [this](std::size_t i) { return write_student(i); }, signals_for(events_));
     report_.signal = students.emit_all([this](std::size_t i, GradedStudent one) { keep(i, std::move(one)); });
-    if (report_.signal) end_early();
-  }
-
-  /// Before the destructor of OrderedParallel waits for its threads.
-  void end_early() const {
-    out_.finish();
-    if (events_.on_interrupt) events_.on_interrupt(*report_.signal);
+    // Before the destructor of OrderedParallel waits for its threads.
+    if (report_.signal && events_.on_interrupt) events_.on_interrupt(*report_.signal);
   }
 
   GradedStudent write_student(std::size_t i) const {

@@ -56,8 +56,8 @@ class GradeRun {
         lock_(make_lock_folder(plan.options.out_folder), plan.options.shard),
         out_(plan.options.out_folder, names_to_write(plan, takes_)),
         store_(plan.options.out_folder + "/private", plan.options.shard) {
-    // The lock goes before the caller ends the program; threads may still write whole files of their own, and the list
-    // of results says which are finished.
+    // The lock goes before the caller ends the program. Threads may still rename whole files of their own; written.json
+    // therefore keeps all names that this run entered, and the next run takes these files as its own.
     if (events.on_interrupt)
       events_.on_interrupt = [this, on_interrupt = events.on_interrupt](int signal) {
         lock_.release();
@@ -69,10 +69,7 @@ class GradeRun {
     GradeReport report;
     report.signal = measure();
     if (!report.signal && !plan_.options.shard) write_class(plan_, events_, out_, report);
-    if (report.signal) {
-      out_.finish();  // once more, with what was still written
-      return {report.signal, {}, {}, {}, {}};
-    }
+    if (report.signal) return {report.signal, {}, {}, {}, {}};
     store_.finish(stems_of(takes_));
     out_.finish();
     return report;
@@ -90,9 +87,7 @@ class GradeRun {
       if (graded.write.valid()) graded.write.get();
       if (events_.on_take) events_.on_take(graded.outcome);
     });
-    if (!signal) return std::nullopt;
-    out_.finish();
-    events_.on_interrupt(*signal);
+    if (signal) events_.on_interrupt(*signal);
     return signal;
   }
 

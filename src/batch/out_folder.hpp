@@ -24,7 +24,8 @@ class OutFolder {
   /// for the disk.
   void update(const std::string& name, std::string_view content);
   const std::string& path() const { return path_; }
-  /// Removes from written.json the names that this run entered and did not write. Throws WriteError.
+  /// Removes from written.json the names that this run entered and did not write. To be called when no thread writes
+  /// any more: a file that appears later would count as somebody else's. Throws WriteError.
   void finish();
 
  private:

@@ -26,8 +26,8 @@ class Browser:
         # The browser reads descriptor 3 and writes 4; out of the way until they are put there.
         high_in, high_out = (fcntl.fcntl(fd, fcntl.F_DUPFD, 20) for fd in (to_it, from_it))
         flags = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
-                 "--disable-component-update", "--hide-scrollbars", "--remote-debugging-pipe", f"--user-data-dir={self.profile.name}",
-                 "about:blank"]
+                 "--disable-component-update", "--disable-smooth-scrolling", "--hide-scrollbars", "--remote-debugging-pipe",
+                 f"--user-data-dir={self.profile.name}", "about:blank"]
         put = "import os, sys; os.dup2(int(sys.argv[1]), 3); os.dup2(int(sys.argv[2]), 4); os.execv(sys.argv[3], sys.argv[3:])"
         self.process = subprocess.Popen([sys.executable, "-c", put, str(high_in), str(high_out), chromium, *flags],
                                         pass_fds=(high_in, high_out), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
