@@ -14,6 +14,9 @@ namespace firmus {
 /// 1200 log2(frequency / reference) (A. J. Ellis 1885). Both positive.
 Cents cents_between(Hertz reference, Hertz frequency);
 
+/// The frequency that lies `interval` above `reference` (below it where negative): the inverse of `cents_between`.
+Hertz transposed(Hertz reference, Cents interval);
+
 /// MIDI key number (fractional; 69 = A4) of a frequency, and back: frequency = a4 * 2^((midi - 69) / 12) (MIDI 1.0
 /// tuning formula).
 double midi_from_hz(Hertz frequency, Hertz a4 = Hertz(440));

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "base/statistics.hpp"
+#include "firmus/theory.hpp"
 #include "measure/measure.hpp"
 #include "nearby_samples.hpp"
 #include "note_series.hpp"
@@ -64,7 +65,7 @@ bool has_two_voices(const Samples& samples, const NoteSeries& series, Part part)
   int detected = 0;
   for (std::size_t i = 0; i < places; ++i) {
     const std::size_t at = part.from + (2 * i + 1) * part.size() / (2 * places);
-    const double hz = series.middle_hz * std::exp2(series.cents[at] / 1200);
+    const double hz = transposed(Hertz(series.middle_hz), Cents(series.cents[at]));
     detected += detector.detects(std::llround(series.time_s[at] / frame_s), hz) ? 1 : 0;
   }
   return detected >= 4;
@@ -103,7 +104,7 @@ NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz
   }
   const std::vector<double>& vibrato_removed = estimate->vibrato_removed_cents;
   const Part steady = estimate->steady;
-  note.hz = series.middle_hz * std::exp2(estimate->cents / 1200);
+  note.hz = transposed(Hertz(series.middle_hz), Cents(estimate->cents));
   note.se_cents = std::hypot(estimate->se_cents, reverberation_se_cents * reverberation_level);
   note.spread_cents = deviation_over(series.cents, steady);
   note.slope_cents_per_s = slope_over(series, vibrato_removed, steady);

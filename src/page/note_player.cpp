@@ -2,9 +2,8 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
-
 #include "base/markup.hpp"
+#include "firmus/theory.hpp"
 #include "report/words.hpp"
 
 namespace firmus::page {
@@ -13,7 +12,7 @@ namespace {
 /// The sung frequency corrected by an error: the frequency at which the note would be in tune.
 std::optional<double> without_error(const NoteResult& note, const std::optional<double>& error_cents) {
   if (!note.sung_hz || !error_cents) return std::nullopt;
-  return *note.sung_hz * std::exp2(-*error_cents / 1200);
+  return transposed(Hertz(*note.sung_hz), Cents(-*error_cents));
 }
 
 std::string take_attribute(std::string_view take) {

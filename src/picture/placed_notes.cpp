@@ -1,7 +1,6 @@
 #include "placed_notes.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 #include "firmus/theory.hpp"
 #include "report/words.hpp"
@@ -104,7 +103,7 @@ std::optional<double> own_hz(const PlacedNote& note) {
 
 std::optional<double> concert_hz(const NoteResult& note) {
   if (!note.sung_hz || !note.errors.concert_cents) return std::nullopt;
-  return *note.sung_hz * std::exp2(-*note.errors.concert_cents / 1200);
+  return transposed(Hertz(*note.sung_hz), Cents(-*note.errors.concert_cents));
 }
 
 }  // namespace firmus::picture

@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <cmath>
 #include <map>
 
 #include "assemble.hpp"
@@ -119,7 +118,7 @@ void measure_against_melody(Result& result, const Recording& take, const Melody&
   if (!curve.key_segments.empty()) {
     result.transposition_semitones = curve.transposition_semitones;
     result.centre_cents = curve.centre_cents;
-    result.centre_a4_hz = melody.a4_hz * std::exp2(curve.centre_cents / 1200);
+    result.centre_a4_hz = transposed(Hertz(melody.a4_hz), Cents(curve.centre_cents));
   }
   give_verdicts(all, melody, result.settings);
   result.notes = in_order(all, melody, decoded);

@@ -8,6 +8,10 @@ Cents cents_between(Hertz reference, Hertz frequency) {
   return Cents(1200.0 * std::log2(frequency / reference));
 }
 
+Hertz transposed(Hertz reference, Cents interval) {
+  return reference * std::exp2(interval / 1200);
+}
+
 double midi_from_hz(Hertz frequency, Hertz a4) {
   return 69.0 + 12.0 * std::log2(frequency / a4);
 }
