@@ -35,11 +35,11 @@ void gate(const Levels& levels, const NoteRules& rules, Line& f0_hz) {
     if (levels.all_db[i] < least_db) f0_hz[i] = 0;
 }
 
-void smooth(const NoteRules& rules, PitchLine& line) {
-  const PitchLine before = line;
-  for (std::size_t i = 0; i < line.f0_hz.size(); ++i)
-    if (line.f0_hz[i] > 0)
-      line.f0_hz[i] = median(before.voiced(back_by(i, rules.median_frames, 0), i + rules.median_frames + 1));
+void smooth(const NoteRules& rules, F0Track& track) {
+  const F0Track before = track;
+  for (std::size_t i = 0; i < track.f0_hz.size(); ++i)
+    if (track.f0_hz[i] > 0)
+      track.f0_hz[i] = median(before.voiced(back_by(i, rules.median_frames, 0), i + rules.median_frames + 1));
 }
 
 /// Moves back short runs that start with a jump of an octave, a twelfth or two octaves.
@@ -78,27 +78,27 @@ bool is_peak(const Line& values, std::size_t at, std::size_t from, std::size_t t
 }
 
 /// The frame from which the pitch is stable again after the step near `at`.
-std::size_t arrival(const PitchLine& line, std::size_t at, std::size_t from, std::size_t to, const NoteRules& rules) {
-  const double goal_hz = median(line.voiced(at, std::min(to, at + rules.step_frames)));
+std::size_t arrival(const F0Track& track, std::size_t at, std::size_t from, std::size_t to, const NoteRules& rules) {
+  const double goal_hz = median(track.voiced(at, std::min(to, at + rules.step_frames)));
   std::size_t frame = back_by(at, rules.step_frames / 2, from);
-  while (frame + 1 < to && std::abs(cents_from(goal_hz, line.f0_hz[frame])) > rules.arrived_cents) ++frame;
+  while (frame + 1 < to && std::abs(cents_from(goal_hz, track.f0_hz[frame])) > rules.arrived_cents) ++frame;
   return frame;
 }
 
 /// Steps inside one run of voiced frames: where the medians of both sides differ most.
-void add_steps(const PitchLine& line, std::size_t from, std::size_t to, const NoteRules& rules,
+void add_steps(const F0Track& track, std::size_t from, std::size_t to, const NoteRules& rules,
                std::vector<std::size_t>& starts) {
   constexpr std::size_t edge_frames = 3;
-  Line differ(line.f0_hz.size(), 0.0);
+  Line differ(track.f0_hz.size(), 0.0);
   for (std::size_t i = from + edge_frames; i + edge_frames < to; ++i)
-    differ[i] = std::abs(cents_from(median(line.voiced(back_by(i, rules.step_frames, from), i)),
-                                    median(line.voiced(i, std::min(to, i + rules.step_frames)))));
+    differ[i] = std::abs(cents_from(median(track.voiced(back_by(i, rules.step_frames, from), i)),
+                                    median(track.voiced(i, std::min(to, i + rules.step_frames)))));
   for (std::size_t i = from; i < to; ++i) {
     if (differ[i] <= rules.step_cents) continue;
     if (!is_peak(differ, i, back_by(i, rules.step_frames, from), std::min(to, i + rules.step_frames + 1))) continue;
     std::size_t last = i;  // a flat maximum counts at its middle
     while (last + 1 < to && differ[last + 1] >= differ[i]) ++last;
-    starts.push_back(arrival(line, (i + last) / 2, from, to, rules));
+    starts.push_back(arrival(track, (i + last) / 2, from, to, rules));
   }
 }
 
@@ -119,8 +119,7 @@ void add_dips(const Line& level_db, std::size_t from, std::size_t to, const Note
   }
 }
 
-SungNote note_at(const PitchLine& line, const Levels& levels, std::size_t from, std::size_t to,
-                 const NoteRules& rules) {
+SungNote note_at(const F0Track& track, const Levels& levels, std::size_t from, std::size_t to, const NoteRules& rules) {
   const auto& level_db = levels.high_db;
   const auto level = level_db.begin();
   const double loudest =
@@ -128,23 +127,23 @@ SungNote note_at(const PitchLine& line, const Levels& levels, std::size_t from, 
   std::size_t end = to;
   while (end > from + (to - from) / 2 && level_db[end - 1] < loudest - rules.end_below_db) --end;
   constexpr double shortest_s = 0.03;
-  const double onset_s = static_cast<double>(from) * line.hop_s;
+  const double onset_s = static_cast<double>(from) * track.hop_s;
   return {onset_s + rules.onset_shift_s,
-          std::max(onset_s + shortest_s, static_cast<double>(end) * line.hop_s + rules.end_shift_s),
-          median(line.voiced(from + (to - from) / 5, to - (to - from) / 5))};
+          std::max(onset_s + shortest_s, static_cast<double>(end) * track.hop_s + rules.end_shift_s),
+          median(track.voiced(from + (to - from) / 5, to - (to - from) / 5))};
 }
 
-void add_notes_of_run(const PitchLine& line, const Levels& levels, std::size_t from, std::size_t to,
+void add_notes_of_run(const F0Track& track, const Levels& levels, std::size_t from, std::size_t to,
                       const NoteRules& rules, std::vector<SungNote>& notes) {
   std::vector<std::size_t> inner, starts{from};
-  add_steps(line, from, to, rules, inner);
+  add_steps(track, from, to, rules, inner);
   add_dips(levels.high_db, from, to, rules, inner);
   std::ranges::sort(inner);
   for (const std::size_t at : inner)
     if (at >= starts.back() + rules.shortest_note_frames && at + rules.shortest_note_frames <= to) starts.push_back(at);
-  const double shortest_s = 0.7 * static_cast<double>(rules.shortest_note_frames) * line.hop_s;
+  const double shortest_s = 0.7 * static_cast<double>(rules.shortest_note_frames) * track.hop_s;
   for (std::size_t i = 0; i < starts.size(); ++i) {
-    SungNote note = note_at(line, levels, starts[i], i + 1 < starts.size() ? starts[i + 1] : to, rules);
+    SungNote note = note_at(track, levels, starts[i], i + 1 < starts.size() ? starts[i + 1] : to, rules);
     if (i > 0) note.onset_s += rules.inner_shift_s;
     if (note.end_s - note.onset_s >= shortest_s) notes.push_back(note);
   }
@@ -168,16 +167,16 @@ NoteRules best_swipe_rules() {
   return {"SWIPE'", 0, 0, 9, 20, 13, 10, 11, 110, 18, 107, 30, 53, 7.5, 35, 0.010, 0.015, -0.039, 38};
 }
 
-PitchLine tidy_line(const Sound& sound, const Levels& levels, const NoteRules& rules) {
-  PitchLine line = pitch_line(sound, rules.tracker, rules.least_confidence, rules.lag_frames);
-  gate(levels, rules, line.f0_hz);
-  smooth(rules, line);
-  correct_octave_errors(rules, line.f0_hz);
-  fill_gaps(rules, line.f0_hz);
-  return line;
+F0Track tidy_track(const Sound& sound, const Levels& levels, const NoteRules& rules) {
+  F0Track track = track_f0(sound, rules.tracker, rules.least_confidence, rules.lag_frames);
+  gate(levels, rules, track.f0_hz);
+  smooth(rules, track);
+  correct_octave_errors(rules, track.f0_hz);
+  fill_gaps(rules, track.f0_hz);
+  return track;
 }
 
-std::vector<SungNote> notes_by_steps(const PitchLine& tidy, const Levels& levels, const NoteRules& rules) {
+std::vector<SungNote> notes_by_steps(const F0Track& tidy, const Levels& levels, const NoteRules& rules) {
   std::vector<SungNote> notes;
   for_each_run(tidy.f0_hz, true,
                [&](std::size_t from, std::size_t to) { add_notes_of_run(tidy, levels, from, to, rules, notes); });

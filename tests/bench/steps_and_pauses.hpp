@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "pitch_line.hpp"
+#include "f0_track.hpp"
 
 namespace firmus::bench {
 
@@ -37,8 +37,8 @@ NoteRules best_rapt_rules();
 NoteRules best_swipe_rules();
 
 /// The f0 track without the frames that the rules call unvoiced, smoothed, with short gaps filled.
-PitchLine tidy_line(const Sound& sound, const Levels& levels, const NoteRules& rules);
+F0Track tidy_track(const Sound& sound, const Levels& levels, const NoteRules& rules);
 
-std::vector<SungNote> notes_by_steps(const PitchLine& tidy, const Levels& levels, const NoteRules& rules);
+std::vector<SungNote> notes_by_steps(const F0Track& tidy, const Levels& levels, const NoteRules& rules);
 
 }  // namespace firmus::bench

@@ -143,7 +143,7 @@ TruthTake play_take(const Instrument& instrument, const std::string& melody_name
         i + 1 < notes.size() ? static_cast<double>(notes[i + 1].onset_ticks) / midi::ticks_per_second : 1e9;
     take.notes.push_back(truth_of(instrument, notes[i], static_cast<int>(i), next_on_s));
   }
-  take.attempts = tries_in(take.notes, take.melody.notes.size());
+  take.attempts = attempts_in(take.notes, take.melody.notes.size());
   add_noise(take, room_db, seed);
   return take;
 }
@@ -169,7 +169,7 @@ TruthTake play_top_of_violin(const std::string& melody_name, std::uint64_t seed)
     const double heard_s = note.onset_s + heard_share * notes[i].attack_s;
     take.notes.push_back({heard_s, note.end_s, note.pitch_hz, static_cast<int>(i), NoteStatus::sung});
   }
-  take.attempts = tries_in(take.notes, take.melody.notes.size());
+  take.attempts = attempts_in(take.notes, take.melody.notes.size());
   add_noise(take, room_db, seed);
   return take;
 }

@@ -8,8 +8,8 @@
 namespace firmus::truth {
 namespace {
 
-constexpr double same_try_s = 0.3;  // tolerance of the begin and end of an attempt, and
-constexpr int same_try_notes = 1;   // of its first and last note
+constexpr double same_attempt_s = 0.3;  // tolerance of the begin and end of an attempt, and
+constexpr int same_try_notes = 1;       // of its first and last note
 
 bool near(const NoteResult& note, double onset_s) {
   return note.onset_s && std::abs(*note.onset_s - onset_s) <= onset_right_s;
@@ -112,9 +112,9 @@ void count_extras(Score& score, const TruthTake& take, const Result& result) {
 bool tries_as_they_were(const TruthTake& take, const Result& result) {
   if (take.attempts.size() != result.attempts.size()) return false;
   for (std::size_t i = 0; i < take.attempts.size(); ++i) {
-    const TrueTry& truth = take.attempts[i];
+    const TrueAttempt& truth = take.attempts[i];
     const Attempt& said = result.attempts[i];
-    if (std::abs(truth.from_s - said.from_s) > same_try_s || std::abs(truth.to_s - said.to_s) > same_try_s ||
+    if (std::abs(truth.from_s - said.from_s) > same_attempt_s || std::abs(truth.to_s - said.to_s) > same_attempt_s ||
         std::abs(truth.written_from - said.written_from) > same_try_notes ||
         std::abs(truth.written_to - said.written_to) > same_try_notes)
       return false;

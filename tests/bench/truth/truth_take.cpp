@@ -43,8 +43,8 @@ void name_stumbles(std::vector<TrueNote>& notes, const singer::Plan& plan, std::
 
 }  // namespace
 
-std::vector<TrueTry> tries_in(const std::vector<TrueNote>& notes, std::size_t written_notes) {
-  std::vector<TrueTry> attempts;
+std::vector<TrueAttempt> attempts_in(const std::vector<TrueNote>& notes, std::size_t written_notes) {
+  std::vector<TrueAttempt> attempts;
   int reached = -1;
   for (const TrueNote& note : notes) {
     if (!note.written) continue;
@@ -71,7 +71,7 @@ TruthTake sing_take(const std::string& melody_name, const Melody& melody, const 
     take.notes.push_back({note.onset_s + heard_share * singer::vowel_rise_s, note.end_s, note.centre_hz, note.written,
                           status_of(note.kind)});
   name_stumbles(take.notes, plan, melody.notes.size());
-  take.attempts = tries_in(take.notes, melody.notes.size());
+  take.attempts = attempts_in(take.notes, melody.notes.size());
   return take;
 }
 
@@ -85,7 +85,7 @@ TruthTake one_after_the_other(TruthTake first, const TruthTake& second) {
     first.notes.push_back(note);
   }
   first.samples.insert(first.samples.end(), second.samples.begin(), second.samples.end());
-  first.attempts = tries_in(first.notes, first.melody.notes.size());
+  first.attempts = attempts_in(first.notes, first.melody.notes.size());
   return first;
 }
 

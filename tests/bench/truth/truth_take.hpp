@@ -22,7 +22,7 @@ struct TrueNote {
 };
 
 /// One attempt at the melody. It begins at the first note, or where the singer goes back to the beginning.
-struct TrueTry {
+struct TrueAttempt {
   double from_s = 0, to_s = 0;
   int written_from = 0, written_to = 0;
 };
@@ -34,11 +34,11 @@ struct TruthTake {
   int rate_hz = singer::rate_hz;
   std::vector<float> samples;   ///< mono
   std::vector<TrueNote> notes;  ///< by onset
-  std::vector<TrueTry> attempts;
+  std::vector<TrueAttempt> attempts;
 };
 
 /// The attempts in the notes of one or more performances.
-std::vector<TrueTry> tries_in(const std::vector<TrueNote>& notes, std::size_t written_notes);
+std::vector<TrueAttempt> attempts_in(const std::vector<TrueNote>& notes, std::size_t written_notes);
 
 /// Sings the plan. Notes have the status that firmus gives them: when a passage is repeated within an attempt, the
 /// first time counts and the repeated notes are restarts; an attempt that is broken off and begun again at the

@@ -1,4 +1,4 @@
-#include "pitch_line.hpp"
+#include "f0_track.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -15,10 +15,10 @@ constexpr double high_hz = 1000;
 constexpr double least_power = 1e-12;
 
 std::vector<double> aubio_line(const Sound& sound, const std::string& method, double least_confidence) {
-  const AubioPitch tracker(new_aubio_pitch(method.c_str(), window_samples, line_hop_samples, sound.rate_hz));
+  const AubioPitch tracker(new_aubio_pitch(method.c_str(), window_samples, track_hop_samples, sound.rate_hz));
   const AubioVector out(new_fvec(1));
   std::vector<double> f0_hz;
-  for_each_hop(sound.samples, line_hop_samples, [&](const fvec_t* hop) {
+  for_each_hop(sound.samples, track_hop_samples, [&](const fvec_t* hop) {
     aubio_pitch_do(tracker.get(), hop, out.get());
     // The confidence that libaubio gives with yinfft is no measure of voicing: it is below 0 where the voice is clear.
     const bool believed =
@@ -46,11 +46,11 @@ std::vector<double> above(double hz, const Sound& sound) {
 template <typename Samples>
 std::vector<double> hop_powers(const Samples& samples) {
   std::vector<double> powers;
-  for (std::size_t at = 0; at + line_hop_samples <= samples.size(); at += line_hop_samples) {
+  for (std::size_t at = 0; at + track_hop_samples <= samples.size(); at += track_hop_samples) {
     double power = 0;
-    for (std::size_t i = at; i < at + line_hop_samples; ++i)
+    for (std::size_t i = at; i < at + track_hop_samples; ++i)
       power += static_cast<double>(samples[i]) * static_cast<double>(samples[i]);
-    powers.push_back(power / line_hop_samples);
+    powers.push_back(power / track_hop_samples);
   }
   return powers;
 }
@@ -68,31 +68,31 @@ std::vector<double> smooth_db(const std::vector<double>& powers, std::size_t eit
 
 }  // namespace
 
-std::size_t PitchLine::frame_at(double time_s) const {
+std::size_t F0Track::frame_at(double time_s) const {
   return std::min(f0_hz.size(), static_cast<std::size_t>(std::max(0.0, time_s / hop_s)));
 }
 
-std::vector<double> PitchLine::voiced(std::size_t from, std::size_t to) const {
+std::vector<double> F0Track::voiced(std::size_t from, std::size_t to) const {
   std::vector<double> values;
   for (std::size_t i = from; i < std::min(to, f0_hz.size()); ++i)
     if (f0_hz[i] > 0) values.push_back(f0_hz[i]);
   return values;
 }
 
-PitchLine pitch_line(const Sound& sound, const std::string& tracker, double least_confidence, int lag_frames) {
+F0Track track_f0(const Sound& sound, const std::string& tracker, double least_confidence, int lag_frames) {
   const bool is_aubio = tracker.starts_with("yin");
   const std::vector<double> f0_hz = is_aubio
                                         ? aubio_line(sound, tracker, least_confidence)
                                         : track_with_sptk(tracker == "RAPT" ? Sptk::rapt : Sptk::swipe, sound.samples,
                                                           sound.rate_hz, lowest_sung_hz, highest_sung_hz)
                                               .f0_hz;
-  PitchLine line{static_cast<double>(line_hop_samples) / sound.rate_hz, std::vector<double>(f0_hz.size(), 0.0)};
+  F0Track track{static_cast<double>(track_hop_samples) / sound.rate_hz, std::vector<double>(f0_hz.size(), 0.0)};
   const auto frames = static_cast<int>(f0_hz.size());
   for (int i = std::max(0, -lag_frames); i < std::min(frames, frames - lag_frames); ++i) {
     const double hz = f0_hz[static_cast<std::size_t>(i + lag_frames)];
-    if (hz >= lowest_sung_hz && hz <= highest_sung_hz) line.f0_hz[static_cast<std::size_t>(i)] = hz;
+    if (hz >= lowest_sung_hz && hz <= highest_sung_hz) track.f0_hz[static_cast<std::size_t>(i)] = hz;
   }
-  return line;
+  return track;
 }
 
 Levels levels(const Sound& sound) {

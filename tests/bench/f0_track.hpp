@@ -7,10 +7,10 @@
 
 namespace firmus::bench {
 
-inline constexpr unsigned line_hop_samples = 220;
+inline constexpr unsigned track_hop_samples = 220;
 inline constexpr double lowest_sung_hz = 60, highest_sung_hz = 1300;  ///< voices; a wider range only adds errors
 
-struct PitchLine {
+struct F0Track {
   double hop_s = 0;
   std::vector<double> f0_hz;  ///< 0: unvoiced
   std::size_t frame_at(double time_s) const;
@@ -19,7 +19,7 @@ struct PitchLine {
 
 /// `tracker`: yinfast (frames under `least_confidence` unvoiced), yinfft, RAPT or SWIPE'. Frame i of the
 /// result is frame i + `lag_frames` of the tracker.
-PitchLine pitch_line(const Sound& sound, const std::string& tracker, double least_confidence, int lag_frames);
+F0Track track_f0(const Sound& sound, const std::string& tracker, double least_confidence, int lag_frames);
 
 /// Level of each hop in dB, averaged over neighbouring hops: of the whole signal, and above 1 kHz, where vowels are
 /// much louder than hummed consonants.
