@@ -27,6 +27,7 @@ struct TrendPoint {
   std::vector<std::string> takes;   ///< their names
   int judged = 0, in_tune = 0;
   std::optional<double> in_tune_share, accuracy_cents, precision_cents, mean_abs_cents;
+  std::optional<double> mean_abs_se_cents;       ///< standard error of mean_abs_cents, from the scatter of its notes
   std::optional<double> centre_cents;            ///< mean over the takes of Result::centre_cents
   std::optional<double> drift_cents_per_minute;  ///< mean over the takes; of each, its key segment with most notes
 };
@@ -42,15 +43,17 @@ constexpr auto enum_names(TrendFigureKind) {
                                                    {drift, "drift_cents_per_minute"}});
 }
 
-/// Change of one figure: a straight line through the points by least squares, and the 95 % t interval of its slope.
-/// Needs at least 3 points.
+/// Change of one figure: a straight line through the points, and the 95 % interval of its slope. Points scatter about
+/// it from day to day and, as good and bad weeks follow each other, with an autocorrelation; that of the mean absolute
+/// error scatters also by its notes (TrendPoint::mean_abs_se_cents). Needs at least 3 points.
 struct TrendFigure {
   TrendFigureKind kind = TrendFigureKind::mean_abs;
   double first = 0, last = 0;  ///< value of the line at the first and the last point
   double per_week = 0;         ///< slope; per take when there are no dates. A share is 0 to 1
   std::pair<double, double> ci95;
-  double p = 1, p_adjusted = 1;  ///< adjusted for all figures of the student (Holm 1979)
-  bool clear = false;            ///< adjusted p at most 0.05
+  double p = 1;
+  double p_adjusted = 1;  ///< mean absolute error: p; of the others for all of these (Holm 1979)
+  bool clear = false;     ///< adjusted p at most 0.05
 };
 
 /// A habit over the points of a student. The sizes in `change` are by take, in the order of `StudentTrend::takes`.

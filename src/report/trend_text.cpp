@@ -33,33 +33,44 @@ std::string signed_whole(const std::optional<double>& value) {
   return rounded == 0 ? "0" : fmt::format("{:+}", rounded);
 }
 
-const std::optional<double>& first_off(const StudentTrend& student) {
-  return student.points.front().mean_abs_cents;
+/// "20 cents at first, 11 at last; 60 % in tune, then 86 %"
+std::string ends_in_words(const TrendPoint& first, const TrendPoint& last) {
+  return fmt::format("{} cents at first, {} at last; {} in tune, then {}", whole(first.mean_abs_cents),
+                     whole(last.mean_abs_cents), percent(first.in_tune_share), percent(last.in_tune_share));
+}
+
+/// Whether the first and the last point differ the way that the line goes: dates between them may say otherwise.
+bool ends_agree(const TrendFigure& off, const TrendPoint& first, const TrendPoint& last) {
+  return first.mean_abs_cents && last.mean_abs_cents &&
+         (*last.mean_abs_cents - *first.mean_abs_cents) * off.per_week > 0;
 }
 
 /// The mean absolute error at the first and the last point, and its trend.
 void add_headline(Page& page, const StudentTrend& student) {
   const TrendPoint &first = student.points.front(), &last = student.points.back();
+  const std::string_view points = student.by_date ? "dates" : "takes";
   if (student.points.size() == 1) {
-    page.paragraph(fmt::format("{} of {} in tune, {} cents off on average. One {} tells no change.", first.in_tune,
-                               counted(first.judged, "note"), whole(first.mean_abs_cents),
-                               student.by_date ? "date" : "take"));
+    page.paragraph(fmt::format("{} of {} in tune, average error {} cents. To tell a change takes at least {} {}.",
+                               first.in_tune, counted(first.judged, "note"), whole(first.mean_abs_cents),
+                               trend::fewest_points, points));
     return;
   }
   const TrendFigure* off = figure_of(student, TrendFigureKind::mean_abs);
-  const std::string ends =
-      fmt::format("{} cents off on average at first, {} at last; {} in tune, then {}", whole(first_off(student)),
-                  whole(last.mean_abs_cents), percent(first.in_tune_share), percent(last.in_tune_share));
+  const std::string ends = ends_in_words(first, last);
   if (!off) {
-    page.paragraph(fmt::format("{}. {} {} are too few to tell a change; {} are the least.", ends, student.points.size(),
-                               student.by_date ? "dates" : "takes", trend::fewest_points));
+    page.paragraph(fmt::format("Average error {}. {} {} are too few to tell a change; {} are the least.", ends,
+                               student.points.size(), points, trend::fewest_points));
     return;
   }
-  const std::string verdict = !off->clear                            ? "No clear change on the whole"
-                              : change_in_words(student) == "better" ? "Better"
-                                                                     : "Worse";
-  page.paragraph(
-      fmt::format("{}: {}. Along a straight line {}.", verdict, ends, slope_in_words(*off, student.by_date)));
+  if (!off->clear) {
+    page.paragraph(
+        fmt::format("No clear change: average error {}. So far it cannot be told from good and bad days.", ends));
+    return;
+  }
+  page.paragraph(fmt::format("{}: along a straight line through all {}, average error {}.{}",
+                             change_in_words(student) == "better" ? "Better" : "Worse", points,
+                             total_change_in_words(*off),
+                             ends_agree(*off, first, last) ? " Average error " + ends + "." : ""));
 }
 
 void add_clear_figures(Page& page, const StudentTrend& student) {
@@ -69,13 +80,17 @@ void add_clear_figures(Page& page, const StudentTrend& student) {
        {TrendFigureKind::accuracy, "mean error"},
        {TrendFigureKind::centre, "centre"},
        {TrendFigureKind::drift, "drift"}}};
+  const TrendFigure* off = figure_of(student, TrendFigureKind::mean_abs);
+  const bool headline = off && off->clear;
   std::string words;
   for (const auto& [kind, name] : named) {
     const TrendFigure* figure = figure_of(student, kind);
-    if (figure && figure->clear)
-      words += fmt::format("{}{}: {}", words.empty() ? "" : "; ", name, slope_in_words(*figure, student.by_date));
+    if (!figure || !figure->clear) continue;
+    const Sense sense = sense_of(*figure);
+    if (headline && sense != Sense::neither && sense != sense_of(*off)) continue;  // would contradict the headline
+    words += fmt::format("{}{}: {}", words.empty() ? "" : "; ", name, total_change_in_words(*figure));
   }
-  if (!words.empty()) page.entry("Also clear", words);
+  if (!words.empty()) page.entry(headline ? "Also clear" : "Clear", words);
 }
 
 void add_points(Page& page, const StudentTrend& student) {

@@ -94,13 +94,13 @@ std::string change_in_words(const StudentTrend& student) {
   return sense_of(*off) == Sense::better ? "better" : "worse";
 }
 
-std::string slope_in_words(const TrendFigure& figure, bool by_date) {
+std::string total_change_in_words(const TrendFigure& figure) {
   const Unit unit = unit_of(figure.kind);
-  const double sign = figure.per_week < 0 ? -1 : 1;
-  const double a = sign * unit.factor * figure.ci95.first, b = sign * unit.factor * figure.ci95.second;
-  return fmt::format("{:.1f} {} {} {} (between {:.1f} and {:.1f})", sign * unit.factor * figure.per_week, unit.many,
-                     sign < 0 ? unit.down : unit.up, by_date ? "each week" : "from take to take", std::min(a, b) + 0.0,
-                     std::max(a, b) + 0.0);
+  const double total = figure.last - figure.first, span = figure.per_week != 0 ? total / figure.per_week : 0;
+  const double sign = total < 0 ? -1 : 1;
+  const double a = sign * unit.factor * span * figure.ci95.first, b = sign * unit.factor * span * figure.ci95.second;
+  return fmt::format("{:.0f} {} {} (between {:.0f} and {:.0f})", sign * unit.factor * total, unit.many,
+                     sign < 0 ? unit.down : unit.up, std::min(a, b) + 0.0, std::max(a, b) + 0.0);
 }
 
 bool is_flat(const TrendHabit& habit) {

@@ -14,8 +14,9 @@ Sense sense_of(const TrendFigure& figure);
 /// "better", "worse", "no clear change", "too few dates", "drills alone": by the trend of the mean absolute error.
 std::string change_in_words(const StudentTrend& student);
 
-/// "2.1 cents less each week (between 1.0 and 3.2)"
-std::string slope_in_words(const TrendFigure& figure, bool by_date);
+/// Change along the line from the first to the last point, with its 95 % interval: "9 cents less (between 4 and 14)".
+/// Nothing is said of a time without recordings, such as a week where all dates are within three days.
+std::string total_change_in_words(const TrendFigure& figure);
 
 /// "flat on rising major sixths: 30 cents in the earlier takes, 3 in the later ones (27 less, between 15 and 39)"
 std::string trend_habit_in_words(const TrendHabit& habit);

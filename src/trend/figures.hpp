@@ -10,8 +10,8 @@ namespace firmus::trend {
 /// The value of a figure at a point; none when it has none.
 std::optional<double> value_of(const TrendPoint& point, TrendFigureKind kind);
 
-/// Least-squares slope of each kind of figure that at least 3 points have, with p-values adjusted over all of them
-/// (Holm 1979). Empty below 3 points.
+/// Slope of each kind of figure that at least 3 points have. The mean absolute error is tested alone; the p-values of
+/// the others are adjusted over these (Holm 1979). Empty below 3 points.
 std::vector<TrendFigure> figure_slopes(std::span<const TrendPoint> points);
 
 }  // namespace firmus::trend

@@ -31,14 +31,30 @@ bool is_dated(const TrendTake* take) {
   return date && day_of(*date);
 }
 
+/// Variance of the sum of a series whose neighbours may resemble each other (Newey and West 1987, with one lag; a
+/// negative autocovariance is not trusted).
+double variance_of_sum(const std::vector<double>& series) {
+  if (series.size() < 2) return 0;
+  const MeanAndSd found = mean_and_sd(series);
+  double products = 0;
+  for (std::size_t k = 0; k + 1 < series.size(); ++k)
+    products += (series[k] - found.mean) * (series[k + 1] - found.mean);
+  return static_cast<double>(series.size()) * found.sd * found.sd + std::max(0.0, products);
+}
+
 /// Sums over the takes of a point, and the means computed from them.
 class PointTotals {
  public:
   void add(const Result& result) {
     judged_ += result.summary.judged;
     in_tune_ += result.summary.in_tune;
+    std::vector<double> sizes;
     for (const NoteResult& note : result.notes)
-      if (const auto error = scored_error(result, note)) errors_.push_back(*error);
+      if (const auto error = scored_error(result, note)) {
+        errors_.push_back(*error);
+        sizes.push_back(std::fabs(*error));
+      }
+    size_variance_ += variance_of_sum(sizes);
     if (result.centre_cents) centres_.push_back(*result.centre_cents);
     if (const auto drift = drift_of(result)) drifts_.push_back(*drift);
   }
@@ -55,7 +71,9 @@ class PointTotals {
     for (const double error : errors_) absolute += std::fabs(error);
     point.accuracy_cents = found.mean;
     point.mean_abs_cents = absolute / static_cast<double>(errors_.size());
-    if (errors_.size() > 1) point.precision_cents = found.sd;
+    if (errors_.size() < 2) return;
+    point.precision_cents = found.sd;
+    point.mean_abs_se_cents = std::sqrt(size_variance_) / static_cast<double>(errors_.size());
   }
 
  private:
@@ -71,6 +89,7 @@ class PointTotals {
   }
 
   int judged_ = 0, in_tune_ = 0;
+  double size_variance_ = 0;  ///< of the sum of the sizes of all errors
   std::vector<double> errors_, centres_, drifts_;
 };
 
