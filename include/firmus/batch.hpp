@@ -98,8 +98,9 @@ struct GradePlan {
   std::vector<std::string> names;  ///< of the files in it that may be takes
   Matched matched;
   GradingRules rules;
-  std::vector<Melody> melodies;           ///< one for each piece
-  std::vector<MeasureOptions> measuring;  ///< one for each piece; the student is added for each take
+  std::vector<Melody> melodies;                    ///< one for each piece
+  std::vector<MeasureOptions> measuring;           ///< one for each piece; the student is added for each take
+  std::string measured_by{measurement_version()};  ///< results of another version are not used again
 };
 /// Throws InputError: a file that cannot be read or is wrong, no takes.
 GradePlan plan_grading(const GradeOptions& options);

@@ -3,6 +3,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 
 #include "firmus/audio.hpp"
 #include "firmus/melody.hpp"
@@ -24,6 +25,11 @@ struct MeasureOptions {
 /// Measures one take. With `melody` null the notes are compared with the nearest notes of the tuning: no alignment, no
 /// habits, no mark. Throws TakeError when there is no pitched sound.
 Result measure_take(const Recording& take, const Melody* melody, const MeasureOptions& options);
+
+/// Equal in two programs that give the same results, such as "0.2+3f2a91c0d4e5": the first two numbers of the version
+/// and a digest of the sources that measure. A result of another version is measured again rather than used beside new
+/// ones.
+std::string_view measurement_version();
 
 /// The Result of a take that could not be read.
 Result not_measured(const std::string& name, const TakeError& error, const MeasureOptions& options);

@@ -50,7 +50,7 @@ Context TakeGrader::context_of(const MatchedTake& take) const {
 std::string TakeGrader::key_of(const MatchedTake& take, const std::string& sha256) const {
   const Melody& melody = plan_.melodies[take.piece];
   const Settings& settings = plan_.measuring[take.piece].settings;
-  return sha256_hex(fmt::format("{}\n{}\n{}\n{}\n{} {:.17g} {:.17g} {}\n{:.17g}\n{}", program_version(), sha256,
+  return sha256_hex(fmt::format("{}\n{}\n{}\n{}\n{} {:.17g} {:.17g} {}\n{:.17g}\n{}", plan_.measured_by, sha256,
                                 melody.sha256, sha256_hex(melody_as_csv(melody)), to_string(settings.reference),
                                 settings.tolerance_cents, settings.a4_hz, settings.tuning,
                                 plan_.options.reading.longest_s, plan_.options.reading.decoder.value_or("")));

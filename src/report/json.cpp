@@ -1,3 +1,4 @@
+#include "firmus/take.hpp"
 #include "json_fields.hpp"
 #include "row_fields.hpp"
 
@@ -44,7 +45,9 @@ namespace firmus {
 using namespace report;
 
 std::string as_json(const Result& result) {
-  Json object = {{"schema", "firmus.take/1"}, {"program", {{"version", std::string(program_version())}}}};
+  Json object = {
+      {"schema", "firmus.take/1"},
+      {"program", {{"version", std::string(program_version())}, {"measurement", std::string(measurement_version())}}}};
   if (!result.error) object["settings"] = json_object(settings_fields(), result.settings);
   object["context"] = json_object(context_fields(), result.context);
   object["take"] = json_object(recording_info_fields(), result.take);

@@ -108,6 +108,7 @@ Json schema_head(std::string_view kind, std::string_view description) {
   add_property(schema, "schema", {{"const", "firmus." + name + "/1"}});
   Json program = {{"type", "object"}, {"required", Json::array()}, {"properties", Json::object()}};
   add_property(program, "version", {{"type", "string"}});
+  program["properties"]["measurement"] = {{"type", "string"}};  // results of version 0.1 have none
   add_property(schema, "program", std::move(program));
   return schema;
 }

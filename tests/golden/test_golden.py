@@ -3,6 +3,9 @@
 
 test_golden.py FIRMUS SOURCE_FOLDER           compares; exit status 1 where anything is beyond its tolerance
 test_golden.py FIRMUS SOURCE_FOLDER --write   writes the kept results anew: look at their diff before committing them
+test_golden.py FIRMUS SOURCE_FOLDER --release writes released.csv: the version, and a digest of its kept results
+
+Kept results other than those of the last release need a later version: no two releases of one version differ.
 
 Two files a take: STEM.notes.csv is what --format csv says of the notes; STEM.summary.csv is the rest of the JSON result,
 one value a line ("pitch_centre.cents,-4.0"). Words, counts and empty cells must be equal. Numbers may drift by what
@@ -10,6 +13,7 @@ TOLERANCES says, so that another compiler or processor passes. Notes with anothe
 those are other findings, not drift.
 """
 import csv
+import hashlib
 import io
 import json
 import os
@@ -134,10 +138,45 @@ def check_the_comparison():
     assert len(compare(centre, [("pitch_centre.cents", {"value": "-3.0"})])[1]) == 1
 
 
+def kept_digest():
+    digest = hashlib.sha256()
+    for name in sorted(name for name in os.listdir(GOLDEN) if name.endswith((".notes.csv", ".summary.csv"))):
+        with open(os.path.join(GOLDEN, name), "rb") as file:
+            digest.update(name.encode() + b"\n" + file.read())
+    return digest.hexdigest()
+
+
+def version_fault(version, digest, released_version, released_digest):
+    """Why this version cannot have these results, or none. The second number rises with every change of results."""
+    series, released = ([int(part) for part in text.split(".")[:2]] for text in (version, released_version))
+    if digest == released_digest or series > released:
+        return None
+    return f"the results are not those of version {released_version}: raise the second number of the version in CMakeLists.txt"
+
+
+def version_faults(firmus, release):
+    version, digest = subprocess.run([firmus, "--version"], capture_output=True, check=True).stdout.decode().split()[1], kept_digest()
+    path = os.path.join(GOLDEN, "released.csv")
+    with open(path, encoding="utf-8", newline="") as file:
+        last = list(csv.DictReader(file))[-1]
+    fault = version_fault(version, digest, last["version"], last["sha256"])
+    if release and not fault:
+        with open(path, "w", encoding="utf-8", newline="") as file:
+            file.write(f"version,sha256\n{version},{digest}\n")
+    return [fault] if fault else []
+
+
+def check_the_rule_of_versions():
+    assert version_fault("0.2.0", "a", "0.2.0", "a") is None and version_fault("0.2.1", "a", "0.2.0", "a") is None
+    assert version_fault("0.2.0", "b", "0.2.0", "a") and version_fault("0.2.1", "b", "0.2.0", "a")
+    assert version_fault("0.10.0", "b", "0.9.3", "a") is None and version_fault("1.0.0", "b", "0.9.3", "a") is None
+
+
 def main():
     firmus, studio = os.path.abspath(sys.argv[1]), os.path.join(sys.argv[2], "examples", "studio")
     write = sys.argv[3:] == ["--write"]
     check_the_comparison()
+    check_the_rule_of_versions()
     takes = sorted(name for name in os.listdir(os.path.join(studio, "takes")) if name.endswith(".flac"))
     assert len(takes) == 10, f"{len(takes)} example takes"
     flips, faults = [], []
@@ -155,6 +194,7 @@ def main():
                     found = compare(rows(file.read()), rows(text))
                 flips += [f"{take}: {line}" for line in found[0]]
                 faults += [f"{take}: {line}" for line in found[1]]
+    faults += version_faults(firmus, sys.argv[3:] == ["--release"])
     for title, lines in (("other findings (status, verdict, decision)", flips), ("beyond the tolerance, or another word", faults)):
         print(f"{title}: {len(lines)}")
         for line in lines[:40]:

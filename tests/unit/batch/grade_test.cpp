@@ -137,6 +137,19 @@ TEST_CASE("a second run measures only what changed and writes the same bytes; sh
   CHECK(contents_of(folder.out()) == written);
 }
 
+TEST_CASE("no class mixes two programs: a result of another measurement version is measured again") {
+  const ClassFolder folder;
+  GradePlan plan = plan_grading(folder.options());
+  grade_assignment(plan);
+  const auto measured_at = fs::last_write_time(folder.out("results/ana.json"));
+  plan.measured_by = "0.1+another";
+  grade_assignment(plan);
+  const auto measured_again_at = fs::last_write_time(folder.out("results/ana.json"));
+  CHECK(measured_again_at > measured_at);
+  grade_assignment(plan);
+  CHECK(fs::last_write_time(folder.out("results/ana.json")) == measured_again_at);
+}
+
 TEST_CASE("takes are checked from C++, each with its outcome, in order") {
   const ClassFolder folder;
   Heard heard;
