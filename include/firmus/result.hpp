@@ -35,7 +35,7 @@ constexpr auto enum_names(AlignmentDecision) {
 struct Attempt {
   double from_s = 0, to_s = 0;
   int written_from = 0, written_to = 0;  ///< lowest and highest index of the written notes sung
-  int sung = 0, missing = 0, extra = 0;  ///< numbers of notes
+  int sung = 0, missing = 0, extra = 0;  ///< numbers of notes; notes that may be left out are never missing
   bool counts = false;                   ///< the selected attempt: its notes are judged
 };
 
@@ -97,6 +97,7 @@ struct NoteResult {
   std::optional<std::string> section, word, written;
   std::optional<int> pass, bar, phrase;
   std::optional<double> beat, written_beats;
+  bool may_be_left_out = false;  ///< a grace note, or marked `maybe` in the melody: in no count, mean or share
   NoteStatus status = NoteStatus::sung;
   std::optional<Verdict> verdict;
   std::optional<UnclearReason> unclear_reason;
@@ -136,7 +137,7 @@ struct HabitRow {
 
 /// Counts of notes and means over the judged notes. The shares are 0 to 1, of the judged and of the written notes;
 /// accuracy is the mean error, precision the standard deviation. Means are none without judged notes and exclude
-/// notes sung as another note.
+/// notes sung as another note. Notes that may be left out enter none of these, sung or not.
 struct Summary {
   int written = 0, judged = 0, in_tune = 0, sharp = 0, flat = 0, other_note = 0, missing = 0, extra = 0, unclear = 0;
   std::optional<double> in_tune_share, judged_share, accuracy_cents, precision_cents, mean_abs_cents;

@@ -99,8 +99,9 @@ constexpr auto enum_names(GradeStatus) {
                                                {not_handed_in, "not handed in"}});
 }
 
-/// What a mark is made of: counts of notes of one take, from its table of notes alone. Grace notes and optional notes
-/// left out are not counted. A note with points from the teacher enters only `written`, `points`, `possible` and runs.
+/// What a mark is made of: counts of notes of one take, from its table of notes alone. Grace notes and notes that may
+/// be left out are not counted, sung or not. A note with points from the teacher enters only `written`, `points`,
+/// `possible` and runs.
 struct MarkBreakdown {
   int written = 0, judged = 0;
   std::vector<int> in_band;  ///< judged notes in each band of the rubric
@@ -119,12 +120,17 @@ struct NoMark {
     not_measured,     ///< see Result::error
     other_melody,     ///< AlignmentDecision::not_this_melody
     doubtful_melody,  ///< AlignmentDecision::listen
-    too_few_judged    ///< a smaller share of the written notes than the rubric's `least_judged_share`
+    too_few_judged,   ///< a smaller share of the written notes than the rubric's `least_judged_share`
+    key_in_doubt      ///< whether the singer changed key moves the mark by more than 5 points
   };
   Reason reason = Reason::not_measured;
   std::string detail, advice;       ///< for not_measured: those of Result::error
   double alignment_confidence = 0;  ///< for other_melody and doubtful_melody, 0 to 1
   int judged = 0, written = 0;      ///< for too_few_judged: numbers of notes
+  /// For key_in_doubt: the marks if the key changed and if it did not, and the bar where another key begins
+  /// if it changed (none without bars).
+  double percent_if_changed = 0, percent_if_not = 0;
+  std::optional<int> changed_at_bar;
 };
 
 struct TakeGrade {

@@ -50,7 +50,27 @@ std::vector<int> first_sung(const Melody& melody, const std::vector<DecodedNote>
   return at;
 }
 
-Attempt describe(const std::vector<DecodedNote>& notes, const Run& run, const std::vector<int>& sung_at) {
+bool may_be_left_out(const WrittenNote& note) {
+  return note.mark == NoteMark::maybe || note.grace;
+}
+
+/// Of the written notes that may not be left out: how many there are, and how many of them were sung.
+struct RequiredNotes {
+  int written = 0, sung = 0;
+  double share() const { return written > 0 ? sung / static_cast<double>(written) : 0; }
+};
+RequiredNotes required_notes(const Melody& melody, const std::vector<int>& sung_at) {
+  RequiredNotes required;
+  for (std::size_t i = 0; i < melody.notes.size(); ++i) {
+    if (may_be_left_out(melody.notes[i])) continue;
+    ++required.written;
+    required.sung += sung_at[i] >= 0;
+  }
+  return required;
+}
+
+Attempt describe(const Melody& melody, const std::vector<DecodedNote>& notes, const Run& run,
+                 const std::vector<int>& sung_at) {
   Attempt attempt;
   attempt.from_s = notes[run.first].onset_s;
   attempt.to_s = notes[run.last].end_s;
@@ -59,22 +79,23 @@ Attempt describe(const std::vector<DecodedNote>& notes, const Run& run, const st
   attempt.written_from = static_cast<int>(first - sung_at.begin());
   attempt.written_to = static_cast<int>(last - sung_at.begin()) - 1;
   attempt.sung = static_cast<int>(std::ranges::count_if(sung_at, [](int i) { return i >= 0; }));
-  attempt.missing = static_cast<int>(sung_at.size()) - attempt.sung;
+  const RequiredNotes required = required_notes(melody, sung_at);
+  attempt.missing = required.written - required.sung;
   for (std::size_t i = run.first; i <= run.last; ++i) attempt.extra += notes[i].written ? 0 : 1;
   return attempt;
 }
 
-std::size_t attempt_that_counts(const std::vector<Attempt>& attempts, std::size_t written_notes) {
-  std::size_t counts = attempts.size() - 1;
-  for (std::size_t a = 0; a < attempts.size(); ++a)
-    if (attempts[a].sung >= complete_share * static_cast<double>(written_notes)) counts = a;
+std::size_t attempt_that_counts(const Melody& melody, const std::vector<std::vector<int>>& sung_at) {
+  std::size_t counts = sung_at.size() - 1;
+  for (std::size_t a = 0; a < sung_at.size(); ++a)
+    if (required_notes(melody, sung_at[a]).share() >= complete_share) counts = a;
   return counts;
 }
 
 std::vector<NoteStatus> none_sung(const Melody& melody) {
   std::vector<NoteStatus> written;
   for (const auto& note : melody.notes)
-    written.push_back(note.mark == NoteMark::maybe || note.grace ? NoteStatus::optional_left_out : NoteStatus::missing);
+    written.push_back(may_be_left_out(note) ? NoteStatus::optional_left_out : NoteStatus::missing);
   return written;
 }
 
@@ -104,9 +125,9 @@ AssignedAttempts assign_attempts(const Melody& melody, std::vector<DecodedNote> 
   std::vector<std::vector<int>> sung_at;
   for (const Run& run : runs) {
     sung_at.push_back(first_sung(melody, assigned.notes, run));
-    assigned.attempts.push_back(describe(assigned.notes, run, sung_at.back()));
+    assigned.attempts.push_back(describe(melody, assigned.notes, run, sung_at.back()));
   }
-  const std::size_t counts = attempt_that_counts(assigned.attempts, melody.notes.size());
+  const std::size_t counts = attempt_that_counts(melody, sung_at);
   assigned.attempts[counts].counts = true;
   for (std::size_t a = 0; a < runs.size(); ++a) {
     for (std::size_t i = runs[a].first; i <= runs[a].last; ++i) {
@@ -119,7 +140,7 @@ AssignedAttempts assign_attempts(const Melody& melody, std::vector<DecodedNote> 
       if (is_the_one) assigned.written[written] = NoteStatus::sung;
     }
   }
-  assigned.matched_share = assigned.attempts[counts].sung / static_cast<double>(melody.notes.size());
+  assigned.matched_share = required_notes(melody, sung_at[counts]).share();
   return assigned;
 }
 

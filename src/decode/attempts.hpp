@@ -14,7 +14,7 @@ struct AssignedAttempts {
   std::vector<DecodedNote> notes;   ///< with their attempt; `restart` where they do not count
   std::vector<Attempt> attempts;    ///< by time; one counts
   std::vector<NoteStatus> written;  ///< of each written note in the attempt that counts
-  double matched_share = 0;         ///< written notes found in it, 0 to 1
+  double matched_share = 0;         ///< of the written notes that may not be left out, found in it, 0 to 1
 };
 
 /// An attempt begins where the singer goes back to the melody's beginning; a smaller step back is a stumble within an

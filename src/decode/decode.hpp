@@ -49,7 +49,7 @@ struct Decoded {
   std::optional<double> quarters_per_minute;
   AlignmentDecision decision = AlignmentDecision::sure;
   double confidence = 0;     ///< that it is this melody, 0 to 1
-  double matched_share = 0;  ///< written notes found in the selected attempt, 0 to 1
+  double matched_share = 0;  ///< of the written notes that may not be left out, found in the selected attempt
 };
 
 /// What the earlier stages found in one recording; each has one element per frame.

@@ -29,7 +29,7 @@ struct Format {
   Names (*names)() = nullptr;                           ///< of text: the allowed values; null: any
   int read_from = 0, read_to = any_int;                 ///< limits when an integer is read; others are rejected
   bool is_index = false;                                ///< index of a written note: must be below their number
-  bool may_be_missing = false;                          ///< absent in results of older versions; then 0 is read
+  bool may_be_missing = false;                          ///< absent in results of older versions; then 0 or false is read
 };
 
 /// The type of a value, for the JSON Schema.
@@ -166,7 +166,10 @@ template <>
 struct ValueOf<bool> {
   static constexpr Shape shape(const Format&) { return {Shape::Type::boolean, false, nullptr}; }
   static Cell cell(bool value, const Format&) { return value; }
-  static bool read(const JsonIn& object, std::string_view key, const Format&, int) { return object.at(key).boolean(); }
+  static bool read(const JsonIn& object, std::string_view key, const Format& format, int) {
+    if (format.may_be_missing && !object.find(key)) return false;
+    return object.at(key).boolean();
+  }
 };
 
 template <>

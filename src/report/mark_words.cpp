@@ -90,6 +90,11 @@ std::string why_words(const std::optional<NoMark>& no_mark) {
       return "it may not be the melody: " + doubt_in_words(no_mark->alignment_confidence);
     case NoMark::Reason::too_few_judged:
       return fmt::format("only {} of {} written notes could be judged", no_mark->judged, no_mark->written);
+    case NoMark::Reason::key_in_doubt:
+      return fmt::format("the mark depends on the key: {} if it changed{}, {} if it did not",
+                         percent_words(no_mark->percent_if_changed),
+                         no_mark->changed_at_bar ? fmt::format(" at bar {}", *no_mark->changed_at_bar) : "",
+                         percent_words(no_mark->percent_if_not));
   }
   return {};
 }

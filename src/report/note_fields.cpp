@@ -33,6 +33,9 @@ constexpr std::array note_table{
     member<&NoteResult::written>(both("written", "", "the written note")),
     member<&NoteResult::written_beats>(both("written_beats", "beats", "its written length"),
                                        {.decimals = beat_decimals, .trimmed = true, .minimum = 0}),
+    member<&NoteResult::may_be_left_out>(
+        key_only("may_be_left_out", "", "a grace note, or marked maybe in the melody: in no count, mean or share"),
+        {.may_be_missing = true}),
     member<&NoteResult::status>(
         both("status", "", "sung, missing, extra, restart or optional_left_out; not_measured for a whole take")),
     member<&NoteResult::verdict>(

@@ -74,9 +74,7 @@ class Reasons {
 
 std::string reason_of(const NoteResult& note) {
   if (note.status == NoteStatus::missing) return "missing";
-  if (note.status == NoteStatus::optional_left_out) return "left out, as the melody allows";
   if (note.unclear_reason) return reason_in_words(*note.unclear_reason);
-  if (note.written_beats == 0.0) return "never judged (a grace note)";
   return "without a verdict";
 }
 
@@ -93,7 +91,8 @@ void add_not_judged(Page& page, const Result& result) {
   Reasons reasons;
   for (const NoteResult& note : result.notes) {
     const bool written = note.index && note.status != NoteStatus::restart && note.status != NoteStatus::extra;
-    if (written && !is_judged(note)) reasons.add(reason_of(note), *note.index, place_of(result, note));
+    if (written && !note.may_be_left_out && !is_judged(note))
+      reasons.add(reason_of(note), *note.index, place_of(result, note));
   }
   std::string words = reasons.total() == 0
                           ? "nothing: every written note was judged"
@@ -103,6 +102,8 @@ void add_not_judged(Page& page, const Result& result) {
   if (result.summary.extra > 0) besides.push_back(counted(result.summary.extra, "extra note"));
   if (const int again = notes_with(result, NoteStatus::restart); again > 0)
     besides.push_back(counted(again, "note sung again", "notes sung again"));
+  if (const int left_out = notes_with(result, NoteStatus::optional_left_out); left_out > 0)
+    besides.push_back(counted(left_out, "note") + " left out, as the melody allows");
   if (!besides.empty()) words += fmt::format(". Not counted: {}", listed(besides));
   page.entry("Not judged", words + ".");
 }

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "firmus/grading.hpp"
+#include "key_readings.hpp"
 
 namespace firmus {
 namespace {
@@ -13,8 +14,8 @@ bool is_other_melody(const Result& result) {
   return result.decision == AlignmentDecision::not_this_melody;
 }
 
-/// Why a measured take is not marked; none when it is marked.
-std::optional<NoMark> why_no_mark(const Result& result, const Rubric& rubric) {
+/// Why a measured take is not marked; none when it is marked. `made` is what its mark would be made of.
+std::optional<NoMark> why_no_mark(const Result& result, const Rubric& rubric, const MarkBreakdown& made) {
   NoMark no_mark;
   no_mark.alignment_confidence = result.alignment_confidence;
   no_mark.judged = result.summary.judged;
@@ -24,7 +25,12 @@ std::optional<NoMark> why_no_mark(const Result& result, const Rubric& rubric) {
   } else if (result.decision == AlignmentDecision::listen) {
     no_mark.reason = NoMark::Reason::doubtful_melody;
   } else if (no_mark.judged > 0 && result.summary.judged_share.value_or(0) >= rubric.least_judged_share) {
-    return std::nullopt;
+    const auto doubt = studio::doubt_about_key(result, rubric, made);
+    if (!doubt) return std::nullopt;
+    no_mark.reason = NoMark::Reason::key_in_doubt;
+    no_mark.percent_if_changed = doubt->percent_if_changed;
+    no_mark.percent_if_not = doubt->percent_if_not;
+    no_mark.changed_at_bar = doubt->changed_at_bar;
   } else {
     no_mark.reason = NoMark::Reason::too_few_judged;
   }
@@ -207,7 +213,7 @@ TakeGrade grade_take(const Result& result, const Rubric& rubric, std::span<const
   take.full = !is_other_melody(result) && result.matched_share >= full_share;
   take.made = mark_breakdown(result, rubric);
   take.by_teacher = mark_breakdown(result, rubric, teacher);
-  take.no_mark = why_no_mark(result, rubric);
+  take.no_mark = why_no_mark(result, rubric, take.made);
   take.status = take.no_mark ? GradeStatus::needs_a_listen : GradeStatus::marked;
   return take;
 }

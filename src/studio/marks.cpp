@@ -7,14 +7,19 @@
 namespace firmus {
 namespace {
 
-constexpr double shortest_extra_s = 0.12;
+constexpr long long shortest_extra_ms = 120;
 constexpr double same_cents = 1e-6;  // for rounding errors: in the table 25.1 - 0.1 is 25
 
-bool is_grace(const NoteResult& note) {
-  return note.written_beats == 0.0;
+bool may_be_left_out(const NoteResult& note) {
+  return note.may_be_left_out || note.written_beats == 0.0 || note.status == NoteStatus::optional_left_out;
 }
 bool is_written(const NoteResult& note) {
   return note.index && note.status != NoteStatus::restart && note.status != NoteStatus::extra;
+}
+
+/// As in the table of notes: a length is the difference of two decimal times, which binary fractions are not.
+long long milliseconds(double seconds) {
+  return std::llround(1000 * seconds);
 }
 
 /// Time from the first to the last onset of the written notes sung. Extra notes count only within it: speech, count-ins
@@ -26,7 +31,7 @@ struct SungSpan {
 SungSpan span_of(const std::vector<NoteResult>& notes) {
   SungSpan span;
   for (const NoteResult& note : notes) {
-    if (!is_written(note) || note.status != NoteStatus::sung || !note.onset_s) continue;
+    if (!is_written(note) || may_be_left_out(note) || note.status != NoteStatus::sung || !note.onset_s) continue;
     if (span.to_s < span.from_s) span = {*note.onset_s, *note.onset_s};
     span.from_s = std::min(span.from_s, *note.onset_s);
     span.to_s = std::max(span.to_s, *note.onset_s);
@@ -56,7 +61,7 @@ class MarkTally {
  private:
   void add(const NoteResult& note) {
     if (note.status == NoteStatus::extra) return add_extra(note);
-    if (!is_written(note) || is_grace(note) || note.status == NoteStatus::optional_left_out) return;
+    if (!is_written(note) || may_be_left_out(note)) return;
     ++made_.written;
     add_to_run(note);
     if (give(*note.index)) return;
@@ -101,7 +106,7 @@ class MarkTally {
 
   void add_extra(const NoteResult& note) {
     if (!note.onset_s || !note.end_s || !span_.holds(*note.onset_s)) return;
-    if (*note.end_s - *note.onset_s >= shortest_extra_s) ++made_.extra;
+    if (milliseconds(*note.end_s) - milliseconds(*note.onset_s) >= shortest_extra_ms) ++made_.extra;
   }
 
   void add_to_run(const NoteResult& note) {

@@ -46,7 +46,7 @@ PrecisionSummary precision_of(const std::vector<NoteResult>& notes) {
   const bool any_sung = std::ranges::any_of(
       notes, [](const NoteResult& note) { return note.onset_s && note.status == NoteStatus::sung; });
   for (const auto& note : notes) {
-    if (!note.onset_s || (any_sung && note.status != NoteStatus::sung)) continue;
+    if (!note.onset_s || note.may_be_left_out || (any_sung && note.status != NoteStatus::sung)) continue;
     ++precision.of;
     if (!note.se_cents || note.unclear_reason) continue;
     ++precision.notes;
@@ -64,6 +64,7 @@ void summarise(Result& result, bool has_melody) {
   Summary& summary = result.summary;
   std::vector<double> errors;
   for (const auto& note : result.notes) {
+    if (note.may_be_left_out) continue;
     summary.written += has_melody && note.index.has_value();
     summary.missing += note.status == NoteStatus::missing;
     summary.extra += note.status == NoteStatus::extra;

@@ -261,5 +261,26 @@ class FromAssignment(Case):
         self.assertFalse(os.path.exists("none"))
 
 
+class NotesThatMayBeLeftOut(Case):
+    MELODY = ("title: Ornaments\nkey: D major\nmeter: 4/4\n\n"
+              "D4 F#4:0 E4:1:maybe G4 A4 | B4 C#5:0 A4:1:maybe G4 E4 | F#4 D4:1:maybe A4 D4\n")
+    REQUIRED = [(62, 1), (67, 1), (69, 1), (71, 1), (67, 1), (64, 1), (66, 1), (69, 1), (62, 1)]
+    ALL = [(62, 1), (64, 1), (67, 1), (69, 1), (71, 1), (69, 1), (67, 1), (64, 1), (66, 1), (62, 1), (69, 1), (62, 1)]
+
+    def test_they_are_in_no_share_and_cost_nothing_left_out_or_sung_badly(self):
+        pathlib.Path("ornaments.melody").write_text(self.MELODY)
+        off = [60 if place in (1, 5, 9) else 0 for place in range(len(self.ALL))]
+        make_class("in", {"ana.wav": samples_of(self.REQUIRED), "ben.wav": samples_of(self.ALL, cents=off)})
+        status, _, err = grade("in", "--melody", "ornaments.melody", "--roster", "class.csv", "--out", "out")
+        self.assertEqual(status, 0, err)
+        marks = {row["student"]: row for row in table("out/gradebook.csv")}
+        for student in ("ana", "ben"):
+            self.assertEqual((marks[student]["status"], marks[student]["mark_percent"]), ("marked", "100.0"), student)
+            result = json.loads(pathlib.Path(f"out/results/{student}.json").read_text())
+            self.assertEqual([result["summary"][key] for key in ("written", "judged", "in_tune", "missing")], [9, 9, 9, 0])
+            self.assertEqual((result["summary"]["judged_share"], result["alignment"]["matched_share"]), (1.0, 1.0))
+            self.assertEqual([note["index"] for note in result["notes"] if note["may_be_left_out"]], [1, 2, 6, 7, 11])
+
+
 if __name__ == "__main__":
     program.main()

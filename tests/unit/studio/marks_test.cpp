@@ -43,6 +43,15 @@ TEST_CASE("what could not be told, grace notes and notes that may be left out co
   CHECK(made.most_in_a_row == 2);  // neither ends a run
 }
 
+TEST_CASE("a note that may be left out is in no count, however it was sung") {
+  NoteResult maybe = sung_note(1, 60, Verdict::sharp);
+  maybe.may_be_left_out = true;
+  const MarkBreakdown made =
+      mark_breakdown(take_of({sung_note(0, 0, Verdict::in_tune), maybe, sung_note(2, 0, Verdict::in_tune)}), Rubric{});
+  CHECK((made.written == 2 && made.judged == 2 && made.beyond == 0 && made.most_in_a_row == 2));
+  CHECK(*made.percent == Approx(100));
+}
+
 TEST_CASE("missing notes, other notes and extras cost what the rubric says") {
   Rubric rubric;
   rubric.missing = -0.5;
@@ -68,6 +77,54 @@ TEST_CASE("extras under 120 ms and notes before the first or after the last writ
                                restart, sung_note(2, 0, Verdict::in_tune), extra_note(2.5, 1.0)});
   CHECK(mark_breakdown(take, rubric).extra == 0);
   CHECK(*mark_breakdown(take, rubric).percent == Approx(100));
+}
+
+TEST_CASE("an extra of exactly 120 ms costs, wherever it begins") {
+  Rubric rubric;
+  rubric.extra = -1;
+  for (const auto& [onset_s, end_s] : {std::pair(0.580, 0.700), std::pair(1.100, 1.220), std::pair(1.280, 1.400)}) {
+    NoteResult extra = extra_note(onset_s, 0);
+    extra.end_s = end_s;
+    const Result take = take_of({sung_note(0, 0, Verdict::in_tune), extra, sung_note(2, 0, Verdict::in_tune)});
+    CHECK(mark_breakdown(take, rubric).extra == 1);
+  }
+}
+
+namespace {
+
+/// Two phrases of six notes each, the second one `cents` higher than the first.
+Result two_phrases(double cents) {
+  std::vector<NoteResult> notes;
+  for (int i = 0; i < 12; ++i) {
+    notes.push_back(sung_note(i, i < 6 ? 2 : 2 + cents, i < 6 || cents < 25 ? Verdict::in_tune : Verdict::sharp));
+    notes.back().phrase = i < 6 ? 1 : 2;
+  }
+  Result take = take_of(std::move(notes));
+  take.key_segments = {{0, 11, 0, 0, 2, {}, {}, false}};
+  return take;
+}
+
+}  // namespace
+
+TEST_CASE("a take whose mark depends on whether its key changed is for the teacher to hear") {
+  Result changed = two_phrases(0);  // heard as a semitone higher from bar 7 on, and in tune there
+  changed.key_segments = {{0, 5, 0, 0, 2, {}, {}, false}, {6, 11, 1, 4, 2, {}, {}, false}};
+  const TakeGrade grade = grade_take(changed, Rubric{});
+  CHECK(grade.status == GradeStatus::needs_a_listen);
+  REQUIRE(grade.no_mark);
+  CHECK(report::why_words(grade.no_mark) ==
+        "the mark depends on the key: 100 % if it changed at bar 7, 50 % if it did not");
+  changed.key_segments[1].transposition_semitones = 12;  // an octave is no other key
+  CHECK(grade_take(changed, Rubric{}).status == GradeStatus::marked);
+  changed.key_segments[1] = {6, 11, 0, 15, 2, {}, {}, false};  // 15 cents: within the tolerance either way
+  CHECK(grade_take(changed, Rubric{}).status == GradeStatus::marked);
+
+  CHECK(report::why_words(grade_take(two_phrases(90), Rubric{}).no_mark) ==
+        "the mark depends on the key: 100 % if it changed at bar 7, 50 % if it did not");
+  CHECK(grade_take(two_phrases(30), Rubric{}).status == GradeStatus::marked);  // flat is flat, not another key
+  Result by_interval = two_phrases(90);
+  by_interval.settings.reference = Reference::interval;
+  CHECK(grade_take(by_interval, Rubric{}).status == GradeStatus::marked);
 }
 
 TEST_CASE("the most in a row is ended by a note off, another note or a missing one") {
