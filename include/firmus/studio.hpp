@@ -124,9 +124,9 @@ struct NoMark {
     key_in_doubt      ///< whether the singer changed key moves the mark by more than 5 points
   };
   Reason reason = Reason::not_measured;
-  std::string detail, advice;       ///< for not_measured: those of Result::error
-  double alignment_confidence = 0;  ///< for other_melody and doubtful_melody, 0 to 1
-  int judged = 0, written = 0;      ///< for too_few_judged: numbers of notes
+  std::string kind, detail, advice;  ///< for not_measured: those of Result::error
+  double alignment_confidence = 0;   ///< for other_melody and doubtful_melody, 0 to 1
+  int judged = 0, written = 0;       ///< for too_few_judged: numbers of notes
   /// For key_in_doubt: the marks if the key changed and if it did not, and the bar where another key begins
   /// if it changed (none without bars).
   double percent_if_changed = 0, percent_if_not = 0;

@@ -1,5 +1,9 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <utility>
+#include <vector>
+
 #include "base/markup.hpp"
 #include "firmus/page.hpp"
 #include "firmus/picture.hpp"
@@ -27,26 +31,47 @@ std::string student_title(const StudentReport& report) {
   return book.pieces.size() == 1 && !book.pieces[0].title.empty() ? book.pieces[0].title : "Your takes";
 }
 
-bool anything_measured(const StudentReport& report) {
-  for (const ReportedTake& take : report.takes)
-    if (take.result && !take.result->error) return true;
-  return false;
+std::string piece_title(const StudentReport& report, std::size_t piece) {
+  return piece < report.book->pieces.size() ? report.book->pieces[piece].title : "";
 }
 
-void add_strength_and_work(Html& html, const StudentReport& report) {
-  if (!report.strength.empty()) {
-    html.heading(2, "What went well");
-    html.text("p.lead", report.strength);
+/// What to do about the pieces without a mark, and the marks that the teacher gave in place of one.
+void add_what_to_do(Html& html, const StudentReport& report) {
+  std::vector<std::string> to_do, by_teacher;
+  for (std::size_t i = 0; i < report.grade->pieces.size(); ++i) {
+    const PieceGrade& piece = report.grade->pieces[i];
+    if (piece.status == GradeStatus::marked) continue;
+    if (std::string words = report::what_to_do(piece, piece_title(report, i)); !words.empty())
+      to_do.push_back(std::move(words));
+    else
+      by_teacher.push_back(report::teachers_mark_words(piece, piece_title(report, i)));
   }
-  if (!anything_measured(report)) return;
+  const auto add = [&](const char* heading, const std::vector<std::string>& items) {
+    if (!items.empty()) html.heading(2, heading);
+    for (const std::string& words : items) html.text(&words == &items.front() ? "p.lead" : "p", words);
+  };
+  add("What to do", to_do);
+  add("From your teacher", by_teacher);
+}
+
+/// Only of takes that the program marked: of others nothing can be praised, nor any work be set.
+void add_strength_and_work(Html& html, const StudentReport& report) {
+  if (report.strength.empty()) return;
+  html.heading(2, "What went well");
+  html.text("p.lead", report.strength);
   html.heading(2, "What to work on next");
   if (report.work_on.empty()) {
-    html.text("p", "Nothing in particular this time. Well done.");
+    html.text("p", "Well in tune throughout.");
     return;
   }
   html.begin("ol");
   for (const std::string& item : report.work_on) html.text("li", item);
   html.end("ol");
+}
+
+/// A recording that could not be measured, or one of another song, whose notes belong to no note of this one.
+bool has_picture(const ReportedTake& take) {
+  return take.result && !take.result->error && take.result->decision != AlignmentDecision::not_this_melody;
 }
 
 std::string take_heading(const StudentReport& report, const ReportedTake& take) {
@@ -60,14 +85,8 @@ std::string take_heading(const StudentReport& report, const ReportedTake& take) 
 void add_student_take(Html& html, const StudentReport& report, std::size_t number) {
   const ReportedTake& take = report.takes[number];
   html.heading(3, take_heading(report, take));
-  if (!take.result || take.result->error) {
-    const std::string why = take.grade ? report::why_words(take.grade->no_mark) : "";
-    const std::string helps = take.grade ? report::advice_words(take.grade->no_mark) : "";
-    html.text("p", report::no_mark_words(GradeStatus::not_measured, why));
-    if (!helps.empty()) html.text("p", "What helps: " + helps + ".");
-    return;
-  }
-  if (take.result->drill)
+  const bool marked = !take.grade || take.grade->status == GradeStatus::marked;
+  if (take.result->drill && marked)
     for (const std::string& sentence : report::drill_in_words(*take.result->drill)) html.text("p", sentence);
   const std::string prefix = fmt::format("t{}-", number + 1);
   html.begin("section", fmt::format(" aria-label=\"{}\"", markup_escaped(take_heading(report, take))));
@@ -83,9 +102,10 @@ void add_student_take(Html& html, const StudentReport& report, std::size_t numbe
 }
 
 void add_student_takes(Html& html, const StudentReport& report) {
-  if (report.takes.empty()) return;
+  if (std::none_of(report.takes.begin(), report.takes.end(), has_picture)) return;
   html.heading(2, "What it looked like");
-  for (std::size_t i = 0; i < report.takes.size(); ++i) add_student_take(html, report, i);
+  for (std::size_t i = 0; i < report.takes.size(); ++i)
+    if (has_picture(report.takes[i])) add_student_take(html, report, i);
 }
 
 void add_piece_mark(Html& html, const StudentReport& report, const PieceGrade& piece, const std::string& title) {
@@ -93,13 +113,11 @@ void add_piece_mark(Html& html, const StudentReport& report, const PieceGrade& p
   if (piece.mark_percent) {
     html.text("p", fmt::format("By your notes: {}. That is {}.", report::percent_words(piece.mark_percent),
                                report::made_words(report.book->rubric, piece.made)));
-  } else if (piece.status != GradeStatus::marked) {
-    html.text("p", report::no_mark_words(piece.status, report::why_words(piece.no_mark)));
+  } else if (!piece.teacher_percent) {
+    html.text("p", "No mark yet.");
   }
-  if (!piece.teacher_percent) return;
-  html.text("p", fmt::format("Your teacher's mark, which counts: {}.", report::percent_words(piece.teacher_percent)));
-  for (const std::string& reason : piece.teacher_reasons)
-    if (!reason.empty()) html.text("p", "Your teacher says: " + reason);
+  const std::string by_teacher = report::teachers_mark_words(piece, title);
+  if (piece.status == GradeStatus::marked && !by_teacher.empty()) html.text("p", by_teacher);
 }
 
 void add_round(Html& html, const StudentReport& report) {
@@ -116,8 +134,8 @@ void add_mark(Html& html, const StudentReport& report) {
   if (grade.final_percent()) html.text("p.lead", report::percent_words(grade.final_percent()));
   for (std::size_t i = 0; i < grade.pieces.size(); ++i) {
     const PieceGrade& piece = grade.pieces[i];
-    const bool known = i < report.book->pieces.size() && !report.book->pieces[i].title.empty();
-    add_piece_mark(html, report, piece, known ? report.book->pieces[i].title : piece.piece);
+    const std::string title = piece_title(report, i);
+    add_piece_mark(html, report, piece, title.empty() ? piece.piece : title);
   }
   if (grade.passed) html.text("p", *grade.passed ? "Passed." : "Not passed yet.");
   add_round(html, report);
@@ -128,6 +146,7 @@ void add_student_report(Html& html, const StudentReport& report) {
   html.begin("main");
   html.heading(1, student_title(report));
   html.text("p.quiet", report.book->date ? report.grade->student + ", " + *report.book->date : report.grade->student);
+  add_what_to_do(html, report);
   add_strength_and_work(html, report);
   add_student_takes(html, report);
   add_mark(html, report);

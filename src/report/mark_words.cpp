@@ -112,21 +112,6 @@ std::string why_words(const StudentGrade& grade) {
   return grade.pieces.size() > 1 ? piece.piece + ": " + why : why;
 }
 
-std::string no_mark_words(GradeStatus status, const std::string& why) {
-  const std::string because = why.empty() ? "." : ": " + why;
-  switch (status) {
-    case GradeStatus::marked:
-      return {};
-    case GradeStatus::needs_a_listen:
-      return "Your teacher will listen to it first" + because;
-    case GradeStatus::not_measured:
-      return "It could not be measured" + because;
-    case GradeStatus::not_handed_in:
-      return "Nothing was handed in yet.";
-  }
-  return {};
-}
-
 std::string class_habit_words(const ClassReport& of_class, const ClassHabit& habit) {
   const HabitRow& row = habit.row;
   const std::string words = fmt::format("{} {} {}: {}, {} of {} takes", row.mean_cents < 0 ? "flat" : "sharp",

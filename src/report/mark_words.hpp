@@ -32,8 +32,11 @@ std::string advice_words(const std::optional<NoMark>& no_mark);
 /// Why a student has no mark: the reason of the unsettled piece, with its id when there are several pieces.
 std::string why_words(const StudentGrade& grade);
 
-/// The sentence for the student when there is no mark; empty for a marked piece.
-std::string no_mark_words(GradeStatus status, const std::string& why);
+/// What the student should do about a piece without a mark: which recording, of which song; empty for a piece with one,
+/// by the program or the teacher.
+std::string what_to_do(const PieceGrade& piece, const std::string& title);
+/// The teacher's mark of a piece and the reasons, to the student; empty without one.
+std::string teachers_mark_words(const PieceGrade& piece, const std::string& title);
 
 /// "flat on rising major sixths: 27 cents, 18 of 22 takes (bars 3, 7)"
 std::string class_habit_words(const ClassReport& report, const ClassHabit& habit);

@@ -46,18 +46,32 @@ void add_drill(Page& page, const StudentReport& report, const PieceGrade& piece)
 
 void add_mark(Page& page, const StudentReport& report, const PieceGrade& piece, std::size_t number) {
   const std::string label = report.book->pieces.size() > 1 ? title_of(report, piece, number) + ": " : "";
-  if (piece.status == GradeStatus::marked)
+  if (piece.status == GradeStatus::marked) {
     page.paragraph(fmt::format("{}{}: {}.", label, percent_words(piece.mark_percent),
                                made_words(report.book->rubric, piece.made)));
-  else
-    page.paragraph(label + display_name(no_mark_words(piece.status, why_words(piece.no_mark))));
-  add_drill(page, report, piece);
-  const std::string helps = piece.takes.empty() ? "" : advice_words(piece.takes.back().no_mark);
-  if (piece.status == GradeStatus::not_measured && !helps.empty()) page.paragraph("What helps: " + display_name(helps));
-  if (piece.teacher_percent)
-    page.paragraph(fmt::format("{}your teacher's mark: {}{}{}.", label, percent_words(piece.teacher_percent),
-                               piece.teacher_reasons.empty() ? "" : ", ",
-                               display_name(fmt::format("{}", fmt::join(piece.teacher_reasons, "; ")))));
+    add_drill(page, report, piece);
+  } else if (!piece.teacher_percent) {
+    page.paragraph(label + "no mark yet.");
+  }
+  const std::string by_teacher = teachers_mark_words(piece, report.book->pieces[number].title);
+  if (piece.status == GradeStatus::marked && !by_teacher.empty()) page.paragraph(by_teacher);
+}
+
+/// What to do about the pieces without a mark, and the marks that the teacher gave in place of one.
+void add_what_to_do(Page& page, const StudentReport& report) {
+  std::vector<std::string> items;
+  bool anything = false;
+  for (std::size_t i = 0; i < report.grade->pieces.size(); ++i) {
+    const PieceGrade& piece = report.grade->pieces[i];
+    if (piece.status == GradeStatus::marked) continue;
+    const std::string& title = report.book->pieces[i].title;
+    items.push_back(piece.teacher_percent ? teachers_mark_words(piece, title) : what_to_do(piece, title));
+    anything = anything || !piece.teacher_percent;
+  }
+  if (items.empty()) return;
+  page.gap();
+  page.line(anything ? "What to do" : "From your teacher");
+  for (const std::string& words : items) page.item(words);
 }
 
 void add_round(Page& page, const StudentReport& report) {
@@ -92,6 +106,7 @@ using namespace report;
 std::string student_text(const StudentReport& report) {
   Page page;
   add_head(page, report);
+  add_what_to_do(page, report);
   add_words(page, report);
   add_marks(page, report);
   return page.text();

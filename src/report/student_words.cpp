@@ -144,6 +144,17 @@ void add_furthest(const GoodTake& take, std::vector<std::string>& work_on) {
   work_on.push_back(std::move(text));
 }
 
+void add_wrong_notes(const GoodTake& take, std::vector<std::string>& work_on) {
+  if (work_on.size() == most_to_work_on) return;
+  std::vector<int> wrong;
+  for (const NoteResult& note : take.result->notes)
+    if (note.index && !note.may_be_left_out && note.verdict == Verdict::other_note) wrong.push_back(*note.index);
+  if (wrong.empty()) return;
+  work_on.push_back(fmt::format("{}{} ({}). Play the tune there slowly on an instrument and sing it after.",
+                                counted(static_cast<int>(wrong.size()), "wrong note"), in_piece(take),
+                                bars_in_words(*take.melody, wrong)));
+}
+
 }  // namespace
 }  // namespace firmus::report
 
@@ -170,6 +181,7 @@ StudentReport report_student(const StudentTakes& takes, const StudentGrade& grad
   add_habits(good, report.work_on);
   for (const GoodTake& take : good) add_drift(take, report.work_on);
   for (const GoodTake& take : good) add_missing(take, report.work_on);
+  for (const GoodTake& take : good) add_wrong_notes(take, report.work_on);
   for (const GoodTake& take : good) add_furthest(take, report.work_on);
   return report;
 }

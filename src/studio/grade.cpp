@@ -204,6 +204,7 @@ TakeGrade grade_take(const Result& result, const Rubric& rubric, std::span<const
   TakeGrade take;
   if (result.error) {
     take.no_mark = NoMark{};
+    take.no_mark->kind = result.error->kind;
     take.no_mark->detail = result.error->detail;
     take.no_mark->advice = result.error->advice;
     take.made.in_band.assign(rubric.bands.size(), 0);

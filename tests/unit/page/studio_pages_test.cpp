@@ -138,7 +138,8 @@ TEST_CASE("the teacher's mark comes before the program's, with its reason") {
   fixture.book.students[0].pieces[0].teacher_percent = 92;
   fixture.book.students[0].pieces[0].teacher_reasons = {"sang with a cold"};
   const std::string text = page_text(student_page(fixture.report));
-  check_order(text, {"Your mark", "92 %", "85 %", "Your teacher's mark, which counts: 92 %", "sang with a cold"});
+  check_order(text,
+              {"Your mark", "92 %", "85 %", "your teacher's mark is 92 %", "Your teacher says: sang with a cold"});
 }
 
 TEST_CASE("a round tells a student points and the most in a row, and no place") {
@@ -191,20 +192,78 @@ TEST_CASE("an assignment without a title bears its piece's") {
   CHECK(class_page(report).find("<h1>The class: Kite Over the Ridge</h1>") != std::string::npos);
 }
 
-TEST_CASE("the page of a student without a mark gives the reason") {
+namespace {
+
+/// A page and a text of a student whose only piece has no mark by the program, for this reason.
+std::string sheet_without_a_mark(NoMark no_mark, std::optional<double> teacher = {},
+                                 AlignmentDecision decision = AlignmentDecision::sure) {
+  StudentCase fixture;
+  fixture.result.decision = decision;
+  fixture.report.strength.clear();
+  fixture.report.work_on.clear();
+  StudentGrade& grade = fixture.book.students[2];
+  PieceGrade& piece = grade.pieces[0];
+  piece.takes[0].counts = true;
+  piece.takes[0].no_mark = piece.no_mark = std::move(no_mark);
+  piece.teacher_percent = grade.teacher_percent = teacher;
+  if (teacher) piece.teacher_reasons = {"well sung, I know the song"};
+  fixture.report.grade = &grade;
+  fixture.report.takes[0].grade = &piece.takes[0];
+  const std::string html = student_page(fixture.report), text = student_text(fixture.report);
+  CHECK(page::faults_of(html) == std::vector<std::string>{});
+  CHECK((html.find("<svg") == std::string::npos) == (decision == AlignmentDecision::not_this_melody));
+  for (const std::string& sheet : {page_text(html), text})
+    for (const char* words : {"well", "Well", "work on", "steps, from note to note", "overrides"})
+      if (!teacher) CHECK(sheet.find(words) == std::string::npos);
+  return page_text(html) + text;
+}
+
+NoMark because(NoMark::Reason reason) {
+  NoMark no_mark;
+  no_mark.reason = reason;
+  return no_mark;
+}
+
+}  // namespace
+
+TEST_CASE("a sheet without a mark says what to do, with which recording of which song, and praises nothing") {
+  NoMark empty = because(NoMark::Reason::not_measured);
+  empty.kind = "empty";
+  const std::string to_do = "What to do", song = "Your recording of \"Kite Over the Ridge\" ";
+  check_order(sheet_without_a_mark(empty), {to_do, song + "is empty. Please send it again.", "No mark yet."});
+  check_order(
+      sheet_without_a_mark(because(NoMark::Reason::other_melody), {}, AlignmentDecision::not_this_melody),
+      {to_do, song + "does not sound like that song.", "please send the one of \"Kite Over the Ridge\"", to_do});
+  check_order(sheet_without_a_mark(because(NoMark::Reason::doubtful_melody), {}, AlignmentDecision::listen),
+              {to_do, song + "may be of another song, so your teacher will listen to it."});
+  NoMark few = because(NoMark::Reason::too_few_judged);
+  few.judged = 12;
+  few.written = 30;
+  check_order(sheet_without_a_mark(few), {to_do, song + "has only 12 of the 30 notes. Please record the whole song"});
+  NoMark key = because(NoMark::Reason::key_in_doubt);
+  key.changed_at_bar = 9;
+  check_order(sheet_without_a_mark(key),
+              {to_do, "the key seems to have changed at bar 9, so your teacher will listen"});
+}
+
+TEST_CASE("after a teacher's mark a sheet says that, and no more what to do") {
+  const std::string sheet =
+      sheet_without_a_mark(because(NoMark::Reason::other_melody), 88, AlignmentDecision::not_this_melody);
+  check_order(sheet, {"From your teacher", "\"Kite Over the Ridge\": your teacher's mark is 88 %.",
+                      "Your teacher says: well sung, I know the song", "Your mark", "88 %"});
+  for (const char* words : {"What to do", "will listen", "No mark yet", "does not sound like"})
+    CHECK(sheet.find(words) == std::string::npos);
+}
+
+TEST_CASE("a student who handed in nothing is told which song is missing") {
   StudentCase fixture;
   fixture.report.takes.clear();
   fixture.report.strength.clear();
   fixture.report.work_on.clear();
-  const auto text_for = [&](std::size_t student) {
-    fixture.report.grade = &fixture.book.students[student];
-    const std::string html = student_page(fixture.report);
-    CHECK(page::faults_of(html) == std::vector<std::string>{});
-    return page_text(html);
-  };
-  check_order(text_for(2), {"Your teacher will listen to it first: this may not be the melody"});
-  check_order(text_for(3), {"It could not be measured: no pitched sound was found"});
-  check_order(text_for(4), {"Nothing was handed in yet."});
+  fixture.report.grade = &fixture.book.students[4];
+  const std::string html = student_page(fixture.report);
+  CHECK(page::faults_of(html) == std::vector<std::string>{});
+  check_order(page_text(html), {"There is no recording of \"Kite Over the Ridge\" from you yet. Please hand it in."});
 }
 
 TEST_CASE("several pieces on one page keep their ids apart") {
