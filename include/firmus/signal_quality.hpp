@@ -45,9 +45,8 @@ struct RecordingWarning {
 };
 
 struct SignalQuality {
-  double level_dbfs = 0;  ///< 95th percentile of the RMS levels of 50 ms windows, dB re full scale
-  std::optional<double>
-      snr_db;  ///< level_dbfs minus the noise floor (5th percentile); none when the recording has no pause
+  double level_dbfs = 0;         ///< 95th percentile of the RMS levels of 50 ms windows, dB re full scale
+  std::optional<double> snr_db;  ///< level_dbfs minus the noise floor (5th percentile); none without a pause of 250 ms
   double clipped_share = 0;  ///< 0 to 1: share of the samples that are in flat runs at the recording's extreme value
   std::vector<RecordingWarning> warnings;
 };

@@ -17,6 +17,10 @@ constexpr double lowest_dbfs = -200;
 constexpr double tone_from_periodicity = 0.65;
 /// A quiet part this far below the loud part is the noise floor even if it is periodic.
 constexpr double floor_whatever_its_sound_db = 35;
+/// A pause lasts 250 ms or more: unvoiced consonants, which are quiet and not periodic either, are shorter.
+constexpr std::size_t pause_windows = 5;
+/// The loudest window of the quietest pause lies this near to the quiet windows of the take, or they are no pauses.
+constexpr double pause_agrees_within_db = 6;
 constexpr std::size_t floor_windows_at_most = 24;
 constexpr std::size_t floor_samples =
     1600;  ///< length of the excerpt around a quiet window: three periods of the lowest pitch
@@ -37,6 +41,24 @@ double variance(std::span<const float> window) {
 
 double percentile(const std::vector<double>& sorted, double share) {
   return sorted[static_cast<std::size_t>(share * static_cast<double>(sorted.size() - 1) + 0.5)];
+}
+
+/// Level of the loudest window of the quietest pause, digital silence left out; none where nothing lasts as long.
+std::optional<double> quietest_pause_dbfs(std::span<const double> levels) {
+  std::optional<double> quietest;
+  for (std::size_t i = 0; i + pause_windows <= levels.size(); ++i) {
+    const auto [least, most] = std::ranges::minmax(levels.subspan(i, pause_windows));
+    if (least > silent_block_dbfs && (!quietest || most < *quietest)) quietest = most;
+  }
+  return quietest;
+}
+
+/// The level of the noise: that of the quiet windows if pauses have it too, that of a pause that is quieter still (a
+/// short one, before the first note), none if they are only moments between notes.
+std::optional<double> noise_floor_dbfs(std::span<const double> levels, double quiet_dbfs) {
+  const auto pause_dbfs = quietest_pause_dbfs(levels);
+  if (!pause_dbfs || *pause_dbfs > quiet_dbfs + pause_agrees_within_db) return std::nullopt;
+  return *pause_dbfs < quiet_dbfs - pause_agrees_within_db ? *pause_dbfs : quiet_dbfs;
 }
 
 /// First differences at half the rate: they attenuate low-frequency room noise, which would look periodic.
@@ -87,7 +109,9 @@ LevelReading read_levels(const Samples& samples, std::span<const double> levels,
   if (sorted.empty()) return {lowest_dbfs, std::nullopt};
   std::sort(sorted.begin(), sorted.end());
   LevelReading reading{percentile(sorted, loud_percentile), std::nullopt};
-  const double snr_db = reading.level_dbfs - percentile(sorted, quiet_percentile);
+  const auto floor_dbfs = noise_floor_dbfs(levels, percentile(sorted, quiet_percentile));
+  if (!floor_dbfs) return reading;
+  const double snr_db = reading.level_dbfs - *floor_dbfs;
   const bool is_floor = floor == NoiseFloorPolicy::accept_tonal || snr_db >= floor_whatever_its_sound_db ||
                         floor_periodicity(samples, levels) < tone_from_periodicity;
   if (is_floor) reading.snr_db = snr_db;

@@ -20,7 +20,7 @@ enum class NoiseFloorPolicy {
 
 struct LevelReading {
   double level_dbfs = 0;         ///< 95th percentile
-  std::optional<double> snr_db;  ///< level_dbfs minus the 5th percentile; none without a pause
+  std::optional<double> snr_db;  ///< level_dbfs minus the 5th percentile; none without a pause of 250 ms
 };
 
 /// Windows of digital silence (from a noise gate or an editor) are left out: they do not show the noise of the room.

@@ -75,6 +75,25 @@ TEST_CASE("a_take_without_a_pause_has_no_noise_floor") {
                   .signal_quality.snr_db);  // its pauses are digital silence, without noise of a room
 }
 
+TEST_CASE("consonants_between_notes_without_a_pause_are_not_taken_for_the_noise_of_the_room") {
+  // Every note begins with 80 ms of an unvoiced consonant, 15 dB under it: quiet, not periodic, and no pause.
+  auto sung = line_without_pauses(take_length_s, sample_rate_hz);
+  const auto hiss = noise(0.03, take_length_s, sample_rate_hz);
+  const auto note = static_cast<std::size_t>(0.6 * sample_rate_hz),
+             consonant = static_cast<std::size_t>(0.08 * sample_rate_hz);
+  for (std::size_t i = 0; i < sung.size(); ++i)
+    if (i % note < consonant) sung[i] = hiss[i];
+  const Recording take = take_of(sum(sung, noise(0.001, take_length_s, sample_rate_hz)));
+  CHECK_FALSE(take.signal_quality.snr_db);
+  CHECK_FALSE(has_warning(take, RecordingFault::noise));
+  // With half a second of room before the first note the noise is known: 4 % of the take, and 29 dB under the hiss.
+  auto with_lead = noise(0.001, 0.5, sample_rate_hz, 2);
+  with_lead.insert(with_lead.end(), sung.begin(), sung.end());
+  const Recording led = take_of(with_lead);
+  REQUIRE(led.signal_quality.snr_db);
+  CHECK(led.signal_quality.level_dbfs - *led.signal_quality.snr_db == doctest::Approx(-64.4).epsilon(0.02));
+}
+
 TEST_CASE("clipping_is_found_at_any_height_and_not_where_there_is_none") {
   const auto loud = clean();
   for (const float limit : {0.25F, 0.3F}) {
