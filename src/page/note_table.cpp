@@ -48,7 +48,7 @@ TableCell verdict_cell(const NoteResult& note) {
     case Verdict::flat:
       return {"\u25bc flat", Kind::words, " class=\"flat\""};
     case Verdict::other_note:
-      return {"\u00d7 another note"};
+      return {"\u00d7 " + report::other_octave_in_words(note).value_or("another note")};
     case Verdict::unclear:
       break;
   }

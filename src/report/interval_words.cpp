@@ -4,7 +4,10 @@
 
 #include <array>
 #include <charconv>
+#include <cmath>
 #include <cstdlib>
+
+#include "report/words.hpp"
 
 namespace firmus::report {
 namespace {
@@ -61,6 +64,14 @@ std::string shift_in_words(int semitones) {
   const std::string rest = distance_in_words(size % 12);
   if (!words.empty() && !rest.empty()) words += " and ";
   return words + rest + (semitones < 0 ? " lower" : " higher");
+}
+
+std::optional<std::string> other_octave_in_words(const NoteResult& note) {
+  constexpr double within_cents = 100;
+  const double error_cents = note.errors.own_cents.value_or(0);
+  const double octaves = std::round(error_cents / 1200);
+  if (octaves == 0 || std::abs(error_cents - 1200 * octaves) > within_cents) return std::nullopt;
+  return shift_in_words(12 * static_cast<int>(octaves));
 }
 
 Key moved_key(const Key& key, int semitones) {

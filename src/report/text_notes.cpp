@@ -42,8 +42,10 @@ FurthestLine line_of(const Result& result, const NoteResult& note, double error)
   if (note.word) line.word = display_name(*note.word);
   line.off = cents_off(error);
   line.tint = tint_of(error);
-  if (note.verdict == Verdict::other_note && note.written)
+  if (note.verdict == Verdict::other_note && note.written) {
+    if (const auto octave = other_octave_in_words(note)) line.off = *octave;
     line.off += " (" + heard_as(result, *note.written, error) + ")";
+  }
   if (note.onset_s) line.listen = "at " + clock_time(*note.onset_s);
   return line;
 }

@@ -31,6 +31,9 @@ std::string group_in_words(std::string_view group, std::string_view name, const 
 std::string group_in_words(const HabitRow& habit);
 /// "bar 3 beat 2", "B (2) bar 3 beat 2" in a section sung twice, "note 14" without bars.
 std::string place_of(const Result& result, const NoteResult& note);
+/// "an octave higher" for a note that was sung in another octave than written: off by whole octaves, to within a
+/// semitone; none for others.
+std::optional<std::string> other_octave_in_words(const NoteResult& note);
 /// "too short to tell", "without a steady pitch"
 std::string reason_in_words(UnclearReason reason);
 

@@ -104,6 +104,7 @@ TEST_CASE("no line but the command is wider than 78 columns, whatever the names"
   result.notes[4].beat = 3.75;
   result.notes[4].errors.own_cents = -1200;
   result.notes[4].verdict = Verdict::other_note;
+  CHECK(has(plain(result), "an octave lower (B3)"));
   result.notes[4].onset_s = 3599;
   std::istringstream more(plain(result));
   for (std::string line; std::getline(more, line);) CHECK(code_points(line) <= 78);

@@ -33,6 +33,21 @@ TEST_CASE("groups of notes are called by what they have in common") {
   CHECK(full_name_in_words("register high") == "the high notes");
 }
 
+TEST_CASE("a note off by octaves is told as that, to within a semitone, and no other error is") {
+  const auto told = [](std::optional<double> own_cents) {
+    NoteResult note;
+    note.errors.own_cents = own_cents;
+    return other_octave_in_words(note).value_or("");
+  };
+  CHECK(told(1218) == "an octave higher");
+  CHECK(told(-1105) == "an octave lower");
+  CHECK(told(2400) == "2 octaves higher");
+  CHECK(told(1310).empty());
+  CHECK(told(-700).empty());
+  CHECK(told(40).empty());
+  CHECK(told(std::nullopt).empty());
+}
+
 TEST_CASE("a shift is told in octaves and what is left") {
   CHECK(shift_in_words(0) == "as written");
   CHECK(shift_in_words(-12) == "an octave lower");
