@@ -29,6 +29,27 @@ int transposition_for(double centre_cents) {
   return static_cast<int>(std::lround(centre_cents / 100));
 }
 
+/// The notes with single ones that were sung in another octave than their neighbours moved back to theirs: a slip of
+/// the octave says as much about the tuning as any note, and must not change what is told of the others. Where most of
+/// the neighbours have moved too, it is a change of key.
+std::vector<JudgedNote> without_octave_slips(std::span<const JudgedNote> notes) {
+  constexpr std::size_t neighbours = 4;  // on either side
+  constexpr double within_cents = 300;   // of the octave: a slip may be out of tune as well
+  std::vector<double> errors;
+  for (const JudgedNote& note : notes) errors.push_back(cents_between(Hertz(note.target_hz), Hertz(note.sung_hz)));
+  std::vector<JudgedNote> moved(notes.begin(), notes.end());
+  for (std::size_t i = 0; i < notes.size() && notes.size() > 1; ++i) {
+    const auto begin = errors.begin() + static_cast<std::ptrdiff_t>(i - std::min(i, neighbours));
+    const auto at = errors.begin() + static_cast<std::ptrdiff_t>(i);
+    const auto end = errors.begin() + static_cast<std::ptrdiff_t>(std::min(errors.size(), i + 1 + neighbours));
+    std::vector<double> around(begin, at);
+    around.insert(around.end(), at + 1, end);
+    const double off = errors[i] - median(std::move(around)), octaves = std::round(off / 1200);
+    if (octaves != 0 && std::abs(off - 1200 * octaves) <= within_cents) moved[i].sung_hz *= std::exp2(-octaves);
+  }
+  return moved;
+}
+
 /// Times and errors of one segment, or of all.
 struct NoteTimesAndErrors {
   std::vector<double> time_s, cents;
@@ -107,14 +128,15 @@ TuningCurve fit_tuning_curve(std::span<const JudgedNote> notes) {
   using namespace measure;
   TuningCurve curve;
   if (notes.empty()) return curve;
-  const NoteTimesAndErrors errors = errors_of(notes);
+  const std::vector<JudgedNote> to_fit = without_octave_slips(notes);
+  const NoteTimesAndErrors errors = errors_of(to_fit);
   std::vector<std::size_t> starts = key_segment_starts(errors.time_s, errors.cents);
   starts.push_back(notes.size());
   std::vector<FittedSegment> fitted;
   std::size_t longest = 0;
   for (std::size_t s = 0; s + 1 < starts.size(); ++s) {
     const std::size_t count = starts[s + 1] - starts[s];
-    fitted.push_back(fit_segment(notes.subspan(starts[s], count)));
+    fitted.push_back(fit_segment(std::span(to_fit).subspan(starts[s], count)));
     curve.key_segments.push_back(fitted.back().key_segment);
     if (count > longest)
       longest = count, curve.transposition_semitones = fitted.back().key_segment.transposition_semitones;

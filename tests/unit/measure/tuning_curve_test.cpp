@@ -76,6 +76,21 @@ TEST_CASE("errors are told against concert, own centre and interval") {
   CHECK(line.errors[3].interval_cents.value() == doctest::Approx(80));
 }
 
+TEST_CASE("a note sung in another octave changes nothing that is told of the others") {
+  for (const double octaves : {1.0, -1.0}) {
+    const auto errors = amateur_errors(24, 20300);
+    const auto cents = [&](int i) { return errors[static_cast<std::size_t>(i)]; };
+    const TuningCurve plain = fit_tuning_curve(take(24, cents));
+    const TuningCurve slipped =
+        fit_tuning_curve(take(24, [&](int i) { return cents(i) + (i == 11 ? 1200 * octaves : 0); }));
+    REQUIRE(slipped.errors.size() == 24);
+    for (std::size_t i = 0; i < 24; ++i) {
+      const double more = i == 11 ? 1200 * octaves : 0;
+      CHECK(slipped.errors[i].own_cents.value() == doctest::Approx(plain.errors[i].own_cents.value() + more));
+    }
+  }
+}
+
 TEST_CASE("no notes give no key segments, one note is its own centre") {
   CHECK(fit_tuning_curve({}).key_segments.empty());
   const TuningCurve one = fit_tuning_curve(take(1, [](int) { return 35.0; }));
