@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Scores firmus on a folder of annotated takes:
-#   scripts/score.sh [--cross-validate | --other-lines | --parts | --duets | --altered] [FOLDER]
+#   scripts/score.sh [--cross-validate | --other-lines | --parts | --duets | --altered | --octaves] [FOLDER]
 #   FOLDER (default ../shared/data) holds takes/ID.flac, takes.csv, melodies/, truth/ID.csv.
 #   Plain: with the weights in the program. --cross-validate: first fits weights in 5 folds, apart by line, and scores
 #   each take with those of its fold (some minutes). --other-lines: each take against its own line and all
@@ -8,6 +8,7 @@
 #   take, its second half, and the take with four bars of its middle cut out (by sox, kept until it is measured).
 #   --duets: each take with a take of another line sounding beside it, 12, 6 and 0 dB under it, against its own line, and
 #   at 12 dB against a third one. --altered: each take against its line with every tenth, fifth, third note a third higher.
+#   --octaves: each take with one note moved an octave up, and down, by sox: whether that is told and no other note changes.
 # Needs ../shared/eval/score_takes.py with python3-numpy and python3-mir-eval. Results stay in build/score.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -18,7 +19,8 @@ case "${1-}" in
   --parts) mode=parts; shift ;;
   --duets) mode=duets; shift ;;
   --altered) mode=altered; shift ;;
-  -*) echo "score.sh: \"$1\" is no option; say --cross-validate, --other-lines, --parts, --duets or --altered" >&2; exit 2 ;;
+  --octaves) mode=octaves; shift ;;
+  -*) echo "score.sh: \"$1\" is no option; say --cross-validate, --other-lines, --parts, --duets, --altered or --octaves" >&2; exit 2 ;;
 esac
 data=${1:-../shared/data}
 [ -f "$data/takes.csv" ] || { echo "score.sh: $data/takes.csv is not there; give a folder of annotated takes" >&2; exit 2; }
@@ -36,8 +38,13 @@ measure() {  # SOUND MELODY RESULT [OPTION...]; paths
 export -f measure
 
 need_sox() {
-  command -v sox >/dev/null || { echo "score.sh: sox is not installed; it cuts and mixes the takes" >&2; exit 2; }
+  command -v sox >/dev/null || { echo "score.sh: sox is not installed; it cuts, mixes and moves the takes" >&2; exit 2; }
 }
+
+if [ "$mode" = octaves ]; then
+  need_sox
+  exec python3 tests/bench/moved_notes.py "$firmus" "$data" "$out/results"
+fi
 
 count_decisions() {  # KIND...: of the results TAKE.KIND.json
   local kind decision count

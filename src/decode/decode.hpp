@@ -12,7 +12,7 @@
 //
 // 3. From path to notes, without changing the alignment. Onset and end: the median of the posterior over time that the
 //    log odds give. Pitch: the median of the f0 track. Notes that the track has on a wrong octave move to the
-//    candidates near their written pitch. Speech before and between attempts is dropped. The recording is split into
+//    candidates where they sound, by their harmonics (octave_errors.hpp). Speech before and between attempts is dropped. The recording is split into
 //    attempts, one of which is selected. The share of intervals sung as written says whether it is this melody at all.
 //
 // "Key" here is the offset from written to sounding pitch, also where it is no whole number of semitones. The pitch is
@@ -57,6 +57,7 @@ struct Observations {
   const Evidence& evidence;
   const CoarseF0Track& f0_track;
   const OnsetEvidence& onsets;
+  const Samples* samples = nullptr;  ///< for what only few notes are asked about; without them it is left out
 
   std::size_t frames() const { return evidence.frames(); }
 };

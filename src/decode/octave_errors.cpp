@@ -6,17 +6,29 @@
 
 #include "base/frames.hpp"
 #include "timed_notes.hpp"
+#include "upper_median.hpp"
 
 namespace firmus::decode {
 namespace {
 
 constexpr double far_semitones = 4.0;
-// How much lower the NSDF peaks of the other candidates may be. Each multiple of a period has a peak as high as its
-// own, so candidates below the track must be nearly a tie. Those well above it are lower by 0.25 in all but 0.7 % of
-// the notes of annotated takes, except where the track follows the common period of two sounds: the note and the
-// reverberation of the one before.
-constexpr double lower_below = 0.12, lower_above = 0.25;
 constexpr double found_in_share = 0.6;  // of the note's voiced frames
+
+// How much the mean NSDF peak of the shorter of two periods may be below that of the longer one, a multiple of it. In
+// 1900 notes of annotated takes half of the period is lower by 0.13 or more; in 153 such notes moved up an octave the
+// period that sounds is lower than its double by 0.06 at most. Where the longer one is up to 0.25 above and has no
+// first harmonic, the track follows the common period of two sounds.
+constexpr double octave_above = 0.09, common_period = 0.25;
+// Down by a twelfth, or where the track is weak, as in breathy and clipped voices, it may follow a strong harmonic: the
+// candidates below may be lower by this.
+constexpr double lower_below = 0.12, weak_track_peak = 0.85;
+// A pitch that sounds by itself has a high peak and a first harmonic: 0.98 or more and 0.05 to 0.28 of the power in
+// notes of annotated takes that were moved down an octave. Where the track follows a common period the peak is at 0.85
+// to 0.9.
+constexpr double clear_track_peak = 0.93, first_harmonic_share = 0.03;
+constexpr double whole_octave = 0.15;       // of an octave: how far from a whole number of octaves is still one
+constexpr double most_octaves_low = 0.2;    // share of notes: with more of them the key is that of the voice
+constexpr std::size_t sampled_frames = 24;  // of a note, for its first harmonic
 
 struct Frames {
   std::size_t begin = 0, end = 0;
@@ -26,36 +38,82 @@ Frames frames_of(const DecodedNote& note, std::size_t frames) {
   return {frame_at(note.onset_s), std::min(frame_at(note.end_s), frames)};
 }
 
-/// The candidate with the highest peak within 4 semitones of `hz`.
-std::optional<PitchCandidate> candidate_near(const Evidence& evidence, std::size_t frame, double hz) {
+/// The candidate with the highest peak within `semitones` of `hz`.
+std::optional<PitchCandidate> candidate_near(const Evidence& evidence, std::size_t frame, double hz, double semitones) {
   std::optional<PitchCandidate> best;
   for (const auto& candidate : evidence.at(frame)) {
     const double away = std::abs(12 * std::log2(candidate.f0_hz / hz));
-    if (away < far_semitones && (!best || candidate.nsdf_peak > best->nsdf_peak)) best = candidate;
+    if (away < semitones && (!best || candidate.nsdf_peak > best->nsdf_peak)) best = candidate;
   }
   return best;
 }
 
-/// f0 of a note's frames on the candidates near `wanted_hz`, none where these are too few or too weak. `f0_hz`: the
-/// track of the note's frames.
-std::optional<std::vector<float>> moved_to(double wanted_hz, const Observations& observed, const DecodedNote& note,
-                                           Frames in, std::vector<float> f0_hz) {
+/// A note's f0 on other candidates than those of the track, and how these compare.
+struct OtherPitch {
+  std::vector<float> f0_hz;  ///< of the note's frames
+  double track_peak = 0;     ///< mean NSDF peaks in the frames that have both
+  double higher = 0;         ///< mean NSDF peak of the candidates less that of the track
+  double octaves_up = 0;     ///< from the track, median
+};
+
+/// On the candidates near `wanted_hz(f0 of the track)`; none where most frames of the note have none.
+template <typename Wanted>
+std::optional<OtherPitch> other_pitch(const Observations& observed, Frames in, Wanted wanted_hz, double semitones) {
+  OtherPitch other;
   int voiced = 0, found = 0;
-  double track_peaks = 0, candidate_peaks = 0;
+  std::vector<double> octaves_up;
   for (std::size_t i = in.begin; i < in.end; ++i) {
+    other.f0_hz.push_back(0);
     if (!observed.f0_track.voiced(i)) continue;
     ++voiced;
-    const auto candidate = candidate_near(observed.evidence, i, wanted_hz);
-    f0_hz[i - in.begin] = candidate ? candidate->f0_hz : 0.0F;
+    const float track_hz = observed.f0_track.f0_hz[i];
+    const auto candidate = candidate_near(observed.evidence, i, wanted_hz(track_hz), semitones);
     if (!candidate) continue;
     ++found;
-    track_peaks += observed.f0_track.nsdf_peak[i];
-    candidate_peaks += candidate->nsdf_peak;
+    other.f0_hz.back() = candidate->f0_hz;
+    other.track_peak += observed.f0_track.nsdf_peak[i];
+    other.higher += candidate->nsdf_peak - observed.f0_track.nsdf_peak[i];
+    octaves_up.push_back(std::log2(candidate->f0_hz / track_hz));
   }
-  const double lower_by_at_most = wanted_hz > note.coarse_hz ? lower_above : lower_below;
-  if (found == 0 || found < found_in_share * voiced || candidate_peaks < track_peaks - lower_by_at_most * found)
-    return std::nullopt;
-  return f0_hz;
+  if (found == 0 || found < found_in_share * voiced) return std::nullopt;
+  for (double* mean : {&other.track_peak, &other.higher}) *mean /= found;
+  other.octaves_up = upper_median(std::move(octaves_up));
+  return other;
+}
+
+/// Whether the track's pitch sounds by itself: its first harmonic holds a share of the sound's power.
+bool has_first_harmonic(const Observations& observed, Frames in) {
+  if (!observed.samples) return false;
+  double sum = 0;
+  int count = 0;
+  const std::size_t step = std::max<std::size_t>(1, (in.end - in.begin) / sampled_frames);
+  for (std::size_t i = in.begin; i < in.end; i += step) {
+    if (!observed.f0_track.voiced(i)) continue;
+    sum += share_of_sinusoid(*observed.samples, i, static_cast<double>(observed.f0_track.f0_hz[i]));
+    ++count;
+  }
+  return count > 0 && sum > first_harmonic_share * count;
+}
+
+enum class Octave {
+  as_tracked,
+  moves,
+  moves_unless_sung  ///< the pitch below sounds too: sung an octave low, or an accompaniment
+};
+
+/// Whether a note that is far from its pitch in the key moves there.
+Octave towards_key(const Observations& observed, Frames in, const OtherPitch& at_key) {
+  if (at_key.octaves_up > 0) {
+    if (at_key.higher >= -octave_above) return Octave::moves;
+    if (at_key.higher < -common_period) return Octave::as_tracked;
+    const bool sounds = at_key.track_peak >= clear_track_peak && has_first_harmonic(observed, in);
+    return sounds ? Octave::moves_unless_sung : Octave::moves;
+  }
+  const double octaves = std::round(at_key.octaves_up);
+  const bool by_octaves = octaves != 0 && std::abs(at_key.octaves_up - octaves) < whole_octave;
+  if (!by_octaves || at_key.track_peak < weak_track_peak)
+    return at_key.higher >= -lower_below ? Octave::moves : Octave::as_tracked;
+  return at_key.higher >= octave_above ? Octave::moves : Octave::as_tracked;
 }
 
 }  // namespace
@@ -63,19 +121,34 @@ std::optional<std::vector<float>> moved_to(double wanted_hz, const Observations&
 OctaveCorrected correct_octave_errors(const Observations& observed, const Melody& melody,
                                       std::vector<DecodedNote> notes) {
   OctaveCorrected corrected{std::move(notes), observed.f0_track.f0_hz};
+  const auto move = [&](DecodedNote& note, const OtherPitch& to) {
+    const Frames in = frames_of(note, observed.frames());
+    std::ranges::copy(to.f0_hz, corrected.f0_hz.begin() + static_cast<std::ptrdiff_t>(in.begin));
+    note.coarse_hz = pitch_of_note(corrected.f0_hz, in.begin, in.end);
+  };
+  std::vector<std::pair<DecodedNote*, OtherPitch>> low;
+  std::size_t written = 0;
   for (auto& note : corrected.notes) {
     if (!note.written || note.coarse_hz <= 0) continue;
-    const double wanted_hz =
-        melody.notes[static_cast<std::size_t>(*note.written)].target_hz * std::exp2(note.transposition_semitones / 12);
-    if (std::abs(12 * std::log2(note.coarse_hz / wanted_hz)) < far_semitones) continue;
+    ++written;
     const Frames in = frames_of(note, observed.frames());
-    const auto begin = corrected.f0_hz.begin() + static_cast<std::ptrdiff_t>(in.begin),
-               end = corrected.f0_hz.begin() + static_cast<std::ptrdiff_t>(in.end);
-    const auto moved = moved_to(wanted_hz, observed, note, in, std::vector<float>(begin, end));
-    if (!moved) continue;
-    std::ranges::copy(*moved, begin);
-    note.coarse_hz = pitch_of_note(corrected.f0_hz, in.begin, in.end);
+    const double key_hz =
+        melody.notes[static_cast<std::size_t>(*note.written)].target_hz * std::exp2(note.transposition_semitones / 12);
+    if (std::abs(12 * std::log2(note.coarse_hz / key_hz)) < far_semitones) {
+      const auto above = other_pitch(
+          observed, in, [](float track_hz) { return 2.0 * track_hz; }, 1.0);
+      if (above && above->track_peak >= weak_track_peak && above->higher >= -octave_above) move(note, *above);
+      continue;
+    }
+    const auto at_key = other_pitch(
+        observed, in, [&](float) { return key_hz; }, far_semitones);
+    if (!at_key) continue;
+    const Octave octave = towards_key(observed, in, *at_key);
+    if (octave == Octave::moves) move(note, *at_key);
+    if (octave == Octave::moves_unless_sung) low.emplace_back(&note, *at_key);
   }
+  if (static_cast<double>(low.size()) > most_octaves_low * static_cast<double>(written))
+    for (const auto& [note, at_key] : low) move(*note, at_key);
   return corrected;
 }
 

@@ -5,6 +5,7 @@
 #pragma once
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -23,6 +24,11 @@ struct PitchCandidate {
 struct PitchRange {
   double lowest_hz = 30.0;
   double highest_hz = 2800.0;
+  /// Frames hold three periods of this pitch, at least 48 ms, so that quick notes are not smeared; of lower ones, down
+  /// to `lowest_hz`, they hold fewer. Missing: of `lowest_hz`.
+  std::optional<double> three_periods_from_hz = std::nullopt;
+
+  double full_frames_from_hz() const { return three_periods_from_hz.value_or(lowest_hz); }
 };
 
 /// Per-frame vectors have `frames()` elements. A frame of silence has no candidates.
@@ -43,8 +49,9 @@ struct Evidence {
   }
 };
 
-/// The range for a known melody: that of its written notes, widened by a factor of 2.3 either way, so that it holds the
-/// melody an octave higher or lower too. At least two octaves, within 30 to 2800 Hz.
+/// The range for a known melody: that of its written notes, widened by a factor of 4.6 either way, so that it holds the
+/// melody an octave lower with a note another octave lower, or whistled two octaves higher. At least two octaves,
+/// within 30 to 2800 Hz. Frames are as long as the melody an octave lower needs.
 PitchRange search_range_of(const Melody& melody);
 
 /// The range for an unknown melody: the 5th to 95th percentile of clear pitches in one frame each 40 ms, widened as
@@ -54,5 +61,10 @@ PitchRange estimate_pitch_range(const Samples& samples, int threads = 1);
 /// Candidates are peaks of the NSDF (P. McLeod & G. Wyvill, "A smarter way to find pitch", ICMC 2005). The result does
 /// not depend on the number of threads.
 Evidence gather_evidence(const Samples& samples, const PitchRange& range, int threads = 1);
+
+/// Power of the sinusoid at `hz` about a frame, as a share of the power of the whole sound there, 0 to 1: under a Hann
+/// window of four periods. The first harmonic of a sung note holds 0.03 or more, a period that two sounds have in
+/// common has none.
+double share_of_sinusoid(const Samples& samples, std::size_t frame, double hz);
 
 }  // namespace firmus

@@ -42,10 +42,10 @@ struct Block {
 
 Block block_of(const Samples& samples, const PitchRange& range, std::int64_t first, std::int64_t end) {
   PitchCandidates candidates(range);
-  FilteredFrames frames(range.lowest_hz, candidates.frame_samples(), hop_samples);
+  FilteredFrames frames(range.full_frames_from_hz(), candidates.frame_samples(), hop_samples);
   frames.load(samples, first, end - first);
   std::optional<LowBandCandidates> low_band;
-  if (range.lowest_hz < LowBandCandidates::needed_below_hz) low_band.emplace(range);
+  if (range.full_frames_from_hz() < LowBandCandidates::needed_below_hz) low_band.emplace(range);
   Block block;
   const auto add = [&](const PitchCandidates::Found& found, std::int64_t frame) {
     block.add(low_band ? low_band->augment(found, frames.at(frame)) : found);

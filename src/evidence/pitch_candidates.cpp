@@ -12,6 +12,8 @@ namespace {
 constexpr float short_period_bias_per_octave = 0.03F;  // as in the f0 track of `pitch`, where ties are decided
 
 constexpr double periods_in_frame = 3.0;
+/// With fewer, less than a period and a third of the frame would be compared with the period after it.
+constexpr double fewest_periods = 2.3;
 constexpr int shortest_frame_samples = 768;  // 48 ms: shorter frames lose low voices, longer ones smear quick notes
 
 /// Sums of squares. Below the first there is no sound; two frames whose energies differ by more than the second factor
@@ -44,14 +46,21 @@ FIRMUS_MULTIVERSION void normalise(const float* lag_sums, float scale, int lags,
 
 int frame_for(const PitchRange& range) {
   return std::max(shortest_frame_samples,
-                  static_cast<int>(std::ceil(periods_in_frame * Samples::rate_hz / range.lowest_hz)));
+                  static_cast<int>(std::ceil(periods_in_frame * Samples::rate_hz / range.full_frames_from_hz())));
+}
+
+/// The lag of the lowest pitch, if the frame holds enough periods of it.
+int longest_lag_for(const PitchRange& range) {
+  return std::min(static_cast<int>(std::ceil(Samples::rate_hz / range.lowest_hz)),
+                  static_cast<int>(frame_for(range) / fewest_periods)) +
+         1;
 }
 
 }  // namespace
 
 PitchCandidates::PitchCandidates(const PitchRange& range)
     : shortest_lag_(std::max(2, static_cast<int>(Samples::rate_hz / range.highest_hz))),
-      longest_lag_(static_cast<int>(std::ceil(Samples::rate_hz / range.lowest_hz)) + 1),
+      longest_lag_(longest_lag_for(range)),
       frame_samples_(frame_for(range)),
       fft_(PairFft::good_size(frame_samples_ + longest_lag_ + 1)),
       nsdf_(static_cast<std::size_t>(longest_lag_) + 2 + lanes),

@@ -18,7 +18,8 @@ class PitchCandidates {
   using Found = std::vector<PitchCandidate>;
 
   explicit PitchCandidates(const PitchRange& range);
-  /// Samples that a frame must have, at Samples::rate_hz: three periods of the lowest pitch, 48 ms at least.
+  /// Samples that a frame must have, at Samples::rate_hz: three periods of the pitch from which frames are full, 48 ms
+  /// at least.
   int frame_samples() const { return frame_samples_; }
   /// The candidates of two frames, best first: the highest peak, and of nearly equal ones the shorter period. Two
   /// frames share one transform.

@@ -12,7 +12,10 @@ namespace {
 constexpr int sparse_hop_samples = 640;  // 40 ms: every note has such a frame
 constexpr std::int64_t sparse_block_frames = 128;
 constexpr float sure_nsdf_peak = 0.8F, nearly_equal = 0.1F;
-constexpr double margin_factor = 2.3;  // an octave and two semitones
+constexpr double margin_factor = 2.3;  // an octave and two semitones; for a known melody, of the length of frames
+/// For a known melody, two octaves and two semitones: a line is sung an octave lower and one of its notes another
+/// octave lower, or it is whistled two octaves higher.
+constexpr double melody_margin_factor = 4.6;
 
 /// Adds the highest pitch among the nearly best: multiples of a period have peaks as high as the period's. Adds nothing
 /// where no candidate is clear.
@@ -45,15 +48,17 @@ std::vector<float> pitches_in(const Samples& samples, const PitchRange& range, s
 namespace firmus {
 
 PitchRange search_range_of(const Melody& melody) {
-  constexpr double margin_factor = evidence::margin_factor;
+  using namespace evidence;
   PitchRange range{1e9, 0};
   for (const auto& note : melody.notes) {
     range.lowest_hz = std::min(range.lowest_hz, note.target_hz.value());
     range.highest_hz = std::max(range.highest_hz, note.target_hz.value());
   }
   const PitchRange everything;
-  return {std::clamp(range.lowest_hz / margin_factor, everything.lowest_hz, everything.highest_hz / 4),
-          std::clamp(range.highest_hz * margin_factor, everything.lowest_hz * 4, everything.highest_hz)};
+  const auto within = [&](double hz) { return std::clamp(hz, everything.lowest_hz, everything.highest_hz / 4); };
+  return {within(range.lowest_hz / melody_margin_factor),
+          std::clamp(range.highest_hz * melody_margin_factor, everything.lowest_hz * 4, everything.highest_hz),
+          within(range.lowest_hz / margin_factor)};
 }
 
 PitchRange estimate_pitch_range(const Samples& samples, int threads) {

@@ -63,7 +63,7 @@ void add_rows(const Lesson& take, const PitchRange& range, Share share, Training
 PitchRange range_of(const AnnotatedTake& take, const Lesson& lesson) {
   if (!take.melody) return estimate_pitch_range(lesson.samples);
   const PitchRange range = search_range_of(*take.melody);
-  return {range.lowest_hz * lesson.speed, range.highest_hz * lesson.speed};
+  return {range.lowest_hz * lesson.speed, range.highest_hz * lesson.speed, range.full_frames_from_hz() * lesson.speed};
 }
 
 void add_take(const AnnotatedTake& take, bool altered_too, TrainingSet& set, std::mt19937& random) {

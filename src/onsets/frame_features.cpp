@@ -44,7 +44,7 @@ std::vector<FrameFeatures> features_of_frames(const Samples& samples, const Evid
   constexpr std::size_t off_centre = (HarmonicLevels::frame_samples - MelBands::frame_samples) / 2;
   MelBands bands;
   HarmonicLevels harmonics;
-  evidence::FilteredFrames frames(gathered.searched.lowest_hz, HarmonicLevels::frame_samples,
+  evidence::FilteredFrames frames(gathered.searched.full_frames_from_hz(), HarmonicLevels::frame_samples,
                                   frame_hop_samples(Samples::rate_hz));
   frames.load(samples, static_cast<std::int64_t>(first), static_cast<std::int64_t>(end - first));
   const auto narrow = [&](std::size_t frame) {

@@ -38,7 +38,7 @@ Result measure_take(const Recording& recording, const Melody* melody, const Meas
   take::reject_silence(f0_track);
   const OnsetEvidence onsets =
       detect_onsets(recording.samples, evidence, f0_track, *take::net_of(options), options.threads);
-  const Observations observed{evidence, f0_track, onsets};
+  const Observations observed{evidence, f0_track, onsets, &recording.samples};
   const Decoded decoded = melody ? decode_melody(observed, *melody) : decode_any_notes(observed);
   const std::vector<float> refined_hz = refine_track(recording.samples, decoded.f0_hz, options.threads);
   if (options.trace_dir) take::write_trace(*options.trace_dir, observed, decoded, refined_hz);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "base/frames.hpp"
 #include "ideal.hpp"
@@ -161,8 +162,14 @@ namespace {
 
 constexpr std::size_t spoiled_note = 8;
 
-/// The f0 track of note 8 is `factor` times its true pitch, which remains as a candidate weaker by `weaker_by`.
-Ideal spoil(const Ideal& ideal, const std::vector<Sounding>& sung, float factor, float weaker_by) {
+/// The f0 track of the notes from `first` to before `end` is `track` times their pitch, and they have a second
+/// candidate at `other` times it, weaker by `weaker_by`.
+struct Spoilt {
+  float track = 1, other = 1, weaker_by = 0;
+  std::size_t first = spoiled_note, end = spoiled_note + 1;
+};
+
+Ideal spoil(const Ideal& ideal, const std::vector<Sounding>& sung, const Spoilt& how) {
   Ideal spoiled = ideal;
   auto& candidates = spoiled.evidence.candidates;
   candidates.clear();
@@ -171,23 +178,35 @@ Ideal spoil(const Ideal& ideal, const std::vector<Sounding>& sung, float factor,
     const double time_s = time_of_frame(i);
     const float f0_hz = ideal.f0_track.f0_hz[i], peak = ideal.f0_track.nsdf_peak[i];
     if (ideal.f0_track.voiced(i)) {
-      const bool in_note = time_s >= sung[spoiled_note].onset_s && time_s < sung[spoiled_note].end_s;
-      candidates.push_back({f0_hz, in_note ? peak - weaker_by : 0.95F});
-      if (in_note) {
-        spoiled.f0_track.f0_hz[i] = factor * f0_hz;
-        candidates.push_back({spoiled.f0_track.f0_hz[i], peak});
-      }
+      const bool in_note = time_s >= sung[how.first].onset_s && time_s < sung[how.end - 1].end_s;
+      spoiled.f0_track.f0_hz[i] = in_note ? how.track * f0_hz : f0_hz;
+      candidates.push_back({spoiled.f0_track.f0_hz[i], peak});
+      if (in_note) candidates.push_back({how.other * f0_hz, peak - how.weaker_by});
     }
     spoiled.evidence.first_candidate.push_back(static_cast<std::uint32_t>(candidates.size()));
   }
   return spoiled;
 }
 
-/// Ratio of the decoded pitch of note 8 to its true pitch, after spoil().
-double pitch_after(float factor, float weaker_by) {
+/// Harmonics one to four of the notes sung, those that are odd with amplitude `odd` and the others 1.
+Samples harmonics_of(const std::vector<Sounding>& sung, double factor, double odd) {
+  std::vector<float> values(static_cast<std::size_t>(13 * Samples::rate_hz));
+  for (const auto& note : sung)
+    for (double t = note.onset_s; t < note.end_s; t += 1.0 / Samples::rate_hz)
+      for (int k = 1; k <= 4; ++k)
+        values[static_cast<std::size_t>(t * Samples::rate_hz)] += static_cast<float>(
+            0.1 * (k % 2 ? odd : 1) * std::sin(2 * std::numbers::pi * k * factor * note.hz * (t - note.onset_s)));
+  return Samples(std::move(values));
+}
+
+/// Ratio of the decoded pitch of note 8 to its true pitch, after spoil(). `samples`: of the take, if it has any.
+double pitch_after(const Spoilt& how, const Samples* samples = nullptr) {
   const Melody melody = two_phrases();
   const auto sung = sing_exactly(melody, 1.0, 0.5);
-  const Decoded decoded = decode_melody(spoil(ideal_evidence(sung, 13), sung, factor, weaker_by), melody);
+  const Ideal spoiled = spoil(ideal_evidence(sung, 13), sung, how);
+  Observations observed = spoiled;
+  observed.samples = samples;
+  const Decoded decoded = decode_melody(observed, melody);
   REQUIRE(order_of(decoded) == all_sixteen);
   const DecodedNote& note = decoded.notes[spoiled_note];
   CHECK(decoded.f0_hz[frame_at(note.onset_s + 0.2)] == doctest::Approx(note.coarse_hz).epsilon(1e-4));
@@ -196,13 +215,36 @@ double pitch_after(float factor, float weaker_by) {
 
 }  // namespace
 
-TEST_CASE("a note tracked an octave high moves to the candidate at its written pitch where that is nearly as strong") {
-  CHECK(pitch_after(2, 0.05F) == doctest::Approx(1).epsilon(1e-4));
-  CHECK(pitch_after(2, 0.2F) == doctest::Approx(2).epsilon(1e-4));  // a multiple of a period is as strong as it
+TEST_CASE("a note sung an octave high stays there, though twice its period is as strong") {
+  CHECK(pitch_after({.track = 2, .other = 1, .weaker_by = 0.05F}) == doctest::Approx(2).epsilon(1e-4));
+  CHECK(pitch_after({.track = 2, .other = 1, .weaker_by = -0.05F}) == doctest::Approx(2).epsilon(1e-4));
+  CHECK(pitch_after({.track = 1, .other = 2, .weaker_by = 0.05F}) == doctest::Approx(2).epsilon(1e-4));
+}
+
+TEST_CASE("a note with odd harmonics is not an octave higher") {
+  CHECK(pitch_after({.track = 2, .other = 1, .weaker_by = -0.13F}) == doctest::Approx(1).epsilon(1e-4));
+  CHECK(pitch_after({.track = 1, .other = 2, .weaker_by = 0.13F}) == doctest::Approx(1).epsilon(1e-4));
+}
+
+TEST_CASE("a note tracked a twelfth high moves to the candidate at its written pitch where that is nearly as strong") {
+  CHECK(pitch_after({.track = 3, .other = 1, .weaker_by = 0.05F}) == doctest::Approx(1).epsilon(1e-4));
+  CHECK(pitch_after({.track = 3, .other = 1, .weaker_by = 0.2F}) == doctest::Approx(3).epsilon(1e-4));
 }
 
 TEST_CASE("a note tracked below moves up to a weaker candidate, as where a room holds the note before") {
-  CHECK(pitch_after(0.25F, 0.2F) == doctest::Approx(1).epsilon(1e-4));
-  CHECK(pitch_after(0.5F, 0.2F) == doctest::Approx(1).epsilon(1e-4));
-  CHECK(pitch_after(0.5F, 0.4F) == doctest::Approx(0.5).epsilon(1e-4));  // sung an octave low
+  CHECK(pitch_after({.track = 0.25F, .other = 1, .weaker_by = 0.2F}) == doctest::Approx(1).epsilon(1e-4));
+  CHECK(pitch_after({.track = 0.5F, .other = 1, .weaker_by = 0.2F}) == doctest::Approx(1).epsilon(1e-4));
+  CHECK(pitch_after({.track = 0.5F, .other = 1, .weaker_by = 0.4F}) ==
+        doctest::Approx(0.5).epsilon(1e-4));  // sung an octave low
+}
+
+TEST_CASE("a note tracked below stays where its first harmonic sounds, but not if many notes have one there") {
+  const auto sung = sing_exactly(two_phrases(), 1.0, 0.5);
+  const Samples with_first = harmonics_of(sung, 0.5, 0.5), without = harmonics_of(sung, 0.5, 0);
+  const Spoilt one{.track = 0.5F, .other = 1, .weaker_by = 0.2F};
+  CHECK(pitch_after(one, &with_first) == doctest::Approx(0.5).epsilon(1e-4));
+  CHECK(pitch_after(one, &without) == doctest::Approx(1).epsilon(1e-4));
+  Spoilt four = one;  // of sixteen: an accompaniment an octave below
+  four.end = four.first + 4;
+  CHECK(pitch_after(four, &with_first) == doctest::Approx(1).epsilon(1e-4));
 }
