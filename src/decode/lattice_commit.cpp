@@ -75,6 +75,7 @@ PathHypothesis Lattice::begun(std::size_t at, State state, std::uint32_t positio
   for (float& value : hypothesis.score) value += start_score;
   std::vector<std::uint32_t> origin(grid_.cells());
   std::iota(origin.begin(), origin.end(), 0U);
+  if (state == State::note && targets_[position].begins_phrase) transition_octave(grid_, hypothesis.score, origin);
   if (state == State::note) transition(grid_, hypothesis.score, origin);
   mask_unlikely_cells(grid_, hypothesis);
   hypothesis.back_pointer.assign(grid_.cells(), 0);

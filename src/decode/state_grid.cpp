@@ -1,5 +1,6 @@
 #include "state_grid.hpp"
 
+#include <cmath>
 #include <cstddef>
 
 #include "base/simd.hpp"
@@ -56,6 +57,19 @@ void transition_tempo(const StateGrid& grid, StateScores& scores, Origins& origi
 }
 
 }  // namespace
+
+void transition_octave(const StateGrid& grid, StateScores& scores, std::vector<std::uint32_t>& origin) {
+  const std::size_t keys = grid.key_cents.size(), tempi = grid.quarter_s.size();
+  if (keys < 2) return;
+  const auto octave = static_cast<std::size_t>(std::lround(1200 / (grid.key_cents[1] - grid.key_cents[0])));
+  const StateScores before = scores;
+  const std::vector<std::uint32_t> origin_before = origin;
+  for (std::size_t k = 0; k + octave < keys; ++k) {
+    const std::size_t low = k * tempi, high = (k + octave) * tempi;
+    relax_from(&scores[low], &origin[low], &before[high], &origin_before[high], tempi, grid.octave_cost);
+    relax_from(&scores[high], &origin[high], &before[low], &origin_before[low], tempi, grid.octave_cost);
+  }
+}
 
 void transition(const StateGrid& grid, StateScores& scores, std::vector<std::uint32_t>& origin) {
   transition_key(grid, scores, origin);

@@ -34,12 +34,13 @@ std::vector<float> whistled(const Melody& melody, int octaves) {
   std::vector<float> samples(static_cast<std::size_t>(end_s * singer::rate_hz));
   for (float& sample : samples) sample = static_cast<float>(0.0003 * random.normal());
   for (const WrittenNote& note : melody.notes) {
-    const double begin_s = lead_s + note.onset_quarters.value() * quarter_s;
+    const auto begin = static_cast<std::size_t>((lead_s + note.onset_quarters.value() * quarter_s) * singer::rate_hz);
     const double length_s = 0.9 * note.length_quarters.value() * quarter_s;
-    for (double t = 0; t < length_s; t += 1.0 / singer::rate_hz) {
+    const double hz = note.target_hz.value() * std::exp2(octaves);
+    for (std::size_t i = 0; i < static_cast<std::size_t>(length_s * singer::rate_hz); ++i) {
+      const double t = static_cast<double>(i) / singer::rate_hz;
       const double level = std::min({1.0, t / rise_s, (length_s - t) / rise_s});
-      samples[static_cast<std::size_t>((begin_s + t) * singer::rate_hz)] += static_cast<float>(
-          0.2 * level * std::sin(2 * std::numbers::pi * note.target_hz.value() * std::exp2(octaves) * t));
+      samples[begin + i] += static_cast<float>(0.2 * level * std::sin(2 * std::numbers::pi * hz * t));
     }
   }
   return samples;
