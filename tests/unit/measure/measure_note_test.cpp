@@ -154,6 +154,26 @@ TEST_CASE("a note of 40 ms is too short, one whose pitch roams is unstable, one 
   CHECK(pitch.unclear == UnclearReason::clipped);
 }
 
+TEST_CASE("a pitch that reverberation makes uncertain by more than 15 cents is noisy, a more certain one is judged") {
+  const synth::Sound sound = synth::render({Note{}}, 3);
+  const auto track = refine_track(sound.samples(), synth::coarse_track(sound, 10, 0, 3));
+  int certain = 0, uncertain = 0;
+  for (const double reverberation_level : {0.0, 0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 20.0}) {
+    const NotePitch pitch =
+        measure_note(sound.samples(), track, sound.notes[0].onset_s, sound.notes[0].end_s, reverberation_level);
+    REQUIRE(pitch.se_cents);
+    if (*pitch.se_cents > 15) {
+      CHECK(pitch.unclear == UnclearReason::noisy);
+      ++uncertain;
+    } else {
+      CHECK_FALSE(pitch.unclear);
+      ++certain;
+    }
+  }
+  CHECK(certain >= 3);
+  CHECK(uncertain >= 2);
+}
+
 TEST_CASE("a note without a voiced frame, outside the take or turned round has no pitch and says why") {
   const std::vector<float> nothing(200, 0.0F);
   const Samples silence(std::vector<float>(16000, 0.0F));
