@@ -29,6 +29,15 @@ class Formats(Case):
         self.assertEqual(lines[-1].split(None, 1)[1], "firmus check ana.wav --melody lantern.melody --out results")
         self.assertLessEqual(max(map(len, lines)), 78)
 
+    def test_the_interval_into_a_note_leaves_a_grace_note_before_it_out(self):
+        text = pathlib.Path("lantern.melody").read_text()
+        self.assertEqual(text.count("F#4 A4 |"), 1)
+        pathlib.Path("grace.melody").write_text(text.replace("F#4 A4 |", "E4:0 F#4 A4 |"))
+        notes = [n for n in result_of("check", "ana.wav", "--melody", "grace.melody")["notes"] if n["index"] is not None]
+        self.assertEqual([n["written"] for n in notes[:4]], ["D4", "E4", "F#4", "A4"])
+        self.assertIsNone(notes[1]["interval"]["name"])
+        self.assertEqual(notes[2]["interval"], {"name": "M3", "direction": "up", "written_cents": 400.0})
+
     def test_a_clean_take_is_measured_right(self):
         result = result_of(*CHECK)
         self.assertEqual(result["alignment"]["decision"], "sure")
