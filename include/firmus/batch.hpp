@@ -56,6 +56,7 @@ struct CheckOptions {
   MeasureOptions measuring;        ///< `trace_dir`, where set, gets a folder for each take
   ReadOptions reading;
   std::optional<double> require_percent;  ///< of the judged notes in tune
+  std::optional<Result> since;            ///< an earlier take of the melody to compare with (reason_not_comparable)
   std::optional<std::string> out_folder;  ///< for the files of each take, under the stem of its name
   int jobs = 1;                           ///< threads
   /// Both are called on any thread, several at a time; both may be empty.

@@ -158,6 +158,36 @@ struct DrillProgress {
 };
 
 struct RecordingInfo {
+/// A recurring problem, or a single written note (group "spot"), that was there in one of two takes and is not in the
+/// other. The sizes are mean errors of the notes judged in both, against the tuning curve of each take.
+struct SinceFinding {
+  std::string group, name;
+  std::optional<Direction> direction;
+  double then_cents = 0, now_cents = 0;
+  std::pair<double, double> change_ci95_cents;  ///< of now minus then, simultaneous for all that was compared
+  std::vector<int> indices;                     ///< the written notes compared
+};
+
+enum class SinceVerdict { better, worse, not_clear };
+constexpr auto enum_names(SinceVerdict) {
+  using enum SinceVerdict;
+  return std::to_array<EnumName<SinceVerdict>>({{better, "better"}, {worse, "worse"}, {not_clear, "not clear"}});
+}
+
+/// A take compared with an earlier one of the same melody, over the written notes judged in both.
+struct Since {
+  std::string take;  ///< name of the earlier take
+  std::optional<std::string> sha256, date;
+  int notes = 0;  ///< judged in both, and sung as another note in neither
+  std::optional<double> then_mean_abs_cents, now_mean_abs_cents;  ///< mean absolute error of these notes; none for none
+  std::optional<double> change_cents;                             ///< now minus then: negative is better
+  std::optional<std::pair<double, double>> change_ci95_cents;     ///< none below 3 notes
+  SinceVerdict verdict = SinceVerdict::not_clear;                 ///< better or worse where the interval excludes 0
+  int off_then = 0, off_then_in_tune_now = 0;                     ///< judged notes that were not in tune then
+  int in_tune_then = 0, in_tune_then_off_now = 0;
+  std::vector<SinceFinding> solved, appeared;
+};
+
   std::string name;
   std::optional<std::string> sha256;
   std::optional<int> sample_rate_hz, channels;
@@ -198,5 +228,6 @@ struct Result {
   std::optional<DrillProgress> drill;  ///< none when the melody is not a drill
   std::vector<float> f0_track_hz;      ///< refined f0 every 5 ms, 0 where unvoiced: for pictures, not saved
 };
+  std::optional<Since> since;          ///< none when no earlier take was given
 
 }  // namespace firmus

@@ -7,6 +7,7 @@
 
 #include "base/base.hpp"
 #include "firmus/batch.hpp"
+#include "firmus/since.hpp"
 #include "ordered_parallel.hpp"
 #include "out_folder.hpp"
 #include "stems.hpp"
@@ -51,7 +52,10 @@ class TakeChecker {
     if (measuring.trace_dir) *measuring.trace_dir += "/" + stem_of(take);
     try {
       const Melody* melody = options_.melody ? &*options_.melody : nullptr;
-      return measure_take(read_recording(take, options_.reading), melody, measuring);
+      Result result = measure_take(read_recording(take, options_.reading), melody, measuring);
+      if (options_.since && melody && result.decision != AlignmentDecision::not_this_melody)
+        result.since = compare_since(*options_.since, result, *melody);
+      return result;
     } catch (const TakeError& error) {
       return not_measured(take, error, measuring);
     } catch (const InputError&) {

@@ -79,6 +79,10 @@ class Finder {
 
 }  // namespace
 
+Result read_result_file(const std::string& path) {
+  return read_result(read_input_file(path, result_kind), path);
+}
+
 FoundResults find_results(const std::vector<std::string>& paths) {
   Finder finder;
   for (const std::string& path : paths) {

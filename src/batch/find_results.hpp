@@ -12,6 +12,9 @@ struct FoundResults {
   std::vector<Problem> damaged;  ///< those that cannot be read
 };
 
+/// The result in one file. Throws InputError where it cannot be read.
+Result read_result_file(const std::string& path);
+
 /// Reads each file named, and all files below each folder named, in the order of their paths, without folders called
 /// `private`. In folders, files that are no results are skipped; a file that is named must be one. The same content
 /// found twice counts once. Throws InputError where a path is neither file nor folder.

@@ -1,5 +1,7 @@
 #include "check_options.hpp"
 
+#include "batch/find_results.hpp"
+#include "firmus/since.hpp"
 #include "onsets/onsets.hpp"
 #include "takes.hpp"
 #include "values.hpp"
@@ -12,6 +14,7 @@ void require_melody_for(const RawCheck& raw) {
   if (raw.melody) return;
   if (raw.settings.reference)
     usage_error("--reference needs --melody", "without one, notes are told against the nearest notes");
+  if (raw.since) usage_error("--since needs --melody", "give the melody that both takes are of");
   if (raw.require) usage_error("--require needs --melody", "without one, nothing is marked");
 }
 
@@ -35,6 +38,14 @@ CheckCommand check_values(const RawCheck& raw) {
 
 }  // namespace
 
+/// The result of --since. `options` has the melody and the settings.
+Result earlier_result(const std::string& path, const CheckOptions& options) {
+  Result earlier = batch::read_result_file(path);
+  if (auto reason = reason_not_comparable(earlier, *options.melody, options.measuring.settings, path))
+    throw InputError(std::move(*reason));
+  return earlier;
+}
+
 void add_check_options(Arguments& arguments, RawCheck& raw) {
   arguments.positionals("TAKE", "recordings; - is one from standard input", raw.takes);
   arguments.option("--melody", "FILE", "the melody; without it: nearest notes, no mark", raw.melody);
@@ -45,6 +56,7 @@ void add_check_options(Arguments& arguments, RawCheck& raw) {
   arguments.option("--takes-from", "FILE", "more takes, a path a line; - is standard input", raw.takes_from);
   arguments.option("--student", "ID", "kept in the results", raw.student);
   arguments.option("--date", "YYYY-MM-DD", "kept in the results", raw.date);
+  arguments.option("--since", "RESULT", "what is better than in an earlier take of the melody", raw.since);
   arguments.option("--jobs", "N", "threads, over takes and within a long one (cores)", raw.jobs);
   add_take_options(arguments, raw.reading);
   arguments.flag("--quiet", "no warnings, no progress", raw.quiet);
@@ -68,5 +80,6 @@ CheckCommand resolve(const RawCheck& raw) {
   if (raw.weights) options.measuring.net = read_onset_net(path_value("--weights", *raw.weights));
   return command;
 }
+  if (raw.since) options.since = earlier_result(path_value("--since", *raw.since), options);
 
 }  // namespace firmus::cli

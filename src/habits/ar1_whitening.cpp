@@ -10,7 +10,7 @@ namespace {
 
 // Prior: the median over real takes, with the weight in notes that gave the best calibration in simulations on real
 // residuals. With a smaller weight short takes get a false autocorrelation.
-constexpr double prior_rho = 0.3, prior_rho_notes = 28, max_rho = 0.8;
+constexpr double prior_rho_notes = 28, max_rho = 0.8;
 constexpr double autocorrelation_clip_sigmas = 2.5;  // unclipped, one outlier would dominate the sums
 constexpr double min_own_share = 0.25;               // least share of the spread that is not measurement error
 
@@ -56,12 +56,12 @@ Column detrended(const NoteSeries& series) {
   return rest;
 }
 
-Lag1Autocorrelation lag1_autocorrelation(const Column& centred) {
+Lag1Autocorrelation lag1_autocorrelation(const Column& centred, double prior) {
   const auto n = static_cast<double>(centred.size());
   Lag1Autocorrelation autocorrelation;
   const double sigma = mad_sigma(centred, 0);
   if (sigma <= 0) {
-    autocorrelation.rho = prior_rho;
+    autocorrelation.rho = prior;
     return autocorrelation;
   }
   Column w = centred;
@@ -74,7 +74,7 @@ Lag1Autocorrelation lag1_autocorrelation(const Column& centred) {
   autocorrelation.raw = products / dot(w, w);
   // Small-sample bias of a detrended series: raw is about rho - (2 + 4 rho) / n on average.
   autocorrelation.corrected = (autocorrelation.raw + 2 / n) / (1 - 4 / n);
-  const double shrunk = (n * autocorrelation.corrected + prior_rho_notes * prior_rho) / (n + prior_rho_notes);
+  const double shrunk = (n * autocorrelation.corrected + prior_rho_notes * prior) / (n + prior_rho_notes);
   autocorrelation.rho = std::clamp(shrunk, 0.0, max_rho);
   return autocorrelation;
 }

@@ -36,9 +36,11 @@ WhitenedSeries whiten(const NoteSeries& series, double rho);
 struct Lag1Autocorrelation {
   double raw = 0;        ///< of the sample
   double corrected = 0;  ///< with the bias of a short series removed: (raw + 2/n) / (1 - 4/n)
-  double rho = 0;        ///< shrunk towards 0.3 with a prior weight of 28 notes, and limited to 0 ... 0.8
+  double rho = 0;        ///< shrunk towards the prior with a weight of 28 notes, and limited to 0 ... 0.8
 };
-Lag1Autocorrelation lag1_autocorrelation(const Column& centred);
+/// `prior`: what is usual for series of this kind; of note errors, 0.3.
+inline constexpr double usual_autocorrelation = 0.3;
+Lag1Autocorrelation lag1_autocorrelation(const Column& centred, double prior = usual_autocorrelation);
 
 /// Errors minus their Theil-Sen slope over the take and minus their median.
 Column detrended(const NoteSeries& series);

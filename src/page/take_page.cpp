@@ -30,6 +30,7 @@ void add_take_summary(Html& html, const Result& result) {
   add_summary_part(html, result, SummaryPart::facts);
   add_headline(html, result);
   if (report::result_status_of(result) == ResultStatus::not_this_melody) return;
+  add_facts_of(html, result, {SummaryPart::since});
   add_summary_part(html, result, SummaryPart::habits);
   if (report::result_status_of(result) != ResultStatus::nothing_judged) {
     html.heading(2, "What to listen to");

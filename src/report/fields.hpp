@@ -196,6 +196,11 @@ struct ValueOf<std::pair<double, double>> {
   static Cell cell(const std::pair<double, double>& value, const Format& format) {
     return std::pair(Number{value.first, format.decimals}, Number{value.second, format.decimals});
   }
+  static std::pair<double, double> read(const JsonIn& object, std::string_view key, const Format&, int) {
+    const auto interval = interval_in(object, key);
+    if (!interval) object.at(key).reject("is null", "give the lower and the upper end");
+    return *interval;
+  }
 };
 
 /// Numbers that carry their own decimals; those of the Format are ignored.

@@ -25,6 +25,13 @@ Json drill_of(const DrillProgress& drill) {
   return object;
 }
 
+Json since_of(const Since& since) {
+  Json object = json_object(since_fields(), since);
+  object["solved"] = json_list(since_finding_fields(), since.solved);
+  object["new"] = json_list(since_finding_fields(), since.appeared);
+  return object;
+}
+
 void add_measurement(Json& object, const Result& result) {
   object["recording"] = recording_of(result.signal_quality, result.trust);
   object["melody"] = result.melody ? json_object(melody_fields(), *result.melody) : Json();
@@ -37,6 +44,7 @@ void add_measurement(Json& object, const Result& result) {
   object["summary"] = json_object(summary_fields(), result.summary);
   if (result.drill) object["drill"] = drill_of(*result.drill);
 }
+  if (result.since) object["since"] = since_of(*result.since);
 
 }  // namespace
 }  // namespace firmus::report

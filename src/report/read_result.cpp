@@ -27,6 +27,13 @@ DrillProgress drill_in(const JsonIn& drill) {
   return read;
 }
 
+Since since_in(const JsonIn& since, int written_notes) {
+  Since read = row_in(since_fields(), since);
+  read.solved = rows_in(since_finding_fields(), since, "solved", written_notes);
+  read.appeared = rows_in(since_finding_fields(), since, "new", written_notes);
+  return read;
+}
+
 /// Without a melody there is no alignment: its values are null and are not read.
 void read_melody_and_alignment(Result& result, const JsonIn& root) {
   const auto melody = root.find("melody");
@@ -53,6 +60,7 @@ void read_measurement(Result& result, const JsonIn& root) {
   result.summary = row_in(summary_fields(), root.at("summary"));
   if (const auto drill = root.find("drill")) result.drill = drill_in(*drill);
 }
+  if (const auto since = root.find("since")) result.since = since_in(*since, written);
 
 }  // namespace
 }  // namespace firmus::report

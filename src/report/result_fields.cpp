@@ -161,8 +161,46 @@ constexpr std::array of_drill{
     member<&DrillProgress::done>(key_only("done")),
 };
 
+constexpr std::array of_since{
+    member<&Since::take>(key_only("take", "", "name of the earlier take")),
+    member<&Since::sha256>(key_only("sha256"), digest),
+    member<&Since::date>(key_only("date"), date_format),
+    member<&Since::notes>(key_only("notes", "", "judged in both takes, and sung as another note in neither"),
+                          at_least_0()),
+    member<&Since::then_mean_abs_cents>(key_only("then_mean_abs_cents", "cents", "their average error then"),
+                                        at_least_0(cents_decimals)),
+    member<&Since::now_mean_abs_cents>(key_only("now_mean_abs_cents", "cents", "their average error now"),
+                                       at_least_0(cents_decimals)),
+    member<&Since::change_cents>(key_only("change_cents", "cents", "now minus then: negative is better"), cents_format),
+    member<&Since::change_ci95_cents>(key_only("change_ci95_cents", "cents", "its 95 % interval"), cents_format),
+    member<&Since::verdict>(key_only("verdict", "", "better or worse only where the interval excludes 0")),
+    member<&Since::off_then>(key_only("off_then", "", "notes judged in both takes that were not in tune then"),
+                             at_least_0()),
+    member<&Since::off_then_in_tune_now>(key_only("off_then_in_tune_now"), at_least_0()),
+    member<&Since::in_tune_then>(key_only("in_tune_then"), at_least_0()),
+    member<&Since::in_tune_then_off_now>(key_only("in_tune_then_off_now"), at_least_0()),
+};
+
+constexpr std::array of_since_finding{
+    member<&SinceFinding::group>(key_only("group", "", "as in chronic; spot: a single note")),
+    member<&SinceFinding::name>(key_only("name")),
+    member<&SinceFinding::direction>(key_only("direction")),
+    member<&SinceFinding::then_cents>(key_only("then_cents", "cents", "mean error of its notes then"), cents_format),
+    member<&SinceFinding::now_cents>(key_only("now_cents", "cents", "mean error of its notes now"), cents_format),
+    member<&SinceFinding::change_ci95_cents>(
+        key_only("change_ci95_cents", "cents", "95 % interval of now minus then, for all that was compared"),
+        cents_format),
+    member<&SinceFinding::indices>(key_only("indices", "", "the written notes compared"), index_format),
+};
+
 }  // namespace
 
+std::span<const Field<Since>> since_fields() {
+  return of_since;
+}
+std::span<const Field<SinceFinding>> since_finding_fields() {
+  return of_since_finding;
+}
 std::span<const Field<Settings>> settings_fields() {
   return of_settings;
 }

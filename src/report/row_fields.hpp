@@ -23,6 +23,8 @@ std::span<const Field<HabitRow>> habit_fields();
 std::span<const Field<Summary>> summary_fields();
 std::span<const Field<DrillAim>> aim_fields();
 std::span<const Field<DrillProgress>> drill_fields();
+std::span<const Field<Since>> since_fields();
+std::span<const Field<SinceFinding>> since_finding_fields();
 
 std::span<const Field<StudentTrend>> student_trend_fields();
 std::span<const Field<TrendPoint>> trend_point_fields();

@@ -49,6 +49,13 @@ Json alignment_schema() {
   return alignment;
 }
 
+Json since_schema() {
+  Json since = object_schema(since_fields());
+  add_property(since, "solved", list_schema(object_schema(since_finding_fields()), "there then, not now"));
+  add_property(since, "new", list_schema(object_schema(since_finding_fields()), "here now, not then"));
+  return described(std::move(since), "Only with --since: this take compared with an earlier one of the same melody");
+}
+
 /// The keys that only a measured take has.
 Json measured_schema() {
   Json measured = {{"required", Json::array()}, {"properties", Json::object()}};
@@ -77,6 +84,7 @@ Json take_schema() {
   for (const auto& [key, value] : measured["properties"].items()) properties[key] = value;
   properties["drill"] = described(object_schema(drill_fields(), object_schema(aim_fields())),
                                   "Only where the melody is a drill: how the notes that it is about went");
+  properties["since"] = since_schema();
   schema["if"] = {{"required", Json::array({"error"})}};
   schema["then"] = {{"not",
                      {{"anyOf", Json::array({Json{{"required", Json::array({"notes"})}},

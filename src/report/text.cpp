@@ -19,6 +19,8 @@ void add_measurement(Page& page, const Result& result, Colour colour) {
   add_headline(page, result, colour);
   page.gap();
   if (standing != ResultStatus::not_this_melody) {
+    add_since(page, result);
+    page.gap();
     add_drill(page, result);
     add_habits(page, result, colour);
     page.gap();
@@ -59,6 +61,9 @@ std::vector<SummaryBlock> report::summary_part(const Result& result, SummaryPart
       add_headline(page, result, Colour::never);
       break;
     case SummaryPart::habits:
+    case SummaryPart::since:
+      add_since(page, result);
+      break;
       add_habits(page, result, Colour::never);
       break;
     case SummaryPart::centre:

@@ -13,6 +13,7 @@ void add_facts(Page& page, const Result& result);  ///< take, melody, warnings, 
 void add_headline(Page& page, const Result& result, Colour colour);
 void add_drill(Page& page, const Result& result);  ///< whether the drill is done; nothing without a drill
 void add_habits(Page& page, const Result& result, Colour colour);
+void add_since(Page& page, const Result& result);  ///< against an earlier take; nothing without one
 void add_furthest(Page& page, const Result& result, Colour colour);
 void add_centre(Page& page, const Result& result);  ///< centre, key, drift
 void add_longest_in_tune(Page& page, const Result& result);

@@ -9,6 +9,12 @@
 namespace firmus::report {
 namespace {
 
+/// "week1.flac of 2026-11-03"
+std::string earlier_take_in_words(const Since& since) {
+  const std::string take = file_of(since.take);
+  return since.date ? take + " of " + display_name(*since.date) : take;
+}
+
 std::string melody_line(const Result& result) {
   if (!result.melody)
     return fmt::format("none given: the nearest notes, tuning {}, A4 = {} Hz", result.settings.tuning,
@@ -67,6 +73,7 @@ void add_facts(Page& page, const Result& result) {
   for (const RecordingWarning& warning : result.signal_quality.warnings)
     page.entry("Recording", display_name(warning.detail + "; " + warning.advice));
   add_tries(page, result);
+  if (result.since) take += "; compared with " + earlier_take_in_words(*result.since);
 }
 
 void add_trust(Page& page, const Result& result) {

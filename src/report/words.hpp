@@ -81,7 +81,7 @@ struct SummaryBlock {
   std::string label, text;
 };
 
-enum class SummaryPart { facts, headline, habits, centre, longest, not_judged, trust, care };
+enum class SummaryPart { facts, headline, since, habits, centre, longest, not_judged, trust, care };
 /// One part of the text summary; empty when it does not apply.
 std::vector<SummaryBlock> summary_part(const Result& result, SummaryPart part);
 /// Blocks as text, 78 columns wide.

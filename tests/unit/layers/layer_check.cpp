@@ -30,6 +30,7 @@ constexpr auto shared_headers = std::to_array<Named>({
     {"result", "facts"},
     {"tone", "practice"},
     {"read_result", "report"},
+    {"since", "trend"},
     {"grading", "studio"},
 });
 // Headers in src/STAGE that later stages may include, as "STAGE/NAME.hpp", beside the door "STAGE/STAGE.hpp". All of
@@ -38,6 +39,7 @@ constexpr auto doors = std::to_array<Named>({
     {"pair_fft", "evidence"},
     {"filtered_frames", "evidence"},
     {"group_names", "habits"},
+    {"ar1_whitening", "habits"},
     {"cell", "report"},
     {"words", "report"},
     {"text_page", "report"},

@@ -136,6 +136,26 @@ Result measured() {
   return result;
 }
 
+Since since() {
+  Since since;
+  since.take = "lessons/ana-1.flac";
+  since.date = "2026-11-03";
+  since.notes = 5;
+  since.then_mean_abs_cents = 24.04;
+  since.now_mean_abs_cents = 16.9;
+  since.change_cents = -7.14;
+  since.change_ci95_cents = {{-12.04, -2.2}};
+  since.verdict = SinceVerdict::better;
+  since.off_then = 3;
+  since.off_then_in_tune_now = 2;
+  since.in_tune_then = 3;
+  since.in_tune_then_off_now = 1;
+  since.solved = {{"interval", "M3", Direction::up, -38.2, -2.1, {20.1, 52.3}, {1, 2}},
+                  {"spot", "bar 2 beat 3", std::nullopt, 102, 3, {-140.2, -60.1}, {5}}};
+  since.appeared = {{"spot", "bar 1 beat 3", std::nullopt, 0.4, 31, {12.2, 50}, {2}}};
+  return since;
+}
+
 Result not_measured() {
   Result result;
   result.take.name = "gone.wav";

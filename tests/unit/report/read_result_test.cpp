@@ -115,6 +115,7 @@ TEST_CASE("results made by hand read back, whatever is in them") {
   result.habits[0].decision.reset();
   result.habits[0].required_more = 7;
   result.notes[1].section = "";
+  result.since = example::since();
   check_reads_back(result);
   result.signal_quality.level_dbfs = -std::numeric_limits<double>::infinity();
   result.key_segments[0].centre_se_cents = std::numeric_limits<double>::infinity();
