@@ -67,7 +67,8 @@ struct KeySegment {
 
 /// Sung minus written pitch in cents, positive when sharp: at concert pitch, in the octave sung; relative to the take's
 /// own tuning curve; as the interval from the last judged note. All none for a note that is not judged, the last also
-/// for the first judged note. A take without a melody has `concert_cents` only.
+/// for the first judged note. Of a take without a melody or a key: relative to the note that it is named; no interval
+/// error after an unclear note, and none at all where the take has no clear centre.
 struct NoteErrors {
   std::optional<double> concert_cents, own_cents, interval_cents;
 };
@@ -157,7 +158,6 @@ struct DrillProgress {
   bool done = false;                 ///< `most_in_a_row` is at least 5, or all of `notes` when they are fewer
 };
 
-struct RecordingInfo {
 /// A recurring problem, or a single written note (group "spot"), that was there in one of two takes and is not in the
 /// other. The sizes are mean errors of the notes judged in both, against the tuning curve of each take.
 struct SinceFinding {
@@ -188,6 +188,7 @@ struct Since {
   std::vector<SinceFinding> solved, appeared;
 };
 
+struct RecordingInfo {
   std::string name;
   std::optional<std::string> sha256;
   std::optional<int> sample_rate_hz, channels;
@@ -203,6 +204,7 @@ struct MelodyFacts {
   std::string title, sha256, text;
   std::optional<std::string> key, meter, tempo;
   int written_notes = 0;
+  bool from_take = false;  ///< no melody was given: the notes of the take, named in a key (MeasureOptions::key)
 };
 
 struct Result {
@@ -211,7 +213,7 @@ struct Result {
   RecordingInfo take;
   std::optional<NotMeasured> error;  ///< if set, the members below have their defaults
   SignalQuality signal_quality;
-  std::optional<MelodyFacts> melody;  ///< none: nearest notes, no alignment, no mark
+  std::optional<MelodyFacts> melody;  ///< none: notes are named and nothing is judged; no alignment, no mark
   AlignmentDecision decision = AlignmentDecision::sure;
   /// Shares, 0 to 1: of the steps from note to note that came as written; of the written notes found in the selected
   /// attempt.
@@ -226,8 +228,8 @@ struct Result {
   Summary summary;
   PrecisionSummary trust;
   std::optional<DrillProgress> drill;  ///< none when the melody is not a drill
+  std::optional<Since> since;          ///< none when no earlier take was given
   std::vector<float> f0_track_hz;      ///< refined f0 every 5 ms, 0 where unvoiced: for pictures, not saved
 };
-  std::optional<Since> since;          ///< none when no earlier take was given
 
 }  // namespace firmus

@@ -17,13 +17,15 @@ class OnsetNet;
 struct MeasureOptions {
   Settings settings;
   Context context;
+  std::optional<Key> key;                ///< of a take without a melody: its notes are named and judged in this key
   std::shared_ptr<const OnsetNet> net;   ///< null: the built-in network
   std::optional<std::string> trace_dir;  ///< folder for CSV files with the data of each stage; none: not written
   int threads = 1;                       ///< per take; results do not depend on the number
 };
 
-/// Measures one take. With `melody` null the notes are compared with the nearest notes of the tuning: no alignment, no
-/// habits, no mark. Throws TakeError when there is no pitched sound.
+/// Measures one take. With `melody` null its notes are named from its own centre and drift: with `options.key` by the
+/// degrees of the key, then judged like those of a melody (MelodyFacts::from_take), else by the nearest notes of the
+/// tuning, and nothing is judged. Throws TakeError when there is no pitched sound.
 Result measure_take(const Recording& take, const Melody* melody, const MeasureOptions& options);
 
 /// Equal in two programs that give the same results, such as "0.2+3f2a91c0d4e5": the first two numbers of the version

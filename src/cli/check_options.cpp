@@ -11,9 +11,10 @@ namespace {
 
 /// Options that have no meaning without a melody.
 void require_melody_for(const RawCheck& raw) {
+  if (raw.melody && raw.key) usage_error("--key is for takes without a melody", "write key: in the melody itself");
   if (raw.melody) return;
-  if (raw.settings.reference)
-    usage_error("--reference needs --melody", "without one, notes are told against the nearest notes");
+  if (raw.settings.reference && !raw.key)
+    usage_error("--reference needs --melody or --key", "without them, nothing is judged");
   if (raw.since) usage_error("--since needs --melody", "give the melody that both takes are of");
   if (raw.require) usage_error("--require needs --melody", "without one, nothing is marked");
 }
@@ -26,6 +27,7 @@ CheckCommand check_values(const RawCheck& raw) {
   command.format = format_value(raw.format);
   options.reading = resolve(raw.reading);
   options.jobs = jobs_value(raw.jobs);
+  if (raw.key) options.measuring.key = key_value("--key", *raw.key);
   if (raw.require) options.require_percent = number_value("--require", *raw.require, {0, 100});
   if (raw.out) options.out_folder = path_value("--out", *raw.out);
   if (raw.trace) options.measuring.trace_dir = path_value("--trace", *raw.trace);
@@ -36,8 +38,6 @@ CheckCommand check_values(const RawCheck& raw) {
   return command;
 }
 
-}  // namespace
-
 /// The result of --since. `options` has the melody and the settings.
 Result earlier_result(const std::string& path, const CheckOptions& options) {
   Result earlier = batch::read_result_file(path);
@@ -46,17 +46,20 @@ Result earlier_result(const std::string& path, const CheckOptions& options) {
   return earlier;
 }
 
+}  // namespace
+
 void add_check_options(Arguments& arguments, RawCheck& raw) {
   arguments.positionals("TAKE", "recordings; - is one from standard input", raw.takes);
   arguments.option("--melody", "FILE", "the melody; without it: nearest notes, no mark", raw.melody);
+  arguments.option("--key", "KEY", "without a melody: judge the notes in it, such as \"G major\"", raw.key);
   arguments.option("--out", "DIR", "also write STEM.txt, .json, .csv tables, .svg and .html there", raw.out);
   arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
   add_settings_options(arguments, raw.settings);
   arguments.option("--require", "PERCENT", "status 3 if less of the judged notes is in tune", raw.require);
+  arguments.option("--since", "RESULT", "what is better than in an earlier take of the melody", raw.since);
   arguments.option("--takes-from", "FILE", "more takes, a path a line; - is standard input", raw.takes_from);
   arguments.option("--student", "ID", "kept in the results", raw.student);
   arguments.option("--date", "YYYY-MM-DD", "kept in the results", raw.date);
-  arguments.option("--since", "RESULT", "what is better than in an earlier take of the melody", raw.since);
   arguments.option("--jobs", "N", "threads, over takes and within a long one (cores)", raw.jobs);
   add_take_options(arguments, raw.reading);
   arguments.flag("--quiet", "no warnings, no progress", raw.quiet);
@@ -77,9 +80,9 @@ CheckCommand resolve(const RawCheck& raw) {
     options.melody = read_melody_file(*command.melody_path);
   }
   options.measuring.settings = apply_overrides(overrides, options.melody);
+  if (raw.since) options.since = earlier_result(path_value("--since", *raw.since), options);
   if (raw.weights) options.measuring.net = read_onset_net(path_value("--weights", *raw.weights));
   return command;
 }
-  if (raw.since) options.since = earlier_result(path_value("--since", *raw.since), options);
 
 }  // namespace firmus::cli

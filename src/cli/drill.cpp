@@ -119,8 +119,8 @@ ExitStatus run_drill(int argc, const char* const* argv) {
       takes.push_back({&melodies.emplace_back(std::move(*melody)), &take.result});
   if (takes.empty() && found.damaged.empty())
     throw InputError(Problem{{},
-                             "no result of a take with a melody is in what was given",
-                             "give results of \"firmus check --melody FILE --out DIR\""});
+                             "no result of a take with a melody or a key is in what was given",
+                             "give results of \"firmus check --melody FILE --out DIR\", or with --key"});
   const Practice practice = plan_practice(takes, plan.options);
   write_files(plan.out, practice);
   put(practice_as_text(practice));

@@ -8,7 +8,9 @@ std::string next_command(const CheckCommand& command, const std::string& take, c
   if (result.error) return {};
   const std::string check = "firmus check ";
   const std::string name = take == "-" ? "TAKE" : shell_path(take);
-  if (!command.melody_path) return check + name + " --melody FILE";
+  if (!command.melody_path && (!result.melody || command.options.out_folder)) return check + name + " --melody FILE";
+  if (!command.melody_path)
+    return check + name + " --key " + shell_path(result.melody->key.value_or("")) + " --out results";
   if (result.melody && result.decision == AlignmentDecision::not_this_melody) return check + name;
   const std::string with_melody = " --melody " + shell_path(*command.melody_path);
   const auto& out_folder = command.options.out_folder;

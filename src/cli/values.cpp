@@ -80,6 +80,14 @@ SpelledPitch note_value(std::string_view option, std::string_view text) {
   usage_error(fmt::format("{}: {}", option, error.what), error.remedy);
 }
 
+Key key_value(std::string_view option, std::string_view text) {
+  const auto key = parse_key(text);
+  if (!key)
+    usage_error(fmt::format("{}: \"{}\" is not a key", option, text),
+                "write a note and major, minor or a mode, such as \"G major\"");
+  return *key;
+}
+
 std::string path_value(std::string_view option, std::string_view text) {
   if (text.empty()) usage_error(fmt::format("{}: the name is empty", option), "give the name of a file or folder");
   return std::string(text);

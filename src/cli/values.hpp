@@ -31,6 +31,9 @@ std::string id_value(std::string_view option, std::string_view text);
 /// A note name with its octave, such as F#4.
 SpelledPitch note_value(std::string_view option, std::string_view text);
 
+/// A key, such as "G major" or "f# minor".
+Key key_value(std::string_view option, std::string_view text);
+
 /// A path: not empty.
 std::string path_value(std::string_view option, std::string_view text);
 

@@ -86,6 +86,27 @@ struct TuningCurve {
 /// that line, and of the interval from the judged note before it. Empty for no notes.
 TuningCurve fit_tuning_curve(std::span<const JudgedNote> notes);
 
+/// The pitches that a take without a melody may aim at, in cents above C, 0 to 1200: those of the tuning, or of a scale
+/// in it. Repeats in every octave; never empty.
+using PitchGrid = std::vector<double>;
+/// A note that sounds, to be placed on a grid: `cents` above C0 at concert pitch.
+struct GridNote {
+  double time_s = 0, cents = 0;
+};
+/// How the notes of a take lie on a grid: shifted by a straight line over time.
+struct GridFit {
+  double middle_s = 0;           ///< between the first and the last note
+  double centre_cents = 0;       ///< of the line at the middle: sung minus grid
+  double drift_cents_per_s = 0;  ///< 0 for fewer than 8 notes
+  bool clear = false;            ///< the notes lie closer to the grid than notes anywhere would (Rayleigh's test)
+  double at(double time_s) const { return centre_cents + drift_cents_per_s * (time_s - middle_s); }
+};
+/// The line that puts most notes close to the grid, by search over centre and drift; a note that fits nowhere counts
+/// only so much (redescending cost). The centre is within `most_centre_cents` either way: 50 for the semitones of a
+/// tuning, which lie alike from one semitone to the next, more for a scale, which does not. A larger centre or drift
+/// needs more evidence. Zero for no notes.
+GridFit fit_pitch_grid(std::span<const GridNote> notes, const PitchGrid& grid, double most_centre_cents);
+
 /// Warns when a second pitch (another voice, an accompaniment) sounds in at least three tenths of the voiced time. One
 /// an octave or twelfth above the first is not detected.
 std::optional<RecordingWarning> detect_second_pitch(const Samples& samples, std::span<const float> refined_hz);

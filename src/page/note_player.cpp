@@ -27,7 +27,7 @@ std::string playback_attributes(const Result& result, const NoteResult& note) {
   if (note.end_s) text += fmt::format(" data-end-s=\"{:.3f}\"", *note.end_s);
   const auto written = without_error(note, note.errors.concert_cents);
   if (written) text += fmt::format(" data-written-hz=\"{:.3f}\"", *written);
-  const auto own = result.melody ? without_error(note, note.errors.own_cents) : written;
+  const auto own = note.errors.own_cents ? without_error(note, note.errors.own_cents) : written;
   if (own) text += fmt::format(" data-own-hz=\"{:.3f}\"", *own);
   if (note.written) {
     const std::string place = report::place_of(result, note),

@@ -85,7 +85,10 @@ TableRow note_row(const Result& result, const NoteResult& note, std::string_view
   TableRow row{{}, row_attributes(result, note, prefix)};
   if (result.melody) row.cells = {{where, Kind::row_head}, {note.written.value_or("")}};
   if (has_words) row.cells.push_back({note.word.value_or("")});
-  row.cells.push_back({note.sung.value_or(""), result.melody ? Kind::words : Kind::row_head});
+  if (result.melody)
+    row.cells.push_back({note.sung.value_or("")});
+  else
+    row.cells.push_back({note.written.value_or(note.sung.value_or("")), Kind::row_head});
   row.cells.push_back({error_figure(result, note), Kind::figure});
   row.cells.push_back({note.se_cents ? fmt::format("{:.1f}", *note.se_cents) : "", Kind::figure});
   if (result.melody) row.cells.push_back(verdict_cell(note));
@@ -120,7 +123,7 @@ void add_note_table(Html& html, const Result& result, std::string_view prefix) {
 
 void add_furthest(Html& html, const Result& result) {
   std::vector<const NoteResult*> furthest = report::furthest_first(result);
-  std::erase_if(furthest, [&](const NoteResult* note) { return result.melody && note->verdict == Verdict::in_tune; });
+  std::erase_if(furthest, [](const NoteResult* note) { return note->verdict == Verdict::in_tune; });
   if (furthest.empty()) return;
   furthest.resize(std::min(furthest.size(), max_furthest));
   std::vector<TableRow> rows;

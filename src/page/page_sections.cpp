@@ -17,7 +17,9 @@ std::string percent_of(double share) {
 }
 
 std::string take_picture_caption(const Result& result) {
-  if (!result.melody) return "The black line is the sung pitch, the thin steps are the nearest notes.";
+  if (!result.melody)
+    return "The black line is the sung pitch, the thin steps are the notes it is nearest to, moved to the pitch of the "
+           "take.";
   const bool concert = result.settings.reference == Reference::concert;
   return fmt::format(
       "The black line is the sung pitch; the thin steps are the written notes, {}. The shaded band is {:g} cents "

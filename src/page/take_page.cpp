@@ -32,11 +32,13 @@ void add_take_summary(Html& html, const Result& result) {
   if (report::result_status_of(result) == ResultStatus::not_this_melody) return;
   add_facts_of(html, result, {SummaryPart::since});
   add_summary_part(html, result, SummaryPart::habits);
-  if (report::result_status_of(result) != ResultStatus::nothing_judged) {
+  const ResultStatus status = report::result_status_of(result);
+  if (status != ResultStatus::nothing_judged && status != ResultStatus::no_melody) {
     html.heading(2, "What to listen to");
     add_furthest(html, result);
   }
   add_facts_of(html, result, {SummaryPart::centre, SummaryPart::longest, SummaryPart::not_judged, SummaryPart::trust});
+  add_summary_part(html, result, SummaryPart::as_sung);
 }
 
 void add_recording(Html& html, const Result& result) {

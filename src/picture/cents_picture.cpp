@@ -94,7 +94,6 @@ double draw_cents_row(Svg& svg, const Result& result, const NoteSequence& notes,
 }
 
 std::string reference_in_words(const Result& result) {
-  if (!result.melody) return "the nearest note";
   switch (result.settings.reference) {
     case Reference::concert:
       return "concert pitch";
@@ -143,8 +142,8 @@ namespace firmus {
 
 std::string cents_picture(const Result& result) {
   const report::ResultStatus status = report::result_status_of(result);
-  if (result.error || status == report::ResultStatus::not_this_melody || status == report::ResultStatus::nothing_judged)
-    return {};
+  using enum report::ResultStatus;
+  if (result.error || status == not_this_melody || status == nothing_judged || status == no_melody) return {};
   const picture::NoteSequence notes = picture::notes_in_sequence(result);
   return notes.empty() ? std::string() : picture::draw_cents_picture(result, notes);
 }

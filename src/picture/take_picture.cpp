@@ -13,7 +13,7 @@ namespace {
 constexpr double between_rows_px = 12;
 
 std::string step_line_in_words(const Result& result) {
-  if (!result.melody) return "the nearest note";
+  if (!result.melody) return "the nearest note, moved to your own pitch";
   return result.settings.reference == Reference::concert ? "as written, at concert pitch"
                                                          : "as written, moved to your own pitch";
 }
@@ -23,6 +23,7 @@ std::vector<LegendEntry> take_legend(const Result& result) {
   std::vector<LegendEntry> entries{{Symbol::pitch, MarkKind::in_tune, "sung"}};
   if (report::result_status_of(result) == report::ResultStatus::not_this_melody) return entries;
   entries.push_back({Symbol::step, MarkKind::in_tune, step_line_in_words(result)});
+  if (!result.melody) return entries;  // nothing is judged
   entries.push_back(
       {Symbol::band, MarkKind::in_tune, fmt::format("within {:g} cents", result.settings.tolerance_cents)});
   entries.push_back({Symbol::mark, MarkKind::sharp, "sharp, by so many cents"});
@@ -42,9 +43,9 @@ std::string take_description(const Result& result, const TakeLayout& layout) {
                   report::clock_length(layout.rows.back().to_s));
   if (report::result_status_of(result) == report::ResultStatus::not_this_melody)
     return span + ". It is not the written melody, so the written notes are not drawn.";
-  return fmt::format("{} over {}, drawn as steps with a band of {:g} cents either way. {}", span,
-                     result.melody ? "the written melody" : "the nearest notes", result.settings.tolerance_cents,
-                     notes_off_in_words(result));
+  if (!result.melody) return span + " over the nearest notes, drawn as steps. None is judged.";
+  return fmt::format("{} over {}, drawn as steps with a band of {:g} cents either way. {}", span, "the written melody",
+                     result.settings.tolerance_cents, notes_off_in_words(result));
 }
 
 /// A picture that holds a message alone: every take has a picture.

@@ -152,7 +152,8 @@ void draw_take_note(Svg& svg, const Result& result, const TakeLayout& layout, co
   const bool first_part = part.from_s == note.onset_s && note.note->index;
   svg.begin_group((first_part ? fmt::format(" id=\"note-{}\"", *note.note->index) : "") + data_of(note));
   svg.tooltip(note_in_words(result, *note.note));
-  svg.rect(from, y - half, std::max(to - from, 1.0), 2 * half, band_colour(mark_kind_of(*note.note)));
+  if (result.melody)
+    svg.rect(from, y - half, std::max(to - from, 1.0), 2 * half, band_colour(mark_kind_of(*note.note)));
   svg.line(from, y, std::max(to, from + 1), y, {written_line, 1});
   svg.end_group();
 }

@@ -35,6 +35,7 @@ Json since_of(const Since& since) {
 void add_measurement(Json& object, const Result& result) {
   object["recording"] = recording_of(result.signal_quality, result.trust);
   object["melody"] = result.melody ? json_object(melody_fields(), *result.melody) : Json();
+  if (result.melody && result.melody->from_take) object["melody_from_take"] = true;
   object["alignment"] = alignment_of(result);
   add_to(object, centre_fields(), result);
   object["stretches"] = json_list(key_segment_fields(), result.key_segments);
@@ -43,8 +44,8 @@ void add_measurement(Json& object, const Result& result) {
   object["chronic"] = json_list(habit_fields(), result.habits);
   object["summary"] = json_object(summary_fields(), result.summary);
   if (result.drill) object["drill"] = drill_of(*result.drill);
-}
   if (result.since) object["since"] = since_of(*result.since);
+}
 
 }  // namespace
 }  // namespace firmus::report

@@ -39,6 +39,7 @@ void read_melody_and_alignment(Result& result, const JsonIn& root) {
   const auto melody = root.find("melody");
   if (!melody) return;
   result.melody = row_in(melody_fields(), *melody);
+  if (const auto from_take = root.find("melody_from_take")) result.melody->from_take = from_take->boolean();
   const JsonIn alignment = root.at("alignment");
   read_fields(alignment_fields(), result, alignment);
   result.attempts = rows_in(attempt_fields(), alignment, "tries", result.melody->written_notes);
@@ -59,8 +60,8 @@ void read_measurement(Result& result, const JsonIn& root) {
   result.habits = rows_in(habit_fields(), root, "chronic", written);
   result.summary = row_in(summary_fields(), root.at("summary"));
   if (const auto drill = root.find("drill")) result.drill = drill_in(*drill);
-}
   if (const auto since = root.find("since")) result.since = since_in(*since, written);
+}
 
 }  // namespace
 }  // namespace firmus::report

@@ -84,6 +84,8 @@ Json take_schema() {
   for (const auto& [key, value] : measured["properties"].items()) properties[key] = value;
   properties["drill"] = described(object_schema(drill_fields(), object_schema(aim_fields())),
                                   "Only where the melody is a drill: how the notes that it is about went");
+  properties["melody_from_take"] = described(
+      {{"type", "boolean"}}, "Only without a melody, with --key: melody holds the notes of the take as named");
   properties["since"] = since_schema();
   schema["if"] = {{"required", Json::array({"error"})}};
   schema["then"] = {{"not",

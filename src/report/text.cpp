@@ -27,6 +27,7 @@ void add_measurement(Page& page, const Result& result, Colour colour) {
     add_furthest(page, result, colour);
     page.gap();
     add_centre(page, result);
+    add_as_sung(page, result);
     add_longest_in_tune(page, result);
     add_not_judged(page, result);
   }
@@ -60,14 +61,17 @@ std::vector<SummaryBlock> report::summary_part(const Result& result, SummaryPart
     case SummaryPart::headline:
       add_headline(page, result, Colour::never);
       break;
-    case SummaryPart::habits:
     case SummaryPart::since:
       add_since(page, result);
       break;
+    case SummaryPart::habits:
       add_habits(page, result, Colour::never);
       break;
     case SummaryPart::centre:
       add_centre(page, result);
+      break;
+    case SummaryPart::as_sung:
+      add_as_sung(page, result);
       break;
     case SummaryPart::longest:
       add_longest_in_tune(page, result);

@@ -16,6 +16,8 @@ void add_habits(Page& page, const Result& result, Colour colour);
 void add_since(Page& page, const Result& result);  ///< against an earlier take; nothing without one
 void add_furthest(Page& page, const Result& result, Colour colour);
 void add_centre(Page& page, const Result& result);  ///< centre, key, drift
+/// Without a melody: intervals as sung, notes between two names, steadiness, vibrato; else nothing.
+void add_as_sung(Page& page, const Result& result);
 void add_longest_in_tune(Page& page, const Result& result);
 void add_not_judged(Page& page, const Result& result);
 void add_trust(Page& page, const Result& result);

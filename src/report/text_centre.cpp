@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 
@@ -94,7 +95,7 @@ void add_drift(Page& page, const Result& result) {
 /// slow take is not an error.
 void add_pace(Page& page, const Result& result) {
   constexpr double worth_saying = 4.0 / 3;
-  if (!result.tempo_bpm || !result.melody->tempo) return;
+  if (!result.tempo_bpm || !result.melody || !result.melody->tempo) return;
   const std::string& written = *result.melody->tempo;
   double written_bpm = 0;
   const auto [end, error] = std::from_chars(written.data(), written.data() + written.size(), written_bpm);
@@ -105,10 +106,16 @@ void add_pace(Page& page, const Result& result) {
                                  ratio > 1 ? ratio : 1 / ratio, ratio > 1 ? "faster" : "slower", written_bpm));
 }
 
+int notes_named(const Result& result) {
+  return static_cast<int>(
+      std::count_if(result.notes.begin(), result.notes.end(), [](const NoteResult& note) { return note.written; }));
+}
+
 }  // namespace
 
 void add_centre(Page& page, const Result& result) {
-  if (!result.melody) return;
+  if (!result.melody && !result.centre_cents && notes_named(result) > 0)
+    page.entry("Centre", "none that is clear: the notes lie anywhere between the semitones");
   if (result.centre_a4_hz || result.centre_cents) page.entry("Centre", centre_in_words(result));
   add_key(page, result);
   add_drift(page, result);

@@ -17,9 +17,11 @@ std::string earlier_take_in_words(const Since& since) {
 
 std::string melody_line(const Result& result) {
   if (!result.melody)
-    return fmt::format("none given: the nearest notes, tuning {}, A4 = {} Hz", result.settings.tuning,
-                       fmt::format("{:g}", result.settings.a4_hz));
+    return fmt::format("none given: the nearest notes, tuning {}{}", result.settings.tuning,
+                       result.centre_cents ? "" : fmt::format(", A4 = {:g} Hz", result.settings.a4_hz.value()));
   const MelodyFacts& melody = *result.melody;
+  if (melody.from_take)
+    return fmt::format("none given: {} named in {}", counted(melody.written_notes, "note"), melody.key.value_or(""));
   std::string line = melody.title.empty() ? "without a title" : display_name(melody.title);
   if (melody.key) line += ", " + *melody.key;
   return line + ", " + counted(melody.written_notes, "note");
@@ -27,6 +29,10 @@ std::string melody_line(const Result& result) {
 
 void add_doubt(Page& page, const Result& result) {
   if (!result.melody || result.decision == AlignmentDecision::sure) return;
+  if (result.melody->from_take)
+    return page.entry("Doubt",
+                      fmt::format("This may not be in {}: {} of {} lie outside it.", result.melody->key.value_or(""),
+                                  result.summary.other_note, counted(result.summary.judged, "note")));
   const std::string steps = doubt_in_words(result.alignment_confidence);
   if (result.decision == AlignmentDecision::not_this_melody) {
     page.entry("Doubt", fmt::format("This is not the melody, as far as can be heard: {}.", steps));
@@ -67,13 +73,13 @@ std::string doubt_in_words(double alignment_confidence) {
 void add_facts(Page& page, const Result& result) {
   std::string take = display_name(result.take.name);
   if (result.take.duration_s) take += ", " + clock_length(*result.take.duration_s);
+  if (result.since) take += "; compared with " + earlier_take_in_words(*result.since);
   page.entry("Take", take);
   page.entry("Melody", melody_line(result));
   add_doubt(page, result);
   for (const RecordingWarning& warning : result.signal_quality.warnings)
     page.entry("Recording", display_name(warning.detail + "; " + warning.advice));
   add_tries(page, result);
-  if (result.since) take += "; compared with " + earlier_take_in_words(*result.since);
 }
 
 void add_trust(Page& page, const Result& result) {

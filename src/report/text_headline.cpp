@@ -56,16 +56,18 @@ int notes_heard(const Result& result) {
 std::string names_heard(const Result& result) {
   std::string names;
   for (const NoteResult& note : result.notes)
-    if (note.sung) names += (names.empty() ? "" : " ") + *note.sung;
+    if (note.onset_s && (note.written || note.sung))
+      names += (names.empty() ? "" : " ") + (note.written ? *note.written : *note.sung);
   return names;
 }
 
 void add_without_melody(Page& page, const Result& result) {
-  page.line(fmt::format("{} heard; without a melody none is marked", counted(notes_heard(result), "note")));
+  page.line(
+      fmt::format("{} found. To have them judged, name the melody or the key.", counted(notes_heard(result), "note")));
   const std::string names = names_heard(result);
   if (names.empty()) return;
   page.gap();
-  page.entry("Heard", names);
+  page.entry("Notes found", names);
 }
 
 }  // namespace
@@ -97,7 +99,8 @@ void add_headline(Page& page, const Result& result, Colour colour) {
     page.paragraph(fmt::format("No mark yet, it needs a listen: only {} of {} could be judged.", summary.judged,
                                counted(summary.written, "written note")));
   } else {
-    page.paragraph("No mark yet, it needs a listen: this may not be the melody.");
+    page.paragraph(result.melody->from_take ? "Many notes do not fit the key; try another one with --key."
+                                            : "No mark yet, it needs a listen: this may not be the melody.");
   }
 }
 

@@ -69,7 +69,7 @@ void add_aligned(Page& page, const std::vector<FurthestLine>& lines, Colour colo
 }  // namespace
 
 std::optional<double> error_of(const Result& result, const NoteResult& note) {
-  if (!result.melody) return note.errors.concert_cents;
+  if (!result.melody) return note.errors.own_cents ? note.errors.own_cents : note.errors.concert_cents;
   return error_against(note.errors, result.settings.reference);
 }
 
@@ -89,8 +89,7 @@ std::string place_of(const Result& result, const NoteResult& note) {
 std::vector<const NoteResult*> furthest_first(const Result& result) {
   std::vector<const NoteResult*> far;
   for (const NoteResult& note : result.notes) {
-    const bool shown = result.melody ? is_judged(note) : note.verdict != Verdict::unclear;
-    if (shown && error_of(result, note)) far.push_back(&note);
+    if (is_judged(note) && error_of(result, note)) far.push_back(&note);
   }
   const auto distance = [&](const NoteResult* note) { return std::fabs(*error_of(result, *note)); };
   std::stable_sort(far.begin(), far.end(),
@@ -102,7 +101,7 @@ void add_furthest(Page& page, const Result& result, Colour colour) {
   std::vector<const NoteResult*> far = furthest_first(result);
   if (far.empty()) return;
   const NoteResult& furthest = *far.front();
-  if (result.melody) std::erase_if(far, [](const NoteResult* note) { return note->verdict == Verdict::in_tune; });
+  std::erase_if(far, [](const NoteResult* note) { return note->verdict == Verdict::in_tune; });
   if (far.empty()) {
     page.paragraph(fmt::format("The note furthest off, {}, is {}.", place_of(result, furthest),
                                cents_off(*error_of(result, furthest))));

@@ -120,7 +120,7 @@ std::string left_out_in_words(const TrendLeftOut& take) {
     case TrendLeftOut::Reason::not_measured:
       return "not measured: " + take.detail;
     case TrendLeftOut::Reason::without_melody:
-      return "measured without a melody";
+      return "measured without a melody or a key";
     case TrendLeftOut::Reason::other_melody:
       return "not this melody";
     case TrendLeftOut::Reason::doubtful_melody:

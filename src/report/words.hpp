@@ -64,7 +64,7 @@ ResultStatus result_status_of(const Result& result);
 /// Error relative to the reference in the settings of the take; none without one.
 std::optional<double> error_of(const Result& result, const NoteResult& note);
 bool is_judged(const NoteResult& note);
-/// Judged notes with an error (without a melody all but unclear ones), the largest absolute error first; equal ones in
+/// Judged notes with an error (none without a melody or a key), the largest absolute error first; equal ones in
 /// the order of the take.
 std::vector<const NoteResult*> furthest_first(const Result& result);
 
@@ -81,7 +81,7 @@ struct SummaryBlock {
   std::string label, text;
 };
 
-enum class SummaryPart { facts, headline, since, habits, centre, longest, not_judged, trust, care };
+enum class SummaryPart { facts, headline, since, habits, centre, as_sung, longest, not_judged, trust, care };
 /// One part of the text summary; empty when it does not apply.
 std::vector<SummaryBlock> summary_part(const Result& result, SummaryPart part);
 /// Blocks as text, 78 columns wide.

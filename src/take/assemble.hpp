@@ -17,7 +17,18 @@ Result describe_take(const Recording& take, const MeasureOptions& options);
 void measure_against_melody(Result& result, const Recording& take, const Melody& melody, const Decoded& decoded,
                             std::span<const float> refined_hz);
 
-/// Without a melody: adds a row for each sung note, its error against the nearest equal-tempered note; no alignment.
+/// The melody of a take without one: its notes in turn, each named as a degree of `key` (of minor keys also the raised
+/// sixth and seventh), against the centre and drift of the take. Between two degrees the nearer one is taken; between
+/// two that are about as near, the one that makes a step from its neighbours. `decoded` has a note at least. Throws
+/// TakeError above the number of notes that a melody may have.
+Melody melody_in_key(const Decoded& decoded, const Key& key, const Settings& settings);
+/// Makes note i of a take the written note i.
+void match_notes_in_turn(Decoded& decoded);
+/// Says that the melody was named from the take; where many notes lie outside the key, that it may be another.
+void mark_as_named(Result& result);
+
+/// Without a melody or a key: adds a row for each sung note, named by the nearest note of the tuning against the centre
+/// and drift of the take, with its errors and no verdict; no alignment.
 void measure_against_nearest_notes(Result& result, const Recording& take, const Decoded& decoded,
                                    std::span<const float> refined_hz);
 

@@ -39,7 +39,13 @@ Result measure_take(const Recording& recording, const Melody* melody, const Meas
   const OnsetEvidence onsets =
       detect_onsets(recording.samples, evidence, f0_track, *take::net_of(options), options.threads);
   const Observations observed{evidence, f0_track, onsets, &recording.samples};
-  const Decoded decoded = melody ? decode_melody(observed, *melody) : decode_any_notes(observed);
+  Decoded decoded = melody ? decode_melody(observed, *melody) : decode_any_notes(observed);
+  std::optional<Melody> named;
+  if (!melody && options.key && !decoded.notes.empty()) {
+    named = take::melody_in_key(decoded, *options.key, options.settings);
+    take::match_notes_in_turn(decoded);
+    melody = &*named;
+  }
   const std::vector<float> refined_hz = refine_track(recording.samples, decoded.f0_hz, options.threads);
   if (options.trace_dir) take::write_trace(*options.trace_dir, observed, decoded, refined_hz);
   Result result = take::describe_take(recording, options);
@@ -47,6 +53,7 @@ Result measure_take(const Recording& recording, const Melody* melody, const Meas
     result.signal_quality.warnings.push_back(std::move(*warning));
   if (melody) {
     take::measure_against_melody(result, recording, *melody, decoded, refined_hz);
+    if (named) take::mark_as_named(result);
   } else {
     take::measure_against_nearest_notes(result, recording, decoded, refined_hz);
   }

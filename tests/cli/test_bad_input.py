@@ -50,7 +50,7 @@ class CommandLine(Case):
 
     def test_what_needs_a_melody_says_so(self):
         self.complains(2, "check", "ana.wav", "--require", "80", starts="--require needs --melody; ")
-        self.complains(2, "check", "ana.wav", "--reference", "own", starts="--reference needs --melody; ")
+        self.complains(2, "check", "ana.wav", "--reference", "own", starts="--reference needs --melody or --key; ")
 
     def test_standard_input_is_used_once(self):
         self.complains(2, "check", "-", "-", starts="standard input (-) is used more than once; ")

@@ -40,6 +40,7 @@ constexpr auto doors = std::to_array<Named>({
     {"filtered_frames", "evidence"},
     {"group_names", "habits"},
     {"ar1_whitening", "habits"},
+    {"spelling", "practice"},
     {"cell", "report"},
     {"words", "report"},
     {"text_page", "report"},
