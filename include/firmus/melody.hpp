@@ -68,11 +68,12 @@ std::optional<Reference> parse_reference(std::string_view text);
 struct DrillAim {
   std::string group, name;  ///< "interval" "M6", "note" "F#4", "spot" "bar 3 beat 2"
   std::optional<Direction> direction;
-  bool flat = true;        ///< false: sharp
-  std::vector<int> notes;  ///< ascending indices; never empty
+  bool flat = true;                 ///< false: sharp
+  std::vector<int> notes;           ///< ascending indices; never empty
+  std::optional<int> size_cents{};  ///< how far off the notes were in the takes; none in drills that do not say
   friend bool operator==(const DrillAim&, const DrillAim&) = default;
 };
-/// The value of the `drill:` header: "flat on interval M6 up; notes 2 4 6" (notes counted from 1).
+/// The value of the `drill:` header: "flat by 31 on interval M6 up; notes 2 4 6" (notes counted from 1).
 std::string drill_aim_text(const DrillAim& aim);
 
 struct Melody {

@@ -30,7 +30,9 @@ struct PracticeOptions {
 
 /// One short melody against a fault.
 struct Drill {
-  std::string name;    ///< short, for a file: "hold" "closing-in" "steps" "slow" "other-starts" "phrase-slow" "phrase"
+  /// Short, for a file: "hold" "closing-in" "repeats" "ends" "tonic" "keys" "steps" "slow" "other-starts" "phrase-slow"
+  /// "phrase"
+  std::string name;
   std::string title;   ///< for the page: "Hold B4"
   std::string how;     ///< instruction, one or two sentences
   std::string melody;  ///< in the melody format, with a `drill:` header; bars add up, ends with a full bar
@@ -39,8 +41,7 @@ struct Drill {
 /// Why a fault is practised.
 enum class FaultSource {
   chronic,  ///< a chronic habit (see habits.hpp)
-  leaning,  ///< a suggestive one
-  furthest  ///< no habit was found: the written note with the largest mean error
+  leaning   ///< a suggestive one
 };
 
 /// An example of a fault: a note of a take. Both pointers point into the results given.
@@ -51,8 +52,9 @@ struct FaultPlace {
 
 struct PracticeFault {
   FaultSource source = FaultSource::chronic;
-  HabitRow row;         ///< group, name, direction, mean error
-  SpelledPitch target;  ///< the note that the drills practise, at the pitch sung
+  HabitRow row;                   ///< group, name, direction, mean error
+  SpelledPitch target;            ///< the note that the drills practise, at the pitch sung
+  Cents within_cents = Cents(0);  ///< see drill_limit
   std::vector<Drill> drills;
   bool out_of_range = false;       ///< the target is outside the range: no drill contains it
   std::vector<FaultPlace> places;  ///< examples: up to 6 notes with the largest errors, in the order sung
@@ -64,16 +66,22 @@ struct Practice {
   std::vector<PracticeFault> faults;
 };
 
-/// Plan for takes of one student, of one melody or several. Faults are the chronic habits over all takes; if there are
-/// none the leaning ones; if there are none either the written notes with the largest mean errors. Drills stay within
-/// the notes that were sung within 50 cents, or the range given. Takes with an error or of another melody are ignored;
-/// takes of drills are used only when there are no others.
+/// Plan for takes of one student, of one melody or several. Faults are what recurs in the takes of the last three
+/// dates: the chronic habits; if there are none the leaning ones that come in three of four notes; none where the
+/// newest take no longer shows it. Drills stay within the notes that were sung within 50 cents, or the range given.
+/// Takes with an error or of another melody are ignored; takes of drills are used only when there are no others.
 Practice plan_practice(std::span<const PracticeTake> takes, const PracticeOptions& options);
 
-/// Result of a take of a drill on the notes it practises (DrillAim::notes), errors against `reference`; none when the
-/// melody is not a drill. It is done when five of these notes in a row are in tune (all, where there are fewer). An
-/// unclear note neither extends nor ends a run.
+/// How near a note of a drill must come: the smaller of the tolerance and the larger of 10 cents and half the size of
+/// the fault; the tolerance where the drill states no size.
+Cents drill_limit(const DrillAim& aim, Cents tolerance);
+
+/// Result of a take of a drill on the notes it practises (DrillAim::notes); none when the melody is not a drill. Errors
+/// are relative to the median of the notes not practised, since the take's own centre would follow the fault; to
+/// concert pitch when that is the reference or fewer than three other notes are judged. It is done when five of the
+/// notes in a row (all, where there are fewer) are within the limit by more than their standard error and their mean is
+/// within 10 cents of 0. An unclear note neither extends nor ends a run.
 std::optional<DrillProgress> drill_progress(const Melody& melody, std::span<const NoteResult> notes,
-                                            Reference reference);
+                                            const Settings& settings);
 
 }  // namespace firmus

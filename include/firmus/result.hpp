@@ -150,12 +150,15 @@ struct PrecisionSummary {
   std::optional<double> cents;  ///< 90th percentile of the half widths of their 95 % intervals
 };
 
-/// Result of a take of a drill on the notes that the drill practises.
+/// Result of a take of a drill on the notes that the drill practises: `in_tune` and `most_in_a_row` count those within
+/// `within_cents`. Errors are relative to the notes not practised, or to concert pitch (see drill_progress).
 struct DrillProgress {
   DrillAim aim;  ///< its `notes` are empty
   int notes = 0, judged = 0, in_tune = 0, most_in_a_row = 0;
-  std::optional<double> mean_cents;  ///< mean error of the judged notes, without those sung as another note
-  bool done = false;                 ///< `most_in_a_row` is at least 5, or all of `notes` when they are fewer
+  std::optional<double> within_cents;  ///< none in results of older versions, which counted notes in tune
+  std::optional<double> mean_cents;    ///< mean error of the judged notes, without those sung as another note
+  /// 5 in a row, or all of `notes` when they are fewer, are within the limit and their mean within 10 cents of 0.
+  bool done = false;
 };
 
 /// A recurring problem, or a single written note (group "spot"), that was there in one of two takes and is not in the

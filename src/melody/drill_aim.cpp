@@ -13,9 +13,10 @@ namespace melody {
 namespace {
 
 constexpr int most_drill_notes = 20000;
+constexpr int largest_size_cents = 1200;  // a note an octave off
 // The groups of habits in results.
-constexpr std::array<std::string_view, 9> groups{"interval", "degree", "note",   "register", "place",
-                                                 "approach", "line",   "length", "spot"};
+constexpr std::array<std::string_view, 10> groups{"substitution", "interval", "degree", "note",   "register",
+                                                  "place",        "approach", "line",   "length", "spot"};
 
 std::optional<Direction> direction_of(std::string_view word) {
   for (const Direction direction : {Direction::up, Direction::down, Direction::same})
@@ -44,9 +45,14 @@ std::optional<DrillAim> parse_drill_aim(std::string_view text) {
   const std::size_t semicolon = text.find(';');
   if (semicolon == std::string_view::npos) return std::nullopt;
   auto words = split_words(text.substr(0, semicolon));
+  DrillAim aim;
+  if (words.size() > 2 && words[1] == "by") {
+    aim.size_cents = parse_whole(words[2], 0, largest_size_cents);
+    if (!aim.size_cents) return std::nullopt;
+    words.erase(words.begin() + 1, words.begin() + 3);
+  }
   if (words.size() < 4 || (words[0] != "flat" && words[0] != "sharp") || words[1] != "on") return std::nullopt;
   if (std::find(groups.begin(), groups.end(), words[2]) == groups.end()) return std::nullopt;
-  DrillAim aim;
   aim.flat = words[0] == "flat";
   aim.group = words[2];
   if (words.size() > 4) aim.direction = direction_of(words.back());
@@ -60,7 +66,8 @@ std::optional<DrillAim> parse_drill_aim(std::string_view text) {
 }  // namespace melody
 
 std::string drill_aim_text(const DrillAim& aim) {
-  std::string text = fmt::format("{} on {} {}", aim.flat ? "flat" : "sharp", aim.group, aim.name);
+  const std::string size = aim.size_cents ? fmt::format(" by {}", *aim.size_cents) : "";
+  std::string text = fmt::format("{}{} on {} {}", aim.flat ? "flat" : "sharp", size, aim.group, aim.name);
   if (aim.direction) text += fmt::format(" {}", to_string(*aim.direction));
   text += "; notes";
   for (const int note : aim.notes) text += fmt::format(" {}", note + 1);

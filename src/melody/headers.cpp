@@ -260,7 +260,7 @@ void HeaderReader::drill(const HeaderLine& header) {
   }
   report_bad_value(
       header, "nothing that a melody can drill",
-      "write what is off, which way, and the notes it comes down to, as in flat on interval M6 up; notes 2 4");
+      "write what is off, which way, and the notes it comes down to, as in flat by 31 on interval M6 up; notes 2 4");
 }
 
 }  // namespace firmus::melody

@@ -33,6 +33,7 @@ void add_fault(Html& html, const Practice& practice, const NamedTakes& takes, st
   const PracticeFault& fault = practice.faults[number];
   html.heading(2, fmt::format("{}. {}", number + 1, report::fault_in_words(fault)));
   if (const std::string warning = report::range_warning(practice, fault); !warning.empty()) html.text("p", warning);
+  if (!fault.drills.empty()) html.text("p", report::done_in_words(fault));
   add_fault_places(html, fault, takes, fmt::format("fault-{}-", number + 1));
   for (std::size_t i = 0; i < fault.drills.size(); ++i) add_drill(html, practice, number, i);
 }
@@ -41,7 +42,7 @@ void add_practice(Html& html, const Practice& practice) {
   html.begin("main");
   html.heading(1, "What to practise");
   if (practice.faults.empty()) {
-    html.text("p.lead", "Nothing stands out: every note that could be judged was in tune. Sing something harder.");
+    html.text("p.lead", report::nothing_to_drill);
   } else {
     html.text("p.lead", report::range_in_words(practice));
     html.list(report::how_to_practise());

@@ -20,18 +20,6 @@ struct Candidate {
   double own_cents;
 };
 
-bool is_of_one_melody(const PracticeTake& a, const PracticeTake& b) {
-  return a.melody == b.melody || (!a.melody->sha256.empty() && a.melody->sha256 == b.melody->sha256);
-}
-
-/// Written notes of a take's melody that belong to the fault.
-std::set<int> affected_notes(std::span<const PracticeTake> takes, std::size_t take, const LocatedFault& fault) {
-  std::set<int> indices;
-  for (const HabitPlace& place : fault.places)
-    if (is_of_one_melody(takes[place.take], takes[take])) indices.insert(place.index);
-  return indices;
-}
-
 /// Whether a note is off in the direction of the fault, and has what is needed to play it back.
 bool is_example(const NoteResult& note, const HabitRow& row) {
   if (!has_judged_error(note) || !note.onset_s || !note.end_s || !note.sung_hz) return false;
@@ -41,7 +29,7 @@ bool is_example(const NoteResult& note, const HabitRow& row) {
 std::vector<Candidate> all_candidates(std::span<const PracticeTake> takes, const LocatedFault& fault) {
   std::vector<Candidate> found;
   for (std::size_t take = 0; take < takes.size(); ++take) {
-    const std::set<int> indices = affected_notes(takes, take, fault);
+    const std::set<int> indices = affected_notes(takes, take, fault.places);
     for (const NoteResult& note : takes[take].result->notes)
       if (note.status == NoteStatus::sung && is_example(note, fault.row) && indices.contains(*note.index))
         found.push_back({take, &note, *note.errors.own_cents});

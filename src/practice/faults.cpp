@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "base/statistics.hpp"
+#include "usable_takes.hpp"
 
 namespace firmus::practice {
 namespace {
@@ -14,9 +15,14 @@ const WrittenNote& written(const PracticeTake& take, int index) {
   return take.melody->note(index);
 }
 
+/// The note before, where no phrase ends and no section begins between the two.
 std::optional<int> note_before(const PracticeTake& take, int index) {
-  while (--index >= 0)
-    if (!written(take, index).grace) return index;
+  const WrittenNote& here = written(take, index);
+  while (--index >= 0) {
+    const WrittenNote& before = written(take, index);
+    if (before.phrase != here.phrase || before.section != here.section || before.pass != here.pass) return std::nullopt;
+    if (!before.grace) return index;
+  }
   return std::nullopt;
 }
 
@@ -26,25 +32,37 @@ std::string approach_key(const PracticeTake& take, int index) {
   return (before ? pitch_name(written(take, *before).pitch) : "") + " " + pitch_name(written(take, index).pitch);
 }
 
-/// The first place with the most common pair of notes.
+/// The first place with the most common pair of notes; one reached from a note before it where there is any.
 std::optional<HabitPlace> most_common_place(std::span<const PracticeTake> takes,
                                             const std::vector<HabitPlace>& places) {
+  const auto is_reached = [&](const HabitPlace& place) {
+    return note_before(takes[place.take], place.index).has_value();
+  };
+  const bool any_reached = std::any_of(places.begin(), places.end(), is_reached);
   std::map<std::string, int> count;
   for (const HabitPlace& place : places) ++count[approach_key(takes[place.take], place.index)];
   std::optional<HabitPlace> best;
   int most = 0;
-  for (const HabitPlace& place : places)
-    if (const int here = count[approach_key(takes[place.take], place.index)]; here > most) {
-      most = here;
-      best = place;
-    }
+  for (const HabitPlace& place : places) {
+    const int here = count[approach_key(takes[place.take], place.index)];
+    if (here <= most || (any_reached && !is_reached(place))) continue;
+    most = here;
+    best = place;
+  }
   return best;
 }
 
 LocatedFault located_at(std::span<const PracticeTake> takes, const HabitPlace& place, FaultSource source, HabitRow row,
                         std::vector<HabitPlace> places) {
   const PracticeTake& take = takes[place.take];
-  return {source, std::move(row), &take, place.index, note_before(take, place.index), std::move(places)};
+  std::set<int> affected = affected_notes(takes, place.take, places);
+  return {source,
+          std::move(row),
+          &take,
+          place.index,
+          note_before(take, place.index),
+          std::move(places),
+          std::move(affected)};
 }
 
 std::vector<SharedHabit> habits_of(std::span<const PracticeTake> takes) {
@@ -64,40 +82,75 @@ std::vector<LocatedFault> from_habits(std::span<const PracticeTake> takes, const
   return faults;
 }
 
-/// Written notes of the first take's melody by mean error, over all takes of that melody.
-std::vector<LocatedFault> from_largest_errors(std::span<const PracticeTake> takes) {
-  if (takes.empty()) return {};
-  std::map<int, std::vector<double>> cents;
-  for (const PracticeTake& take : takes)
-    if (take.melody->sha256 == takes[0].melody->sha256)
-      for (const NoteResult& note : take.result->notes)
-        if ((note.verdict == Verdict::sharp || note.verdict == Verdict::flat) && note.index && note.errors.own_cents)
-          cents[*note.index].push_back(*note.errors.own_cents);
-  std::vector<LocatedFault> faults;
-  for (const auto& [index, errors] : cents) {
-    HabitRow row;
-    row.group = "note";
-    row.name = pitch_name(written(takes[0], index).pitch);
-    row.count = static_cast<int>(errors.size());
-    row.mean_cents = mean_and_sd(errors).mean;
-    row.same_way = static_cast<int>(
-        std::count_if(errors.begin(), errors.end(), [&](double e) { return (e < 0) == (row.mean_cents < 0); }));
-    row.indices = {index};
-    faults.push_back(located_at(takes, {0, index}, FaultSource::furthest, row, {{0, index}}));
+/// Own errors of the fault's notes in one take.
+std::vector<double> errors_in(std::span<const PracticeTake> takes, std::size_t take, const LocatedFault& fault) {
+  const std::set<int> indices = affected_notes(takes, take, fault.places);
+  std::vector<double> errors;
+  for (const NoteResult& note : takes[take].result->notes)
+    if (note.status == NoteStatus::sung && has_judged_error(note) && indices.contains(*note.index))
+      errors.push_back(*note.errors.own_cents);
+  return errors;
+}
+
+/// Whether the newest take with enough of these notes still has them off in the same direction, enough to hear.
+bool still_there(std::span<const PracticeTake> takes, const LocatedFault& fault) {
+  constexpr std::size_t enough_notes = 2;  // one note off is no fault
+  constexpr double smallest_cents = 10;    // the least size of a habit
+  for (std::size_t take = takes.size(); take-- > 0;) {
+    const std::vector<double> errors = errors_in(takes, take, fault);
+    if (errors.size() < enough_notes) continue;
+    const double mean = mean_and_sd(errors).mean;
+    return std::abs(mean) >= smallest_cents && (mean < 0) == (fault.row.mean_cents < 0);
   }
-  std::stable_sort(faults.begin(), faults.end(), [](const LocatedFault& a, const LocatedFault& b) {
-    return std::abs(a.row.mean_cents) > std::abs(b.row.mean_cents);
-  });
-  return faults;
+  return false;
+}
+
+/// A possible problem is worth a drill when it comes in three of four notes.
+bool recurs(const LocatedFault& fault) {
+  constexpr int fewest = 4;
+  return fault.row.count >= fewest && 4 * fault.row.same_way >= 3 * fault.row.count;
 }
 
 }  // namespace
 
+int size_in_cents(const HabitRow& row) {
+  return static_cast<int>(std::lround(std::fabs(row.mean_cents)));
+}
+
+std::vector<PracticeTake> latest_takes(std::span<const PracticeTake> takes) {
+  constexpr int latest_dates = 3;
+  std::vector<PracticeTake> by_date(takes.begin(), takes.end());
+  std::stable_sort(by_date.begin(), by_date.end(), [](const PracticeTake& a, const PracticeTake& b) {
+    return a.result->context.date < b.result->context.date;
+  });
+  std::size_t first = by_date.size();
+  for (int dates = 0; first > 0; --first) {
+    const auto& date = by_date[first - 1].result->context.date;
+    const bool same_date = first < by_date.size() && date && date == by_date[first].result->context.date;
+    if (!same_date && ++dates > latest_dates) break;
+  }
+  by_date.erase(by_date.begin(), by_date.begin() + static_cast<std::ptrdiff_t>(first));
+  return by_date;
+}
+
+std::set<int> affected_notes(std::span<const PracticeTake> takes, std::size_t take,
+                             const std::vector<HabitPlace>& places) {
+  const auto same_melody = [](const PracticeTake& a, const PracticeTake& b) {
+    return a.melody == b.melody || (!a.melody->sha256.empty() && a.melody->sha256 == b.melody->sha256);
+  };
+  std::set<int> indices;
+  for (const HabitPlace& place : places)
+    if (same_melody(takes[place.take], takes[take])) indices.insert(place.index);
+  return indices;
+}
+
 std::vector<LocatedFault> find_faults(std::span<const PracticeTake> takes, int max_faults) {
   const auto habits = habits_of(takes);
   std::vector<LocatedFault> found = from_habits(takes, habits, HabitDecision::chronic, FaultSource::chronic);
-  if (found.empty()) found = from_habits(takes, habits, HabitDecision::leaning, FaultSource::leaning);
-  if (found.empty()) found = from_largest_errors(takes);
+  const bool is_sure = !found.empty();
+  if (!is_sure) found = from_habits(takes, habits, HabitDecision::leaning, FaultSource::leaning);
+  std::erase_if(found,
+                [&](const LocatedFault& fault) { return !still_there(takes, fault) || (!is_sure && !recurs(fault)); });
   std::vector<LocatedFault> kept;
   for (LocatedFault& fault : found) {
     const auto same = [&](const LocatedFault& k) {

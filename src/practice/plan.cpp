@@ -34,7 +34,7 @@ namespace firmus {
 
 Practice plan_practice(std::span<const PracticeTake> takes, const PracticeOptions& options) {
   using namespace practice;
-  const std::vector<PracticeTake> usable = usable_takes(takes), searched = without_drills(usable);
+  const std::vector<PracticeTake> usable = usable_takes(takes), searched = latest_takes(without_drills(usable));
   const auto comfortable = comfortable_range(usable);
   Practice plan;
   plan.range = range_of(comfortable, options);
@@ -42,7 +42,10 @@ Practice plan_practice(std::span<const PracticeTake> takes, const PracticeOption
   for (const LocatedFault& located : find_faults(searched, options.max_faults)) {
     const auto target = at_sung_pitch(*located.take, located.take->melody->note(located.index).pitch);
     if (!target) continue;
-    plan.faults.push_back({located.source, located.row, *target, make_drills(located, plan.range),
+    DrillAim aim;
+    aim.size_cents = size_in_cents(located.row);
+    const Cents within = drill_limit(aim, located.take->result->settings.tolerance_cents);
+    plan.faults.push_back({located.source, located.row, *target, within, make_drills(located, plan.range),
                            !in_range(plan.range, *target), fault_examples(searched, located)});
   }
   return plan;

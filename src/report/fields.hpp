@@ -29,7 +29,7 @@ struct Format {
   Names (*names)() = nullptr;                           ///< of text: the allowed values; null: any
   int read_from = 0, read_to = any_int;                 ///< limits when an integer is read; others are rejected
   bool is_index = false;                                ///< index of a written note: must be below their number
-  bool may_be_missing = false;                          ///< absent in results of older versions; then 0 or false is read
+  bool may_be_missing = false;  ///< absent in results of older versions; then 0 or false is read
 };
 
 /// The type of a value, for the JSON Schema.

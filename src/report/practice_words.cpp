@@ -20,17 +20,17 @@ std::string fault_in_words(const PracticeFault& fault) {
   const std::string way = row.mean_cents < 0 ? "flat" : "sharp";
   const auto cents = static_cast<int>(std::llround(std::fabs(row.mean_cents)));
   const std::string size =
-      row.count == 1 ? counted(cents, "cent") + ", once"
-                     : fmt::format("{} on average, {} of {} times", counted(cents, "cent"), row.same_way, row.count);
-  switch (fault.source) {
-    case FaultSource::chronic:
-      return fmt::format("What keeps coming {}: {} ({}).", way, what, size);
-    case FaultSource::leaning:
-      return fmt::format("What may be a habit, not sure yet: {} leans {} ({}). Check by ear first.", what, way, size);
-    case FaultSource::furthest:
-      break;
-  }
-  return fmt::format("No habit shows yet. The note furthest off: {}, {} ({}).", what, way, size);
+      fmt::format("{} on average, {} of {} times", counted(cents, "cent"), row.same_way, row.count);
+  if (fault.source == FaultSource::leaning)
+    return fmt::format("Possible problem: {} ({}), {}. Listen and decide first.", what, way, size);
+  return fmt::format("What keeps coming {}: {} ({}).", way, what, size);
+}
+
+std::string done_in_words(const PracticeFault& fault) {
+  return fmt::format(
+      "You can move on from a drill when five target notes in a row (all, where there are fewer) are within {:.0f} "
+      "cents.",
+      std::floor(fault.within_cents.value()));
 }
 
 std::string range_warning(const Practice& practice, const PracticeFault& fault) {
@@ -58,8 +58,7 @@ std::vector<std::string> how_to_practise() {
       "Set the level of the track on its quietest tone. Hear the track once, then sing or play without it, and "
       "record that.",
       "Check the recording: firmus check TAKE --melody DRILL.melody",
-      "A drill is done when five of the notes that it is about come in tune in a row (all of them, where there are "
-      "fewer). Take it once more on another day, to be sure."};
+      "When a drill is done, take it once more on another day, to be sure."};
 }
 
 std::vector<std::string> practice_cautions() {
@@ -73,6 +72,7 @@ void add_fault(Page& page, const Practice& practice, std::size_t number) {
   page.gap();
   page.paragraph(fmt::format("{}. {}", number + 1, fault_in_words(fault)));
   if (const std::string warning = range_warning(practice, fault); !warning.empty()) page.paragraph(warning);
+  if (!fault.drills.empty()) page.paragraph(done_in_words(fault));
   for (std::size_t i = 0; i < fault.drills.size(); ++i) {
     page.gap();
     page.line(fmt::format("{} ({}.melody)", fault.drills[i].title, drill_stem(practice, number, i)));
@@ -89,7 +89,7 @@ std::string practice_as_text(const Practice& practice) {
   page.line("What to practise");
   page.gap();
   if (practice.faults.empty()) {
-    page.paragraph("Nothing stands out: every note that could be judged was in tune. Sing something harder.");
+    page.paragraph(nothing_to_drill);
   } else {
     page.paragraph(range_in_words(practice));
     page.gap();

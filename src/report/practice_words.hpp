@@ -17,6 +17,10 @@ std::string drill_stem(const Practice& practice, std::size_t fault, std::size_t 
 
 /// "What keeps coming flat: rising major sixths (30 cents on average, 12 of 12 times)."
 std::string fault_in_words(const PracticeFault& fault);
+/// "You can move on from a drill when five target notes in a row ... are within 15 cents."
+std::string done_in_words(const PracticeFault& fault);
+/// Instead of drills where nothing recurs.
+inline constexpr const char* nothing_to_drill = "Nothing recurring in the latest recordings. No drills needed.";
 /// Warns that no drill contains the target note, or that the range given exceeds the notes sung with ease; else empty.
 std::string range_warning(const Practice& practice, const PracticeFault& fault);
 /// "Everything here lies between D4 and D5, the notes that came with ease."

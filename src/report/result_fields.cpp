@@ -157,6 +157,7 @@ constexpr std::array of_drill{
     member<&DrillProgress::judged>(key_only("judged"), at_least_0()),
     member<&DrillProgress::in_tune>(key_only("in_tune"), at_least_0()),
     member<&DrillProgress::most_in_a_row>(key_only("most_in_a_row"), at_least_0()),
+    member<&DrillProgress::within_cents>(key_only("within_cents", "cents"), at_least_0(cents_decimals)),
     member<&DrillProgress::mean_cents>(key_only("mean_cents", "cents"), cents_format),
     member<&DrillProgress::done>(key_only("done")),
 };

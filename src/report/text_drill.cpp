@@ -14,9 +14,11 @@ std::string aim_in_words(const DrillAim& aim) {
 
 std::vector<std::string> drill_in_words(const DrillProgress& drill) {
   const std::string mean = drill.mean_cents ? "; on average " + cents_off(*drill.mean_cents) : "";
+  const std::string near =
+      drill.within_cents ? "within " + counted(static_cast<int>(std::llround(*drill.within_cents)), "cent") : "in tune";
   return {fmt::format("This drill ({}) is {}.", aim_in_words(drill.aim), drill.done ? "done" : "not done yet"),
-          fmt::format("Of the {} that it is about {} came in tune, {} in a row{}.", counted(drill.notes, "note"),
-                      drill.in_tune, drill.most_in_a_row, mean)};
+          fmt::format("Of the {} that it is about {} came {}, {} in a row{}.", counted(drill.notes, "note"),
+                      drill.in_tune, near, drill.most_in_a_row, mean)};
 }
 
 void add_drill(Page& page, const Result& result) {

@@ -59,7 +59,7 @@ Result measure_take(const Recording& recording, const Melody* melody, const Meas
   }
   take::summarise(result, melody != nullptr);
   if (melody && result.decision != AlignmentDecision::not_this_melody) {
-    result.drill = drill_progress(*melody, result.notes, result.settings.reference);
+    result.drill = drill_progress(*melody, result.notes, result.settings);
     result.habits = find_habits({melody, result.notes});
   }
   result.f0_track_hz = refined_hz;

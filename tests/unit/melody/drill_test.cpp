@@ -21,7 +21,8 @@ TEST_CASE("a drill header says what is off, which way, and the notes it comes do
 }
 
 TEST_CASE("a drill header is written as it is read") {
-  for (const char* line : {"flat on interval M6 up; notes 1 3", "sharp on degree raised 7; notes 2"}) {
+  for (const char* line : {"flat on interval M6 up; notes 1 3", "flat by 31 on interval M6 up; notes 1 3",
+                           "sharp by 8 on substitution C#5>C5; notes 2", "sharp on degree raised 7; notes 2"}) {
     const Melody drill = read_melody(std::string("drill: ") + line + "\nD4 B4 D4\n", "d");
     REQUIRE(drill.drill);
     CHECK(drill_aim_text(*drill.drill) == line);
@@ -32,7 +33,8 @@ TEST_CASE("a drill header is written as it is read") {
 TEST_CASE("a drill header that says nothing sure is an error with its place") {
   for (const char* value :
        {"", "flat", "flat on interval M6 up", "low on interval M6 up; notes 1", "flat on colour red; notes 1",
-        "flat on note D4; notes", "flat on note D4; notes 0", "flat on note D4; notes one", "flat on note D4; notes 9"})
+        "flat on note D4; notes", "flat on note D4; notes 0", "flat on note D4; notes one", "flat on note D4; notes 9",
+        "flat by on note D4; notes 1", "flat by much on note D4; notes 1", "flat by -3 on note D4; notes 1"})
     try {
       read_melody(std::string("drill: ") + value + "\nD4 B4\n", "d");
       FAIL("no error for: ", value);

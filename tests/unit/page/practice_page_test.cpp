@@ -23,6 +23,7 @@ Practice one_fault() {
   fault.row.mean_cents = -31;
   fault.row.count = fault.row.same_way = 7;
   fault.target = {'B', 0, 4};
+  fault.within_cents = Cents(15.5);
   fault.drills = {{"hold", "Hold B4 & <listen>", "Hold it.", "title: x\n\nB4:4 | rest:4 |\nB4:4 |\n"}};
   practice.faults.push_back(fault);
   return practice;
@@ -43,6 +44,7 @@ TEST_CASE("the practice page has each drill's notes row by row, its files, and t
   CHECK(has(page, "Hold B4 &amp; &lt;listen&gt;"));
   CHECK(has(page, "What keeps coming flat: rising major sixths (31 cents on average, 7 of 7 times)."));
   CHECK(has(page, "between D4 and D5"));
+  CHECK(has(page, "five target notes in a row (all, where there are fewer) are within 15 cents."));
   CHECK(has(page, "Stop singing at pain or strain"));
 }
 
@@ -135,6 +137,6 @@ TEST_CASE("without places there is neither table nor recording to choose") {
   CHECK(parsed.select_nodes("//table|//input").empty());
 }
 
-TEST_CASE("without faults the practice page says that nothing stands out") {
-  CHECK(has(practice_page({}), "Nothing stands out"));
+TEST_CASE("without faults the practice page says that no drills are needed") {
+  CHECK(has(practice_page({}), "No drills needed."));
 }

@@ -1,6 +1,8 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <set>
+#include <string>
 
 #include "firmus/practice.hpp"
 
@@ -128,19 +130,105 @@ TEST_CASE("a range given keeps drills inside it and says when it goes beyond wha
   CHECK(planned(-30, wide).range_widened);
 }
 
-TEST_CASE("without a habit the notes furthest off are drilled, and nobody in tune is drilled at all") {
+TEST_CASE("nothing is drilled for a note that was off once, nor for a student in tune") {
   const Melody melody = read_melody(plan_text, "ferry.melody");
   Result one = sung(melody, 0);
   one.notes[9].errors = {-40, -40, -40};
   one.notes[9].verdict = Verdict::flat;
   const PracticeTake take{&melody, &one};
-  const Practice practice = plan_practice({&take, 1}, {});
-  REQUIRE(practice.faults.size() == 1);
-  CHECK(practice.faults[0].source == FaultSource::furthest);
-  CHECK(practice.faults[0].row.name == pitch_name(melody.notes[9].pitch));
+  CHECK(plan_practice({&take, 1}, {}).faults.empty());
   const Result clean = sung(melody, 0);
   const PracticeTake in_tune{&melody, &clean};
   CHECK(plan_practice({&in_tune, 1}, {}).faults.empty());
+}
+
+TEST_CASE("a fault that the newest take no longer shows is not drilled; one that has come is") {
+  const Melody melody = read_melody(plan_text, "ferry.melody");
+  const auto practice_of = [&](const std::vector<double>& cents) {
+    std::vector<Result> results;
+    for (std::size_t i = 0; i < cents.size(); ++i) {
+      results.push_back(sung(melody, cents[i]));
+      results.back().context.date = "2031-05-0" + std::to_string(i + 1);
+    }
+    std::vector<PracticeTake> takes;
+    for (const Result& result : results) takes.insert(takes.begin(), {&melody, &result});  // in any order
+    return plan_practice(takes, {});
+  };
+  CHECK(practice_of({-40, -40, -40, -40}).faults.size() == 1);
+  CHECK(practice_of({-40, -40, -40, 0}).faults.empty());
+  CHECK(practice_of({-40, -40, -40, 0, 0, 0}).faults.empty());
+  CHECK(practice_of({0, 0, 0, 0, -40, -40, -40}).faults.size() == 1);
+}
+
+TEST_CASE("no drill goes from the end of a phrase to the next one, and phrases come three times over in full bars") {
+  // The sixth is reached twice from within a phrase (E4 C#5) and three times across a phrase end (D4, B4).
+  const char* across =
+      "title: Breath\nkey: D major\nmeter: 3/4\n"
+      "F#4 G4 D4 , | B4 E4 C#5 | A4 G4 D4 , | B4 E4 C#5 | A4 F#4 D4 , | B4 G4 F#4 |\n";
+  const Melody melody = read_melody(across, "breath.melody");
+  std::vector<Result> results(3, sung(melody, -35));
+  std::vector<PracticeTake> takes;
+  for (const Result& result : results) takes.push_back({&melody, &result});
+  const Practice practice = plan_practice(takes, {});
+  REQUIRE(!practice.faults.empty());
+  CHECK(pitch_name(practice.faults[0].target) == "C#5");
+  bool phrase_seen = false;
+  for (const Drill& drill : practice.faults[0].drills) {
+    CAPTURE(drill.melody);
+    const Melody made = read_melody(drill.melody, drill.name);
+    CHECK(made.warnings.empty());
+    CHECK(drill.melody.ends_with("|\n"));
+    if (drill.name == "steps" || drill.name == "slow") CHECK(pitch_name(made.notes[0].pitch) == "E4");
+    if (drill.name == "phrase" || drill.name == "phrase-slow")
+      for (const int index : made.drill->notes) CHECK(pitch_name(made.note(index).pitch) == "C#5");
+    if (drill.name != "phrase") continue;
+    phrase_seen = true;
+    CHECK(made.notes.size() % 3 == 0);
+    for (std::size_t i = 0; i < made.notes.size() / 3; ++i) {
+      CHECK(made.notes[i].pitch == made.notes[i + made.notes.size() / 3].pitch);
+      CHECK(made.notes[i].beat ==
+            made.notes[i + made.notes.size() / 3].beat);  // each time from the same place in a bar
+    }
+  }
+  CHECK(phrase_seen);
+}
+
+TEST_CASE("a leading note is practised against tonic and triad, resolves, and comes in three keys") {
+  const char* leading =
+      "title: Lead\nkey: D major\nmeter: 4/4\n"
+      "D4 E4 C#4 D4 | G4 F#4 E4 D4 | E4 C#4 D4 A4 | B4 A4 G4 F#4 | E4 D4 C#4 D4 | F#4 E4 C#4 D4 |\n";
+  const Melody melody = read_melody(leading, "lead.melody");
+  std::vector<Result> results(3, sung(melody, 0));
+  for (Result& result : results)
+    for (NoteResult& note : result.notes)
+      if (note.written == "C#4") {
+        note.errors = {-35, -35, -35};
+        note.verdict = Verdict::flat;
+      }
+  std::vector<PracticeTake> takes;
+  for (const Result& result : results) takes.push_back({&melody, &result});
+  PracticeOptions room;
+  room.low = SpelledPitch{'A', 0, 3};
+  room.high = SpelledPitch{'D', 0, 5};
+  const Practice practice = plan_practice(takes, room);
+  REQUIRE(!practice.faults.empty());
+  std::set<std::string> resolutions;
+  bool triad = false;
+  for (const Drill& drill : practice.faults[0].drills) {
+    if (drill.name != "tonic" && drill.name != "keys") continue;
+    const Melody made = read_melody(drill.melody, drill.name);
+    for (const int index : made.drill->notes) {
+      REQUIRE(index + 1 < static_cast<int>(made.notes.size()));
+      const SpelledPitch target = made.note(index).pitch, next = made.note(index + 1).pitch;
+      CHECK(midi_key(next) - midi_key(target) == 1);
+      resolutions.insert(pitch_name(target) + " " + pitch_name(next));
+      triad = triad || (index >= 3 && pitch_name(made.note(index - 1).pitch) == "A4" &&
+                        pitch_name(made.note(index - 2).pitch) == "F#4");
+    }
+  }
+  CHECK(triad);
+  CHECK(resolutions.contains("C#4 D4"));
+  CHECK(resolutions.size() == 3);
 }
 
 TEST_CASE("a take sung an octave lower is drilled there") {
