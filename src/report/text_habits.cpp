@@ -167,15 +167,25 @@ void add_chronic(Page& page, const Result& result, const Rows& rows, Colour colo
   if (rows.size() > most_habits) page.line(fmt::format("  and {} more", rows.size() - most_habits));
 }
 
+/// The largest of many chance results looks large: a weak finding is told with its interval.
+std::string size_if_real(const HabitRow& habit) {
+  if (!habit.ci95_cents) return {};
+  const double sign = habit.mean_cents < 0 ? -1 : 1;
+  const auto a = std::lround(sign * habit.ci95_cents->first), b = std::lround(sign * habit.ci95_cents->second);
+  const std::string most = counted(static_cast<int>(std::max(a, b)), "cent");
+  return std::min(a, b) <= 0 ? ". It may be chance, or up to " + most
+                             : fmt::format(". It may be chance, or {} to {}", std::min(a, b), most);
+}
+
 void add_leaning(Page& page, const Result& result, const Rows& rows, Colour colour) {
   page.line("What leans, but is not sure yet (check by ear)");
   for (std::size_t i = 0; i < std::min(rows.size(), most_leaning); ++i) {
     const HabitRow& habit = *rows[i];
-    std::string words = habit_in_words(result, habit);
+    std::string words = habit_in_words(result, habit) + size_if_real(habit);
     if (habit.required_more) {
       const int takes = (*habit.required_more + habit.count - 1) / habit.count;
-      words += fmt::format("; {} more ({} like this) would settle it, if it is as large as it looks",
-                           *habit.required_more, counted(takes, "take"));
+      words += fmt::format(". If it is as big as it looks, {} more ({} like this) would tell", *habit.required_more,
+                           counted(takes, "recording"));
     }
     const std::string others = other_names_in_words(habit);
     page.item(others.empty() ? words : words + "." + others, tint_of(habit.mean_cents), colour);

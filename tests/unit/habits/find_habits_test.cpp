@@ -119,10 +119,11 @@ TEST_CASE("what leans says how many more would settle it") {
         continue;
       }
       ++leaning;
-      CHECK(row.p.value() < 0.10);
       CHECK(row.p_adjusted.value() > 0.05);
+      CHECK(row.p_adjusted.value() <= 0.15);
       CHECK(std::abs(row.mean_cents) >= 10);
       CHECK(row.required_more.value() >= 1);
+      CHECK(row.required_more.value() % row.count == 0);  // whole takes
       CHECK(row.required_more.value() <= 10 * row.count);
     }
   }

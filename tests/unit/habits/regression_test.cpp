@@ -113,17 +113,18 @@ TEST_CASE("the lag-1 autocorrelation is corrected for a short series and shrunk 
   CHECK(alternating.rho == 0);
 }
 
-TEST_CASE("the minimum detectable effect has 90 % power by the noncentral t distribution") {
-  // R: uniroot(function(d) pt(qt(.975, df), df, d / 4, lower = FALSE) - .9, c(5, 40))$root for a standard error of 4;
-  // the normal approximation in use is up to 1.5 % smaller.
+TEST_CASE("the minimum detectable effect is above that of a test whose scatter it did not change") {
+  // R: uniroot(function(d) pt(qt(.975, df), df, d / 4, lower = FALSE) - .9, c(5, 40))$root for a standard error of 4. A
+  // tendency in the take itself also widens the scatter; that nine in ten are found is shown by the simulation.
   struct Power {
-    double df, cents, tolerance;
+    double df, cents;
   };
-  for (const Power& power : {Power{18, 13.717763, 0.015}, Power{40, 13.289122, 0.007}, Power{100, 13.092424, 0.003}}) {
+  for (const Power& power : {Power{18, 13.717763}, Power{40, 13.289122}, Power{100, 13.092424}}) {
     CAPTURE(power.df);
     GroupTest test;
     test.se = 4;
     test.df = power.df;
-    CHECK(minimum_detectable_cents(test, 1) == Approx(power.cents).epsilon(power.tolerance));
+    CHECK(minimum_detectable_cents(test, 1) > power.cents);
+    CHECK(minimum_detectable_cents(test, 1) < 1.4 * power.cents);
   }
 }
