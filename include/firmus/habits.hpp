@@ -42,7 +42,8 @@ struct HabitTake {
 
 /// Habits of one take, in this order:
 /// - chronic: adjusted p at most 0.05 and at least 10 cents; in the order of selection, the smallest p first;
-/// - leaning: p below 0.10 before adjustment, at least 10 cents, and at most ten times as many notes would decide;
+/// - leaning: adjusted p at most 0.15, at least 10 cents, and at most ten times as many notes would decide; of takes
+///   without any habit at most 15 in 100 have one;
 /// - no decision: the intervals that remain, with their counts and mean error, the largest mean first.
 /// Of takes without any habit, at most 5 in 100 get a chronic row. Groups of the same notes make one row (its
 /// `aliases`). Empty when no note was judged.
