@@ -1,5 +1,9 @@
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <cmath>
 #include <map>
+#include <optional>
 
 #include "assemble.hpp"
 #include "measure/measure.hpp"
@@ -55,6 +59,24 @@ void give_verdicts(std::vector<NoteResult>& all, const Melody& melody, const Set
     const double error = error_against(row.errors, settings.reference).value_or(0);
     row.verdict = verdict_of(error, *row.errors.own_cents, row.se_cents.value_or(0), settings.tolerance_cents);
   }
+}
+
+/// Warns where more than a fifth of the judged notes are off by whole octaves: hardly any singer is, but an instrument
+/// that plays along an octave away sounds so.
+std::optional<RecordingWarning> octaves_in_doubt(const std::vector<NoteResult>& all) {
+  constexpr double most_share = 0.2, within_cents = 100;
+  int judged = 0, octaves_off = 0;
+  for (const auto& row : all) {
+    if (!row.errors.own_cents) continue;
+    ++judged;
+    const double octaves = std::round(*row.errors.own_cents / 1200);
+    octaves_off += octaves != 0 && std::abs(*row.errors.own_cents - 1200 * octaves) <= within_cents ? 1 : 0;
+  }
+  if (octaves_off <= most_share * judged) return std::nullopt;
+  return RecordingWarning{RecordingFault::second_voice,
+                          fmt::format("{} of {} notes sound an octave away from the others", octaves_off, judged),
+                          "If another voice or an instrument sounds along an octave away, record one voice alone, with "
+                          "the accompaniment in headphones."};
 }
 
 /// Rows of all written notes in order, with what was sung; extras and restarts stand where they sounded.
@@ -114,6 +136,7 @@ void measure_against_melody(Result& result, const Recording& take, const Melody&
   std::vector<NoteResult> all = measure_sung_notes(take, melody, decoded, refined_hz);
   const TuningCurve curve = fill_errors_of_judged(all, melody);
   if (auto warning = detect_sample_rate_mismatch(curve)) result.signal_quality.warnings.push_back(std::move(*warning));
+  if (auto warning = octaves_in_doubt(all)) result.signal_quality.warnings.push_back(std::move(*warning));
   result.key_segments = curve.key_segments;
   if (!curve.key_segments.empty()) {
     result.transposition_semitones = curve.transposition_semitones;

@@ -71,6 +71,21 @@ TEST_CASE("one note an octave too high or too low is another note at the pitch t
   }
 }
 
+TEST_CASE("where more than a fifth of the notes sound an octave away the recording has a warning") {
+  const auto warned = [](int every) {
+    const Melody melody = studio_melody("mill");
+    singer::Plan plan;
+    plan.seed = 113;
+    for (int i = 2; i < static_cast<int>(melody.notes.size()); i += every) plan.note_cents[i] = 1200;
+    const Result result = measure_samples(singer::sing(melody, plan).samples, melody);
+    return std::ranges::any_of(result.signal_quality.warnings, [](const RecordingWarning& warning) {
+      return warning.kind == RecordingFault::second_voice && warning.detail.find("octave") != std::string::npos;
+    });
+  };
+  CHECK(warned(3));
+  CHECK_FALSE(warned(12));
+}
+
 TEST_CASE("the second verse an octave lower is the same try in another key, told once") {
   const Melody melody = read_melody(
       "key: G major\nmeter: 4/4\ntempo: 120\norder: A A\nsection: A\n"
