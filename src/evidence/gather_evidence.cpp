@@ -10,6 +10,7 @@
 #include "low_band_candidates.hpp"
 #include "percentile.hpp"
 #include "pitch_candidates.hpp"
+#include "singing_levels.hpp"
 
 namespace firmus::evidence {
 namespace {
@@ -91,8 +92,9 @@ Evidence gather_evidence(const Samples& samples, const PitchRange& range, int th
     });
     for (const Block& block : found) append(block, gathered);
   }
-  gathered.floor_db = percentile(gathered.level_db, 0.05);
-  gathered.top_db = percentile(gathered.level_db, 0.95);
+  const std::vector<float> levels = levels_of_singing(gathered);
+  gathered.floor_db = percentile(levels, 0.05);
+  gathered.top_db = percentile(levels, 0.95);
   return gathered;
 }
 

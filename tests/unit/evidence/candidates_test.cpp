@@ -146,6 +146,21 @@ TEST_CASE("evidence is the same to the last bit whatever the number of threads")
   CHECK(one.level_db == three.level_db);
 }
 
+TEST_CASE("floor and top of a take are those of its singing, whatever lies behind") {
+  const Samples sound = synth::render({note_of(220, 1), note_of(247, 1), note_of(262, 1)}, 5).samples();
+  std::vector<float> values(static_cast<std::size_t>(sound.size()));
+  sound.read(0, values);
+  values.resize(values.size() + 6400);  // 0.4 s
+  const auto alone = gather_evidence(Samples(values), {90, 1100});
+  for (const float behind : {0.0F, 0.0005F}) {
+    std::vector<float> longer = values;
+    for (int i = 0; i < 12 * Samples::rate_hz; ++i) longer.push_back(i % 7 < 3 ? behind : -behind);
+    const auto padded = gather_evidence(Samples(longer), {90, 1100});
+    CHECK(padded.floor_db == alone.floor_db);
+    CHECK(padded.top_db == alone.top_db);
+  }
+}
+
 TEST_CASE("the range estimated from the sound brackets a bass and a violin by more than an octave either way") {
   const auto bass = estimate_pitch_range(synth::render({plain_note(41.2, 2)}, 1).samples());
   CHECK(bass.lowest_hz <= 30.0);
