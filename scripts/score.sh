@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Scores firmus on a folder of annotated takes:
 #   scripts/score.sh [--cross-validate | --other-lines | --parts | --duets | --altered | --octaves] [FOLDER]
+#   scripts/score.sh --cut | --stopped | --padded | --spliced [FOLDER]
 #   FOLDER (default ../shared/data) holds takes/ID.flac, takes.csv, melodies/, truth/ID.csv.
 #   Plain: with the weights in the program. --cross-validate: first fits weights in 5 folds, apart by line, and scores
 #   each take with those of its fold (some minutes). --other-lines: each take against its own line and all
@@ -9,6 +10,9 @@
 #   --duets: each take with a take of another line sounding beside it, 12, 6 and 0 dB under it, against its own line, and
 #   at 12 dB against a third one. --altered: each take against its line with every tenth, fifth, third note a third higher.
 #   --octaves: each take with one note moved an octave up, and down, by sox: whether that is told and no other note changes.
+#   --cut: each take cut off within a note, in four places; --stopped: the same with silence behind; --padded: silence or
+#   noise behind each take; --spliced: three bars sung twice. These four hold each changed take against the unchanged one
+#   (tests/bench/changed_takes.py) and need sox.
 # Needs ../shared/eval/score_takes.py with python3-numpy and python3-mir-eval. Results stay in build/score.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -20,7 +24,8 @@ case "${1-}" in
   --duets) mode=duets; shift ;;
   --altered) mode=altered; shift ;;
   --octaves) mode=octaves; shift ;;
-  -*) echo "score.sh: \"$1\" is no option; say --cross-validate, --other-lines, --parts, --duets, --altered or --octaves" >&2; exit 2 ;;
+  --cut | --stopped | --padded | --spliced) mode=${1#--}; shift ;;
+  -*) echo "score.sh: \"$1\" is not an option; see the head of $0" >&2; exit 2 ;;
 esac
 data=${1:-../shared/data}
 [ -f "$data/takes.csv" ] || { echo "score.sh: $data/takes.csv is not there; give a folder of annotated takes" >&2; exit 2; }
@@ -45,6 +50,12 @@ if [ "$mode" = octaves ]; then
   need_sox
   exec python3 tests/bench/moved_notes.py "$firmus" "$data" "$out/results"
 fi
+case $mode in
+  cut | stopped | padded | spliced)
+    need_sox
+    /usr/bin/python3 tests/bench/changed_takes.py "$mode" "$firmus" "$data" "$out/results" --each
+    exit 0 ;;
+esac
 
 count_decisions() {  # KIND...: of the results TAKE.KIND.json
   local kind decision count

@@ -39,14 +39,15 @@ struct Attempt {
   bool counts = false;                   ///< the selected attempt: its notes are judged
 };
 
-enum class UnclearReason { too_short, noisy, unstable, two_voices, clipped };
+enum class UnclearReason { too_short, noisy, unstable, two_voices, clipped, cut_off };
 constexpr auto enum_names(UnclearReason) {
   using enum UnclearReason;
   return std::to_array<EnumName<UnclearReason>>({{too_short, "too_short"},
                                                  {noisy, "noisy"},
                                                  {unstable, "unstable"},
                                                  {two_voices, "two_voices"},
-                                                 {clipped, "clipped"}});
+                                                 {clipped, "clipped"},
+                                                 {cut_off, "cut_off"}});
 }
 
 struct Vibrato {

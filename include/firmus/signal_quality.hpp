@@ -9,8 +9,8 @@
 
 namespace firmus {
 
-/// What can be wrong with a recording. second_voice and sample_rate are found by the stage
-/// `measure`, the rest by `audio`.
+/// What can be wrong with a recording. second_voice and sample_rate are found by the stage `measure`, the rest by
+/// `audio`; truncated by `audio` where the file is incomplete, and by `decode` where it stops within a note.
 enum class RecordingFault {
   silence,
   clipping,

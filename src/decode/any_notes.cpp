@@ -22,7 +22,7 @@ Path best_any_notes(const Observations& observed, std::span<const Boundary> boun
   SegmentPitch pitch(observed, boundaries);
   std::vector<Best> best(boundaries.size() + 1);
   for (std::size_t end = 1; end <= boundaries.size(); ++end) {
-    const std::size_t end_frame = end < boundaries.size() ? boundaries[end].frame : observed.frames();
+    const std::size_t end_frame = end < boundaries.size() ? boundaries[end].frame : observed.end_of_notes();
     best[end] = {best[end - 1].score, end};
     pitch.start_at(end);
     for (std::size_t begin = end; begin-- > 0;) {

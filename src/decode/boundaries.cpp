@@ -181,6 +181,22 @@ void add_steps(std::span<const float> f0_track_hz, std::span<const float> logits
     add_isolated(frames_of_steps(steps.between_stable, least_small_step_semitones), small_step_logit, logits, peaks);
 }
 
+/// A frame soon after the last pitch before each long rest. There a note may end, or it would have to last until the
+/// next one begins, which is further off than a note may be long.
+std::vector<std::size_t> ends_before_rests(std::span<const float> f0_track_hz) {
+  constexpr std::size_t least_rest = 300, after = 60;  // 1.5 s, 0.3 s
+  std::vector<std::size_t> frames;
+  std::size_t last_voiced = f0_track_hz.size();
+  for (std::size_t i = 0; i < f0_track_hz.size(); ++i) {
+    if (f0_track_hz[i] <= 0) continue;
+    if (last_voiced < i && i - last_voiced > least_rest) frames.push_back(last_voiced + after);
+    last_voiced = i;
+  }
+  return frames;
+}
+
+constexpr float no_onset = -7.0F;  // log odds of an onset in a rest, at most
+
 }  // namespace
 
 std::vector<float> smooth_logits(std::span<const float> logits) {
@@ -211,6 +227,8 @@ std::vector<Boundary> find_boundaries(std::span<const float> f0_track_hz, std::s
   BoundaryList peaks(std::move(found));
   add_steps(f0_track_hz, logits, least_logit, peaks);
   std::vector<Boundary> all = peaks.sorted();
+  for (const std::size_t frame : ends_before_rests(f0_track_hz))
+    all.push_back({frame, std::min(no_onset, logits[frame])});
   std::size_t run = 0;
   for (std::size_t i = 0; i < logits.size(); ++i) {
     run = f0_track_hz[i] > 0 ? run + 1 : 0;

@@ -18,7 +18,8 @@ std::vector<float> smooth_logits(std::span<const float> logits);
 double probability(double logit);
 
 /// Local maxima (within 25 ms either way) of the smoothed log odds of onsets above `least_logit`; steps of the f0 track
-/// between stable pitches; starts of voicing with none of the others within 50 ms. `f0_track_hz` and `onset_logits`:
+/// between stable pitches; starts of voicing with none of the others within 50 ms; 0.3 s into each rest of more than
+/// 1.5 s a place where a note may end (log odds of -7 at most). `f0_track_hz` and `onset_logits`:
 /// one element a frame. By time.
 std::vector<Boundary> find_boundaries(std::span<const float> f0_track_hz, std::span<const float> onset_logits,
                                       float least_logit);

@@ -43,6 +43,10 @@ struct Costs {
   /// ... or for all of them. Less than a jump forward, or a take that is cut off would end with a jump to the last
   /// note.
   float ends_at_most = 30.0F;
+  // Where the recording is cut off within a note, notes are missing beyond the cut: that costs nearly nothing. A low
+  // price for every recording would take skipped passages for early ends.
+  float cut_off = 2.0F;          ///< instead of begin_late and end_early
+  float cut_off_at_most = 6.0F;  ///< instead of begins_in_the_middle and ends_at_most
   // Limits of the search.
   float beam = 40.0F;  ///< scores so far behind the best at the same boundary are dropped; 60 finds the same
   std::size_t most_hypotheses = 64;  ///< of one state at one boundary

@@ -86,7 +86,23 @@ std::vector<JumpTargets::Found> found_by(const Path& path, std::span<const Bound
 }
 
 std::vector<Boundary> boundaries_of(const Observations& observed, float least_logit) {
-  return find_boundaries(observed.f0_track.f0_hz, observed.onsets.onset_logit, least_logit);
+  auto boundaries = find_boundaries(observed.f0_track.f0_hz, observed.onsets.onset_logit, least_logit);
+  const std::size_t end = observed.end_of_notes();
+  std::erase_if(boundaries, [&](const Boundary& boundary) { return boundary.frame >= end; });
+  return boundaries;
+}
+
+Costs costs_of(const Observations& observed) {
+  Costs costs;
+  if (observed.ends_in_sound()) {
+    costs.end_early = costs.cut_off;
+    costs.ends_at_most = costs.cut_off_at_most;
+  }
+  if (observed.begins_in_sound()) {
+    costs.begin_late = costs.cut_off;
+    costs.begins_in_the_middle = costs.cut_off_at_most;
+  }
+  return costs;
 }
 
 }  // namespace
@@ -96,7 +112,7 @@ namespace firmus {
 
 Decoded decode_melody(const Observations& observed, const Melody& melody) {
   using namespace decode;
-  const Costs costs;
+  const Costs costs = costs_of(observed);
   const auto targets = target_notes_of(melody, costs);
   const auto few_boundaries = boundaries_of(observed, coarse_least_logit);
   const StateGrid coarse = coarse_grid(observed, melody);

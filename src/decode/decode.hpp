@@ -50,6 +50,7 @@ struct Decoded {
   AlignmentDecision decision = AlignmentDecision::sure;
   double confidence = 0;     ///< that it is this melody, 0 to 1
   double matched_share = 0;  ///< of the written notes that may not be left out, found in the selected attempt
+  bool lacks_end = false;    ///< the recording is cut off within a note, and the last written note is missing
 };
 
 /// What the earlier stages found in one recording; each has one element per frame.
@@ -60,6 +61,12 @@ struct Observations {
   const Samples* samples = nullptr;  ///< for what only few notes are asked about; without them it is left out
 
   std::size_t frames() const { return evidence.frames(); }
+  /// One past the last frame in which a note may sound: 1 s after the last pitch, or the end of the recording. So the
+  /// silence behind the last note, however long, has no part in its length.
+  std::size_t end_of_notes() const;
+  /// Pitched sound runs into the end of the recording (into its first frame): it was cut off there.
+  bool ends_in_sound() const;
+  bool begins_in_sound() const;
 };
 
 /// Finds the melody's notes. A melody that was not sung is an ordinary result, with the decision `not_this_melody`.

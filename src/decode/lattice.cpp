@@ -11,7 +11,7 @@ Lattice::Lattice(const Observations& observed, std::span<const Boundary> boundar
                  std::span<const TargetNote> targets, const JumpTargets& jump_targets, const StateGrid& grid,
                  const Costs& costs)
     : boundaries_(boundaries),
-      end_frame_(observed.frames()),
+      end_frame_(observed.end_of_notes()),
       targets_(targets),
       jump_targets_(jump_targets),
       grid_(grid),

@@ -43,6 +43,7 @@ Decoded notes_of_path(const Observations& observed, std::span<const Boundary> bo
   decoded.decision = alignment.decision;
   decoded.confidence = alignment.confidence;
   decoded.matched_share = assigned.matched_share;
+  decoded.lacks_end = observed.ends_in_sound() && decoded.written.back() == NoteStatus::missing;
   return decoded;
 }
 

@@ -75,7 +75,7 @@ void SegmentPitch::add_bump(std::vector<float>& sums, float hz, float share) con
 void SegmentPitch::gather(std::size_t from) {
   auto& sums = between_[from];
   sums.assign(static_cast<std::size_t>(size_), 0.0F);
-  const std::size_t end = from + 1 < boundaries_.size() ? boundaries_[from + 1].frame : observed_.frames();
+  const std::size_t end = from + 1 < boundaries_.size() ? boundaries_[from + 1].frame : observed_.end_of_notes();
   for (std::size_t frame = boundaries_[from].frame; frame < end; ++frame) {
     if (!observed_.f0_track.voiced(frame)) continue;
     ++voiced_between_[from];

@@ -15,7 +15,7 @@ constexpr double middle_share = 0.6;
 
 /// Frame of a boundary; of one past the last, the end of the recording.
 std::size_t frame_of(const Observations& observed, std::span<const Boundary> boundaries, std::size_t i) {
-  return i < boundaries.size() ? boundaries[i].frame : observed.frames();
+  return i < boundaries.size() ? boundaries[i].frame : observed.end_of_notes();
 }
 
 /// Frame where each note of the path begins: about its boundary, and between those of its neighbours.

@@ -19,6 +19,8 @@ std::string reason_in_words(UnclearReason reason) {
       return "with a second voice in it";
     case UnclearReason::clipped:
       return "clipped";
+    case UnclearReason::cut_off:
+      return "cut off by the end of the recording";
   }
   return {};
 }

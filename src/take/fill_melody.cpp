@@ -17,6 +17,12 @@ std::optional<Key> key_at(const Melody& melody, const std::optional<int>& index)
   return index ? melody.notes[static_cast<std::size_t>(*index)].key : melody.key;
 }
 
+/// A last note of which only the first part is in the recording. Its pitch is that of another part than the whole's.
+bool is_cut_off(double end_s, const Recording& take, const Decoded& decoded) {
+  constexpr double end_found_before_s = 0.5;  // the cut, by the decoder, in all of 204 annotated takes cut off
+  return decoded.lacks_end && end_s > take.samples.duration_s() - end_found_before_s;
+}
+
 std::vector<NoteResult> measure_sung_notes(const Recording& take, const Melody& melody, const Decoded& decoded,
                                            std::span<const float> refined_hz) {
   const MeasuredTake measured(take.samples, refined_hz, decoded.notes);
@@ -28,6 +34,8 @@ std::vector<NoteResult> measure_sung_notes(const Recording& take, const Melody& 
     if (note.status != NoteStatus::sung) row.index.reset();
     all.push_back(std::move(row));
   }
+  if (!all.empty() && is_cut_off(*all.back().end_s, take, decoded) && !all.back().unclear_reason)
+    all.back().unclear_reason = UnclearReason::cut_off;
   return all;
 }
 

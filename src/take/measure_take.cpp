@@ -26,6 +26,16 @@ void reject_silence(const CoarseF0Track& f0_track) {
                     "check that the microphone was on, and record again nearer to it");
 }
 
+/// Not where the file itself is known to be incomplete: that is one fault, not two.
+void warn_if_cut_off(const Decoded& decoded, std::vector<RecordingWarning>& warnings) {
+  const bool is_known = std::ranges::any_of(
+      warnings, [](const RecordingWarning& warning) { return warning.kind == RecordingFault::truncated; });
+  if (is_known || !decoded.lacks_end) return;
+  warnings.push_back({RecordingFault::truncated,
+                      "the recording stops while a note still sounds, and the rest is missing",
+                      "record again, and stop only when the last note has ended"});
+}
+
 }  // namespace
 }  // namespace firmus::take
 
@@ -51,6 +61,7 @@ Result measure_take(const Recording& recording, const Melody* melody, const Meas
   Result result = take::describe_take(recording, options);
   if (auto warning = detect_second_pitch(recording.samples, refined_hz))
     result.signal_quality.warnings.push_back(std::move(*warning));
+  take::warn_if_cut_off(decoded, result.signal_quality.warnings);
   if (melody) {
     take::measure_against_melody(result, recording, *melody, decoded, refined_hz);
     if (named) take::mark_as_named(result);

@@ -99,19 +99,6 @@ TEST_CASE("a phrase left out is missing as a whole") {
   CHECK(std::ranges::count(decoded.written, NoteStatus::missing) == 7);
 }
 
-TEST_CASE("a take cut off in its middle, even within a note, lacks the rest and gives no sound to the last note") {
-  const Melody melody = two_phrases();
-  for (const double last_s : {0.1, 0.2, 0.4}) {
-    CAPTURE(last_s);
-    auto sung = without(sing_exactly(melody, 0.5, 0.5), 9, 16);
-    sung.back().end_s = sung.back().onset_s + last_s;
-    const Decoded decoded = decode_melody(ideal_evidence(sung, sung.back().end_s), melody);
-    CHECK(order_of(decoded).starts_with("0 1 2 3 4 5 6 7"));
-    for (std::size_t j = 9; j < 16; ++j) CHECK(decoded.written[j] == NoteStatus::missing);
-    CHECK(decoded.decision == AlignmentDecision::sure);
-  }
-}
-
 TEST_CASE("a take that lacks the first half begins in the middle") {
   const Melody melody = two_phrases();
   const Decoded decoded = decode_melody(ideal_evidence(without(sing_exactly(melody, 0.5, 0.5), 0, 8), 13), melody);
