@@ -1,6 +1,8 @@
 #include "attempts.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <optional>
 
 #include "alignment.hpp"
 
@@ -8,8 +10,12 @@ namespace firmus::decode {
 namespace {
 
 constexpr double complete_share = 0.8;  // of the written notes: such an attempt may count
-constexpr double begins_again = 0.15;   // an attempt begins by going back into this first part of the melody
-constexpr double least_matched = 0.4;   // share of matched intervals in an attempt; speech has fewer
+constexpr double begins_again = 0.15;   // an attempt begins by going back into this first part of the melody ...
+constexpr int begins_again_at = 2;     // ... and to this note at the latest; later it goes on from notes that were sung
+constexpr double least_matched = 0.4;  // share of matched intervals in an attempt; speech has fewer
+// Of fewer notes sung again than this after a whole bar, the annotators of real takes count the first time and call the
+// rest extra notes; there are two such bars in 51 takes.
+constexpr std::size_t least_again = 5;
 
 struct Run {
   std::size_t first = 0, last = 0;  ///< notes, inclusive
@@ -18,7 +24,8 @@ struct Run {
 std::vector<Run> split_runs(const Melody& melody, const std::vector<DecodedNote>& notes) {
   std::vector<Run> runs;
   int reached = -1;
-  const int near_begin = static_cast<int>(begins_again * static_cast<double>(melody.notes.size()));
+  const int near_begin =
+      std::min(begins_again_at, static_cast<int>(begins_again * static_cast<double>(melody.notes.size())));
   for (std::size_t i = 0; i < notes.size(); ++i) {
     if (!notes[i].written) continue;
     const int index = *notes[i].written;
@@ -40,13 +47,64 @@ bool is_speech(const Run& run, const std::vector<char>& matched) {
   return static_cast<double>(std::count(begin, end, 1)) < least_matched * static_cast<double>(end - begin);
 }
 
-/// The first note of the run for each written note; -1 where there is none. Annotators, too, count the first one and
-/// take what is sung again for the addition.
-std::vector<int> first_sung(const Melody& melody, const std::vector<DecodedNote>& notes, const Run& run) {
+/// Parts of a run in which the written indices rise: each but the first begins with a jump back.
+std::vector<Run> renditions_of(const std::vector<DecodedNote>& notes, const Run& run) {
+  std::vector<Run> renditions;
+  int before = -1;
+  for (std::size_t i = run.first; i <= run.last; ++i) {
+    if (!notes[i].written) continue;
+    if (renditions.empty() || *notes[i].written <= before) renditions.push_back({i, i});
+    renditions.back().last = i;
+    before = *notes[i].written;
+  }
+  return renditions;
+}
+
+bool is_near_written(const Melody& melody, const DecodedNote& note) {
+  constexpr double near_semitones = 1;
+  if (!note.written || note.coarse_hz <= 0) return false;
+  const double written_hz = melody.notes[static_cast<std::size_t>(*note.written)].target_hz;
+  return std::abs(12 * std::log2(note.coarse_hz / written_hz) - note.transposition_semitones) < near_semitones;
+}
+
+/// The part of a rendition that is the melody: from its first interval as written on, and the notes before that whose
+/// pitch is right. What lies before may be another passage, which the search could place nowhere else. None where few
+/// of its intervals are as written.
+std::optional<Run> well_matched(const Melody& melody, const std::vector<DecodedNote>& notes, const Run& rendition,
+                                const std::vector<char>& matched) {
+  Run part = rendition;
+  while (part.first < part.last && !(notes[part.first].written && matched[part.first])) ++part.first;
+  while (part.first > rendition.first && is_near_written(melody, notes[part.first - 1])) --part.first;
+  if (is_speech(part, matched)) return std::nullopt;
+  return part;
+}
+
+bool ends_bar(const Melody& melody, int index) {
+  const auto next = static_cast<std::size_t>(index) + 1;
+  return next >= melody.notes.size() || melody.notes[next].bar != melody.notes[next - 1].bar;
+}
+
+/// The note of the run that counts for each written note; -1 where there is none. After a jump back it is the one that
+/// is sung again, if the melody goes on to where the singer had broken off; else the first one. A few notes sung again
+/// after a whole bar are an addition.
+std::vector<int> counting_notes(const Melody& melody, const std::vector<DecodedNote>& notes, const Run& run,
+                                const std::vector<char>& matched) {
   std::vector<int> at(melody.notes.size(), -1);
-  for (std::size_t i = run.first; i <= run.last; ++i)
-    if (notes[i].written && at[static_cast<std::size_t>(*notes[i].written)] < 0)
-      at[static_cast<std::size_t>(*notes[i].written)] = static_cast<int>(i);
+  const auto counting = [&](std::size_t note) -> int& { return at[static_cast<std::size_t>(*notes[note].written)]; };
+  int reached = -1;
+  for (const Run& rendition : renditions_of(notes, run)) {
+    const int last = *notes[rendition.last].written;
+    if (const auto again = well_matched(melody, notes, rendition, matched); again && reached >= 0 && last >= reached) {
+      std::vector<std::size_t> sung_before;
+      for (std::size_t i = again->first; i <= again->last; ++i)
+        if (notes[i].written && counting(i) >= 0) sung_before.push_back(i);
+      if (sung_before.size() >= least_again || !ends_bar(melody, reached))
+        for (const std::size_t i : sung_before) counting(i) = static_cast<int>(i);
+    }
+    for (std::size_t i = rendition.first; i <= rendition.last; ++i)
+      if (notes[i].written && counting(i) < 0) counting(i) = static_cast<int>(i);
+    reached = std::max(reached, last);
+  }
   return at;
 }
 
@@ -122,9 +180,10 @@ AssignedAttempts assign_attempts(const Melody& melody, std::vector<DecodedNote> 
   AssignedAttempts assigned{std::move(notes), {}, none_sung(melody), 0};
   const std::vector<Run> runs = split_runs(melody, assigned.notes);
   if (runs.empty()) return assigned;
+  const std::vector<char> matched = matched_intervals(melody, assigned.notes);
   std::vector<std::vector<int>> sung_at;
   for (const Run& run : runs) {
-    sung_at.push_back(first_sung(melody, assigned.notes, run));
+    sung_at.push_back(counting_notes(melody, assigned.notes, run, matched));
     assigned.attempts.push_back(describe(melody, assigned.notes, run, sung_at.back()));
   }
   const std::size_t counts = attempt_that_counts(melody, sung_at);

@@ -17,9 +17,10 @@ struct AssignedAttempts {
   double matched_share = 0;         ///< of the written notes that may not be left out, found in it, 0 to 1
 };
 
-/// An attempt begins where the singer goes back to the melody's beginning; a smaller step back is a stumble within an
-/// attempt, of which the first notes count and the repeated ones are `restart`. The last attempt that has 80 % of the
-/// written notes counts, else the last one.
+/// An attempt begins where the singer goes back to the melody's beginning. After a smaller step back, within an
+/// attempt, the notes that are sung again count if the melody goes on from them, and the earlier ones are `restart`.
+/// Where it does not go on, or where fewer than five notes are sung again after a whole bar, it is the other way round.
+/// The last attempt that has 80 % of the written notes counts, else the last one.
 AssignedAttempts assign_attempts(const Melody& melody, std::vector<DecodedNote> notes);
 
 }  // namespace firmus::decode

@@ -49,6 +49,15 @@ void restart(singer::Plan& plan, const Melody& melody, std::uint64_t seed) {
   if (seed % 3 == 2) plan.restarts = {{{last.from, last.from + (last.to - last.from) / 2}, 1.0}};
 }
 
+/// In turn: the second phrase twice; five notes from its third on, broken off and begun again; the same two times.
+void try_inside(singer::Plan& plan, const Melody& melody, std::uint64_t seed) {
+  const singer::IndexRange second = phrase_range(melody, 2);
+  const singer::IndexRange five{second.from + 2, second.from + 6};
+  if (seed % 3 == 0) plan.restarts = {{second, 1.0}};
+  if (seed % 3 == 1) plan.restarts = {{five, 0.8}};
+  if (seed % 3 == 2) plan.restarts = {{five, 0.8}, {five, 0.8}};
+}
+
 void change_key(singer::Plan& plan, const Melody& melody, std::uint64_t seed) {
   constexpr std::array<double, 4> semitones = {1, -1, 2, -2};
   const int at = phrase_range(melody, phrases_of(melody) / 2 + 1).from;
@@ -85,6 +94,7 @@ std::vector<Condition> structure_conditions() {
               }),
       planned("key change", 99.5, change_key),
       planned("restarts", 99.5, restart),
+      planned("tries inside", 98, try_inside),
       planned("two takes", 99.5, nullptr),
       planned("talk before", 99.5, [](singer::Plan& plan, const Melody&, Seed) { plan.talk_s = 12; }),
       planned("skipped phrase", 95, skip_phrase)};

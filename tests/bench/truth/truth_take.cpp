@@ -10,12 +10,14 @@
 namespace firmus::truth {
 namespace {
 
-constexpr double begins_again = 0.15;  // as in src/decode/attempts.cpp: going back into this first part
+// As in src/decode/attempts.cpp: an attempt begins by going back into this first part, and to this note at the latest.
+constexpr double begins_again = 0.15;
+constexpr int begins_again_at = 2;
 constexpr double two_takes_gap_s = 1.5;
 constexpr double heard_share = 0.277;  // of the vowel's rise: 15 dB under the whole, 0.5 - 0.5 cos(pi x) = 10^(-15/20)
 
 bool near_beginning(int index, std::size_t written_notes) {
-  return index <= begins_again * static_cast<double>(written_notes);
+  return index <= begins_again_at && index <= begins_again * static_cast<double>(written_notes);
 }
 
 NoteStatus status_of(singer::Kind kind) {
@@ -28,17 +30,6 @@ NoteStatus status_of(singer::Kind kind) {
       break;
   }
   return NoteStatus::extra;
-}
-
-/// Where the singer does not go back to the beginning of the melody, the first time counts.
-void name_stumbles(std::vector<TrueNote>& notes, const singer::Plan& plan, std::size_t written_notes) {
-  for (const singer::Restart& restart : plan.restarts) {
-    if (near_beginning(restart.range.from, written_notes)) continue;
-    for (TrueNote& note : notes) {
-      if (!note.written || *note.written < restart.range.from || *note.written > restart.range.to) continue;
-      note.status = note.status == NoteStatus::restart ? NoteStatus::sung : NoteStatus::restart;
-    }
-  }
 }
 
 }  // namespace
@@ -70,7 +61,6 @@ TruthTake sing_take(const std::string& melody_name, const Melody& melody, const 
   for (const singer::SungNote& note : performance.notes)
     take.notes.push_back({note.onset_s + heard_share * singer::vowel_rise_s, note.end_s, note.centre_hz, note.written,
                           status_of(note.kind)});
-  name_stumbles(take.notes, plan, melody.notes.size());
   take.attempts = attempts_in(take.notes, melody.notes.size());
   return take;
 }

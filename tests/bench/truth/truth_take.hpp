@@ -40,9 +40,9 @@ struct TruthTake {
 /// The attempts in the notes of one or more performances.
 std::vector<TrueAttempt> attempts_in(const std::vector<TrueNote>& notes, std::size_t written_notes);
 
-/// Sings the plan. Notes have the status that firmus gives them: when a passage is repeated within an attempt, the
-/// first time counts and the repeated notes are restarts; an attempt that is broken off and begun again at the
-/// beginning is a restart as a whole.
+/// Sings the plan. Notes have the status that firmus gives them: of a passage that is sung again the last time counts,
+/// and the notes before it are restarts; an attempt that is broken off and begun again at the beginning is a restart as
+/// a whole.
 TruthTake sing_take(const std::string& melody_name, const Melody& melody, const singer::Plan& plan);
 
 /// The second take after the first, with a pause of room noise between them; only the second counts.
