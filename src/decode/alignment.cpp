@@ -10,8 +10,8 @@ namespace firmus::decode {
 namespace {
 
 constexpr double interval_within_semitones = 0.7;
-constexpr double rhythm_within = 0.35;  // natural log of sung over written time
-constexpr std::size_t pace_window = 9;  // intervals whose median is the pace
+constexpr double rhythm_within = 0.35, nearly_within = 0.69;  // natural log of sung over written time
+constexpr std::size_t pace_window = 9;                        // intervals whose median is the pace
 constexpr int least_window = 8;
 constexpr int least_written_notes = 4;
 constexpr double least_span = 0.6;  // of the written intervals: half a melody still passes
@@ -22,6 +22,7 @@ constexpr double sure_from = 0.50, listen_from = 0.38;
 struct Interval {
   bool is_written = false;  ///< both are written notes, one written right after the other
   double log_pace = 0;      ///< natural log of seconds per quarter
+  double off_pace = 0;      ///< the same, less that of the pace around it
   bool in_interval = false, in_rhythm = false;
   bool as_written() const { return is_written && in_interval && in_rhythm; }
 };
@@ -50,7 +51,8 @@ void compare_with_pace(std::vector<Interval>& intervals) {
     const std::size_t before = around.size();
     for (std::size_t k = i; k < intervals.size() && around.size() < before + pace_window / 2 + 1; ++k)
       if (intervals[k].is_written) around.push_back(intervals[k].log_pace);
-    intervals[i].in_rhythm |= std::abs(intervals[i].log_pace - upper_median(std::move(around))) < rhythm_within;
+    intervals[i].off_pace = intervals[i].in_rhythm ? 0 : intervals[i].log_pace - upper_median(std::move(around));
+    intervals[i].in_rhythm = std::abs(intervals[i].off_pace) < rhythm_within;
   }
 }
 
@@ -109,6 +111,26 @@ std::vector<char> matched_intervals(const Melody& melody, const std::vector<Deco
   std::vector<char> matched;
   for (const Interval& interval : intervals_of(melody, notes)) matched.push_back(interval.as_written());
   return matched;
+}
+
+std::vector<char> nearly_in_rhythm(const Melody& melody, const std::vector<DecodedNote>& notes) {
+  std::vector<char> fits(notes.size());
+  const std::vector<Interval> intervals = intervals_of(melody, notes);
+  for (std::size_t i = 0; i < intervals.size(); ++i)
+    if (intervals[i].is_written && std::abs(intervals[i].off_pace) < nearly_within) fits[i] = fits[i + 1] = 1;
+  return fits;
+}
+
+std::optional<double> quarters_per_minute(const Melody& melody, const std::vector<DecodedNote>& notes) {
+  std::vector<double> quarter_s;
+  for (std::size_t i = 1; i < notes.size(); ++i) {
+    if (!notes[i].written || !notes[i - 1].written || *notes[i].written != *notes[i - 1].written + 1) continue;
+    const auto to = static_cast<std::size_t>(*notes[i].written);
+    const double quarters = (melody.notes[to].onset_quarters - melody.notes[to - 1].onset_quarters).value();
+    if (quarters > 0) quarter_s.push_back((notes[i].onset_s - notes[i - 1].onset_s) / quarters);
+  }
+  if (quarter_s.empty()) return std::nullopt;
+  return 60 / upper_median(std::move(quarter_s));
 }
 
 Alignment assess_alignment(const Melody& melody, const std::vector<DecodedNote>& notes) {

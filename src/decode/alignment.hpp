@@ -1,5 +1,6 @@
 // Is it this melody? Judged by intervals from note to note that are sung as written.
 #pragma once
+#include <optional>
 #include <vector>
 
 #include "decode/decode.hpp"
@@ -10,6 +11,13 @@ namespace firmus::decode {
 /// after the other, their pitches are within 0.7 semitone of the written interval, and the time between their onsets is
 /// within 35 % (in its log) of the pace around them.
 std::vector<char> matched_intervals(const Melody& melody, const std::vector<DecodedNote>& notes);
+
+/// For each note, 1 where the time from the written note just before it or to the one just after is between half and
+/// twice that of the pace around.
+std::vector<char> nearly_in_rhythm(const Melody& melody, const std::vector<DecodedNote>& notes);
+
+/// The median tempo from each written note to the next, so that a pause or a hurried bar does not count.
+std::optional<double> quarters_per_minute(const Melody& melody, const std::vector<DecodedNote>& notes);
 
 struct Alignment {
   AlignmentDecision decision = AlignmentDecision::sure;

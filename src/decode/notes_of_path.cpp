@@ -3,24 +3,11 @@
 #include "alignment.hpp"
 #include "attempts.hpp"
 #include "octave_errors.hpp"
+#include "stray_notes.hpp"
 #include "timed_notes.hpp"
-#include "upper_median.hpp"
 
 namespace firmus::decode {
 namespace {
-
-/// The median tempo from each written note to the next, so that a pause or a hurried bar does not count.
-std::optional<double> quarters_per_minute(const Melody& melody, const std::vector<DecodedNote>& notes) {
-  std::vector<double> quarter_s;
-  for (std::size_t i = 1; i < notes.size(); ++i) {
-    if (!notes[i].written || !notes[i - 1].written || *notes[i].written != *notes[i - 1].written + 1) continue;
-    const auto to = static_cast<std::size_t>(*notes[i].written);
-    const double quarters = (melody.notes[to].onset_quarters - melody.notes[to - 1].onset_quarters).value();
-    if (quarters > 0) quarter_s.push_back((notes[i].onset_s - notes[i - 1].onset_s) / quarters);
-  }
-  if (quarter_s.empty()) return std::nullopt;
-  return 60 / upper_median(std::move(quarter_s));
-}
 
 std::vector<DecodedNote> with_confidence(std::vector<DecodedNote> notes, const Alignment& alignment) {
   for (std::size_t i = 0; i < notes.size(); ++i) notes[i].match_confidence = alignment.match_confidence[i];
@@ -32,7 +19,8 @@ std::vector<DecodedNote> with_confidence(std::vector<DecodedNote> notes, const A
 Decoded notes_of_path(const Observations& observed, std::span<const Boundary> boundaries, const Path& path,
                       const Melody& melody) {
   OctaveCorrected corrected = correct_octave_errors(observed, melody, timed_notes(observed, boundaries, path));
-  AssignedAttempts assigned = assign_attempts(melody, drop_speech(melody, std::move(corrected.notes)));
+  AssignedAttempts assigned =
+      assign_attempts(melody, drop_speech(melody, strays_to_extras(melody, std::move(corrected.notes))));
   const Alignment alignment = assess_alignment(melody, assigned.notes);
   Decoded decoded;
   decoded.quarters_per_minute = quarters_per_minute(melody, assigned.notes);

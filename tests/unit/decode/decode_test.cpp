@@ -86,6 +86,24 @@ TEST_CASE("a first phrase that is sung twice is a try that does not count, and i
   CHECK(decoded.attempts[1].missing == 0);
 }
 
+TEST_CASE("a far sound in the place of a note left out is an extra, unless it is in rhythm") {
+  const Melody melody = two_phrases();
+  const auto with_note_8 = [&](double later_s, double wait_s) {
+    auto sung = sing_exactly(melody, 0.5, 0.5);
+    const double onset_s = sung[8].onset_s + later_s;
+    sung[8] = {onset_s, onset_s + 0.25, sung[8].hz * std::exp2(-15.4 / 12)};
+    for (std::size_t i = 9; i < sung.size(); ++i) {
+      sung[i].onset_s += wait_s;
+      sung[i].end_s += wait_s;
+    }
+    return decode_melody(ideal_evidence(sung, sung.back().end_s + 1), melody);
+  };
+  const Decoded stray = with_note_8(1.2, 3);
+  CHECK(order_of(stray) == "0 1 2 3 4 5 6 7 x 9 10 11 12 13 14 15");
+  CHECK(stray.written[8] == NoteStatus::missing);
+  CHECK(order_of(with_note_8(0, 0)) == all_sixteen);
+}
+
 TEST_CASE("a phrase left out is missing as a whole") {
   const Melody melody =
       read_melody("meter: 4/4\nC4 E4 G4 C5 | B4 G4:2 E4 , | F4 A4 G4:2 | D4 F4 A4 G4 , | E4 G4 B4 D5 | C5:2 C4:2", "m");
