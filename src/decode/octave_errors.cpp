@@ -137,7 +137,8 @@ OctaveCorrected correct_octave_errors(const Observations& observed, const Melody
     if (std::abs(12 * std::log2(note.coarse_hz / key_hz)) < far_semitones) {
       const auto above = other_pitch(
           observed, in, [](float track_hz) { return 2.0 * track_hz; }, 1.0);
-      if (above && above->track_peak >= weak_track_peak && above->higher >= -octave_above) move(note, *above);
+      const bool strong = above && above->track_peak >= weak_track_peak && above->higher >= -octave_above;
+      if (strong && !has_first_harmonic(observed, in)) move(note, *above);
       continue;
     }
     const auto at_key = other_pitch(
