@@ -24,18 +24,29 @@ class Since(Case):
         self.assertEqual((status, err), (0, b""))
         return json.loads(out)["since"]
 
-    def test_a_fault_that_is_gone_is_solved_and_the_take_is_better(self):
+    def test_a_take_whose_notes_are_all_nearer_is_better_and_the_other_way_round_worse(self):
+        far = [21 if note % 2 else -21 for note in range(len(KEYS))]
+        for name, share in (("far", 1), ("near", 0.2)):
+            write_wav(f"{name}.wav", samples_of(KEYS, [share * off for off in far], beat_s=0.3))
+            self.assertEqual(run("check", f"{name}.wav", "--melody", "sixths.melody", "--out", "both", "--quiet")[0], 0)
+        for now, then, verdict, sign in (("near", "far", "better", -1), ("far", "near", "worse", 1)):
+            since = json.loads(run("check", f"{now}.wav", "--melody", "sixths.melody", "--since", f"both/{then}.json", "--format",
+                                   "json")[1])["since"]
+            self.assertEqual(since["verdict"], verdict)
+            self.assertGreater(min(sign * end for end in since["change_ci95_cents"]), 0)
+            text = run("check", f"{now}.wav", "--melody", "sixths.melody", "--since", f"both/{then}.json")[1].decode()
+            self.assertRegex(text, rf"(?m)^Since +average error \d+ cents then, \d+ now: {verdict} by \d+ \(")
+
+    def test_a_fault_that_is_gone_is_solved(self):
         self.sing(0)
         since = self.since_of()
-        self.assertEqual(since["verdict"], "better")
         self.assertEqual((since["take"], since["date"], since["notes"]), ("ana.wav", "2026-09-07", 25))
-        self.assertLess(since["change_ci95_cents"][1], 0)
         solved = {tuple(finding["indices"]) for finding in since["solved"]}
         self.assertIn((1, 9, 13, 21), solved)
         self.assertEqual(since["new"], [])
         lines = run(*AGAIN)[1].decode().splitlines()
         self.assertIn("compared with ana.wav of 2026-09-07", lines[0])
-        self.assertTrue(any(line.startswith("Since       average error ") and "better by" in line for line in lines), lines)
+        self.assertTrue(any(line.startswith("Since       average error ") for line in lines), lines)
         self.assertTrue(any(line.startswith("Solved      rising major sixths") for line in lines), lines)
         self.assertTrue(any(line.startswith("New         nothing") for line in lines), lines)
 
