@@ -12,8 +12,9 @@
 //
 // 3. From path to notes, without changing the alignment. Onset and end: the median of the posterior over time that the
 //    log odds give. Pitch: the median of the f0 track. Notes that the track has on a wrong octave move to the
-//    candidates where they sound, by their harmonics (octave_errors.hpp). Speech before and between attempts is dropped. The recording is split into
-//    attempts, one of which is selected. The share of intervals sung as written says whether it is this melody at all.
+//    candidates where they sound, by their harmonics (octave_errors.hpp). Speech before and between attempts is
+//    dropped. The recording is split into attempts, one of which is selected. The share of intervals sung as written
+//    says whether it is this melody at all.
 //
 // "Key" here is the offset from written to sounding pitch, also where it is no whole number of semitones. The pitch is
 // coarse: `measure` refines it within the chosen candidate, and the decision is not revised after it.

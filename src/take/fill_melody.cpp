@@ -83,8 +83,8 @@ std::optional<RecordingWarning> octaves_in_doubt(const std::vector<NoteResult>& 
   if (octaves_off <= most_share * judged) return std::nullopt;
   return RecordingWarning{RecordingFault::second_voice,
                           fmt::format("{} of {} notes sound an octave away from the others", octaves_off, judged),
-                          "If another voice or an instrument sounds along an octave away, record one voice alone, with "
-                          "the accompaniment in headphones."};
+                          "if another voice or an instrument sounds along an octave away, record one voice alone, with "
+                          "the accompaniment in headphones"};
 }
 
 /// Rows of all written notes in order, with what was sung; extras and restarts stand where they sounded.
@@ -144,7 +144,8 @@ void measure_against_melody(Result& result, const Recording& take, const Melody&
   std::vector<NoteResult> all = measure_sung_notes(take, melody, decoded, refined_hz);
   const TuningCurve curve = fill_errors_of_judged(all, melody);
   if (auto warning = detect_sample_rate_mismatch(curve)) result.signal_quality.warnings.push_back(std::move(*warning));
-  if (auto warning = octaves_in_doubt(all)) result.signal_quality.warnings.push_back(std::move(*warning));
+  if (decoded.decision != AlignmentDecision::not_this_melody)
+    if (auto warning = octaves_in_doubt(all)) result.signal_quality.warnings.push_back(std::move(*warning));
   result.key_segments = curve.key_segments;
   if (!curve.key_segments.empty()) {
     result.transposition_semitones = curve.transposition_semitones;

@@ -84,7 +84,8 @@ TEST_CASE("the keys of a result stand in a fixed order") {
         "schema program settings context take recording melody alignment pitch_centre "
         "transposition_semitones stretches tempo_bpm notes chronic summary");
   CHECK(keys_of(json["notes"][1]) ==
-        "index section pass bar beat phrase word written written_beats status verdict unclear_reason onset_s end_s "
+        "index section pass bar beat phrase word written written_beats may_be_left_out status verdict unclear_reason "
+        "onset_s end_s "
         "sung_hz "
         "sung error_cents interval se_cents spread_cents slope_cents_per_s scoop_cents vibrato level_dbfs "
         "match_confidence");
