@@ -64,6 +64,8 @@ struct Drilled {
 Drilled drilled(const Melody& drill, double cents) {
   singer::Plan plan;
   plan.seed = 811;
+  plan.note_spread_cents =
+      2;  // of 6 notes 5 in a row are asked for, within 14.5 cents: a spread of 4 misses it at times
   for (const int index : drill.drill->notes) plan.note_cents[index] = cents;
   const singer::Performance sung = singer::sing(drill, plan);
   const Result result = measured(sung.samples, drill);
@@ -92,12 +94,12 @@ TEST_CASE("three weeks of flat rising sixths are drilled as rising sixths, flat 
   CHECK(pitch_name(practice.range->high) == "C#5");
 }
 
-TEST_CASE("a take of the drill that is as flat as ever is not done, one improved to 3 cents is") {
+TEST_CASE("a take of the drill that is as flat as ever is not done, one improved to 5 cents is") {
   const Practice practice = Weeks(-30).practice();
   for (const char* name : {"steps", "slow", "other-starts"}) {
     CAPTURE(name);
     const Melody drill = read_melody(drill_called(practice, name).melody, name);
-    const Drilled before = drilled(drill, -45), after = drilled(drill, -3);
+    const Drilled before = drilled(drill, -45), after = drilled(drill, -5);
     CHECK_FALSE(before.progress.done);
     CHECK(std::abs(*before.progress.mean_cents - before.truly_cents) < 3);
     CHECK(after.progress.done);
