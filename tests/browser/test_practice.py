@@ -2,6 +2,7 @@
 """The practice page in headless Chromium: drills play as a whole and note by note at the written pitch; notes that were off play
 as written and, from the chosen recordings, as sung; by mouse and by keyboard; axe-core finds nothing; the page reads without
 scripts. Usage: test_practice.py FIRMUS SOURCE_DIR [AXE_MIN_JS]"""
+import json
 import os
 import pathlib
 import subprocess
@@ -39,6 +40,23 @@ def make_practice(folder, *takes):
     for take, date in takes:
         subprocess.run([PROGRAM, "check", studio / f"takes/{take}.flac", "--melody", studio / "kite.melody", "--date", date, "--out",
                         folder / "term" / date], check=True, stdout=subprocess.DEVNULL)
+    subprocess.run([PROGRAM, "drill", folder / "term", "--out", folder / "practice"], check=True, stdout=subprocess.DEVNULL)
+    return folder / "practice/practice.html"
+
+
+def make_two_faults(folder):
+    """The practice page of a take with flat rising sixths, in whose result every G4 is made sharp too."""
+    studio = SOURCE / "examples" / "studio"
+    subprocess.run([PROGRAM, "check", studio / "takes/s01-kite.flac", "--melody", studio / "kite.melody", "--out", folder / "term"],
+                   check=True, stdout=subprocess.DEVNULL)
+    saved = folder / "term/s01-kite.json"
+    result = json.loads(saved.read_text())
+    for note in result["notes"]:
+        if note["written"] == "G4":
+            note["verdict"] = "sharp"
+            for reference in ("concert", "own"):
+                note["error_cents"][reference] += 45
+    saved.write_text(json.dumps(result))
     subprocess.run([PROGRAM, "drill", folder / "term", "--out", folder / "practice"], check=True, stdout=subprocess.DEVNULL)
     return folder / "practice/practice.html"
 
@@ -194,7 +212,7 @@ class TwoFaults(PracticeCase):
 
     @classmethod
     def make_page(cls, folder):
-        return make_practice(folder, ("s01-kite", "2031-05-05"), ("s10-kite", "2031-05-12"))
+        return make_two_faults(folder)
 
     def test_a_recording_chosen_for_one_fault_is_there_for_the_other(self):
         self.assertEqual(self.usable(), [[False, False]] * 2)
