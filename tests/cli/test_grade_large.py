@@ -2,6 +2,7 @@
 """firmus grade where it takes long: killed at any moment, 5000 takes, real takes. Slow."""
 import csv
 import random
+import re
 import resource
 import time
 
@@ -129,6 +130,11 @@ class Large(Case):
             written = [note for note in notes if note["index"]]
             judged = [note for note in written if note["verdict"] in ("in_tune", "sharp", "flat", "other_note")]
             right = result["alignment"]["decision"] == "sure" and len(judged) >= 0.6 * len(written)
+            why = row["why"]
+            if right and why.startswith("the mark depends on the key"):
+                changed, unchanged = (float(mark) for mark in re.findall(r"([\d.]+) %", why))
+                self.assertGreater(abs(changed - unchanged), 5)
+                right = False
             self.assertEqual(row["status"], "marked" if right else "needs a listen")
             self.assertEqual(row["mark_percent"], f"{percent:.1f}" if right else "")
             self.assertEqual(by_student[row["student"]]["final_percent"], row["mark_percent"])
