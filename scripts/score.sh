@@ -9,7 +9,8 @@
 #   take, its second half, and the take with four bars of its middle cut out (by sox, kept until it is measured).
 #   --duets: each take with a take of another line sounding beside it, 12, 6 and 0 dB under it, against its own line, and
 #   at 12 dB against a third one. --altered: each take against its line with every tenth, fifth, third note a third higher.
-#   --octaves: each take with one note moved an octave up, and down, by sox: whether that is told and no other note changes.
+#   --octaves: each take with one note moved an octave up, and down, by sox: whether the result says so and no other note
+#   changes.
 #   --cut: each take cut off within a note, in four places; --stopped: the same with silence behind; --padded: silence or
 #   noise behind each take; --spliced: three bars sung twice. These four hold each changed take against the unchanged one
 #   (tests/bench/changed_takes.py) and need sox.
@@ -48,7 +49,7 @@ need_sox() {
 
 if [ "$mode" = octaves ]; then
   need_sox
-  exec python3 tests/bench/moved_notes.py "$firmus" "$data" "$out/results"
+  exec /usr/bin/python3 tests/bench/moved_notes.py "$firmus" "$data" "$out/results"
 fi
 case $mode in
   cut | stopped | padded | spliced)

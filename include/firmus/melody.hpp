@@ -54,6 +54,8 @@ struct WrittenNote {
   std::optional<Key> key;                     ///< the key in force here
   std::optional<double> quarters_per_minute;  ///< the tempo in force here, a hint
   int line = 0, column = 0;                   ///< where it is written in the file (0 when from no text)
+  /// A grace note, or marked `maybe`.
+  bool may_be_left_out() const { return grace || mark == NoteMark::maybe; }
 };
 
 enum class Reference { concert, own, interval };

@@ -46,6 +46,8 @@ struct ReportedTake {
 struct StudentReport {
   const Gradebook* book = nullptr;  ///< title, date, pieces and rubric are used, its students are not
   const StudentGrade* grade = nullptr;
+  /// Of each piece without a mark by the program, in its order: what the student should do, or the teacher's mark.
+  std::vector<std::string> to_do, by_teacher;
   std::string strength;              ///< one sentence; empty when no take that counts is marked
   std::vector<std::string> work_on;  ///< at most two
   std::vector<ReportedTake> takes;   ///< takes that count come first

@@ -17,6 +17,9 @@ Cents cents_between(Hertz reference, Hertz frequency);
 /// The frequency that lies `interval` above `reference` (below it where negative): the inverse of `cents_between`.
 Hertz transposed(Hertz reference, Cents interval);
 
+/// The number of octaves, up positive, that `interval` is within `within` of; 0 where it is near none.
+int whole_octaves(Cents interval, Cents within);
+
 /// MIDI key number (fractional; 69 = A4) of a frequency, and back: frequency = a4 * 2^((midi - 69) / 12) (MIDI 1.0
 /// tuning formula).
 double midi_from_hz(Hertz frequency, Hertz a4 = Hertz(440));

@@ -108,10 +108,6 @@ std::vector<int> counting_notes(const Melody& melody, const std::vector<DecodedN
   return at;
 }
 
-bool may_be_left_out(const WrittenNote& note) {
-  return note.mark == NoteMark::maybe || note.grace;
-}
-
 /// Of the written notes that may not be left out: how many there are, and how many of them were sung.
 struct RequiredNotes {
   int written = 0, sung = 0;
@@ -120,7 +116,7 @@ struct RequiredNotes {
 RequiredNotes required_notes(const Melody& melody, const std::vector<int>& sung_at) {
   RequiredNotes required;
   for (std::size_t i = 0; i < melody.notes.size(); ++i) {
-    if (may_be_left_out(melody.notes[i])) continue;
+    if (melody.notes[i].may_be_left_out()) continue;
     ++required.written;
     required.sung += sung_at[i] >= 0;
   }
@@ -153,7 +149,7 @@ std::size_t attempt_that_counts(const Melody& melody, const std::vector<std::vec
 std::vector<NoteStatus> none_sung(const Melody& melody) {
   std::vector<NoteStatus> written;
   for (const auto& note : melody.notes)
-    written.push_back(may_be_left_out(note) ? NoteStatus::optional_left_out : NoteStatus::missing);
+    written.push_back(note.may_be_left_out() ? NoteStatus::optional_left_out : NoteStatus::missing);
   return written;
 }
 

@@ -22,7 +22,7 @@ constexpr double octave_above = 0.09, common_period = 0.25;
 // Down by a twelfth, or where the track is weak, as in breathy and clipped voices, it may follow a strong harmonic: the
 // candidates below may be lower by this.
 constexpr double lower_below = 0.12, weak_track_peak = 0.85;
-// A pitch that sounds by itself has a high peak and a first harmonic: 0.98 or more and 0.05 to 0.28 of the power in
+// A pitch that is really there has a high peak and a first harmonic: 0.98 or more and 0.05 to 0.28 of the power in
 // notes of annotated takes that were moved down an octave. Where the track follows a common period the peak is at 0.85
 // to 0.9.
 constexpr double clear_track_peak = 0.93, first_harmonic_share = 0.03;
@@ -81,7 +81,7 @@ std::optional<OtherPitch> other_pitch(const Observations& observed, Frames in, W
   return other;
 }
 
-/// Whether the track's pitch sounds by itself: its first harmonic holds a share of the sound's power.
+/// Whether the track's pitch is really there: its first harmonic holds a share of the sound's power.
 bool has_first_harmonic(const Observations& observed, Frames in) {
   if (!observed.samples) return false;
   double sum = 0;

@@ -8,11 +8,11 @@ namespace firmus::decode {
 std::vector<TargetNote> target_notes_of(const Melody& melody, const Costs& costs) {
   std::vector<TargetNote> targets;
   for (const auto& note : melody.notes) {
-    const bool optional = note.grace || note.mark == NoteMark::maybe;
     const bool begins_phrase =
         note.index == 0 || note.phrase != melody.notes[static_cast<std::size_t>(note.index) - 1].phrase;
     targets.push_back({100 * midi_from_hz(note.target_hz), note.onset_quarters.value(),
-                       optional ? costs.skip_optional : costs.skip_first, begins_phrase, note.mark == NoteMark::free});
+                       note.may_be_left_out() ? costs.skip_optional : costs.skip_first, begins_phrase,
+                       note.mark == NoteMark::free});
   }
   return targets;
 }

@@ -1,4 +1,4 @@
-// The levels by which the noise floor and the loudness of a take are told.
+// The levels from which the noise floor and the loudness of a take are measured.
 #pragma once
 #include <vector>
 

@@ -50,8 +50,8 @@ Selection forward_selection(const SelectionModel& model, std::span<const double>
 /// |t| above which a group with this alpha weight is significant.
 double critical_t(double alpha_weight, double df);
 
-/// Required sample size, as notes beyond the `count` that gave `t`: with so many more, in further takes like those
-/// given, the group would be significant with 90 % power if its effect is as large as estimated. At least 1.
+/// Required sample size, in notes beyond the `count` that gave `t`, from further takes like those given: the group is
+/// then significant with 90 % power if its effect is as large as estimated. At least 1.
 double additional_occurrences(int count, double t, double critical);
 
 /// Minimum detectable effect: the size in cents that would have been found, had it been in these very takes, with 90 %

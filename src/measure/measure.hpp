@@ -93,6 +93,8 @@ using PitchGrid = std::vector<double>;
 struct GridNote {
   double time_s = 0, cents = 0;
 };
+/// Where a frequency lies for a GridNote.
+double cents_above_c0(Hertz frequency, Hertz a4);
 /// How the notes of a take lie on a grid: shifted by a straight line over time.
 struct GridFit {
   double middle_s = 0;           ///< between the first and the last note
@@ -101,9 +103,9 @@ struct GridFit {
   bool clear = false;            ///< the notes lie closer to the grid than notes anywhere would (Rayleigh's test)
   double at(double time_s) const { return centre_cents + drift_cents_per_s * (time_s - middle_s); }
 };
-/// The line that puts most notes close to the grid, by search over centre and drift; a note that fits nowhere counts
-/// only so much (redescending cost). The centre is within `most_centre_cents` either way: 50 for the semitones of a
-/// tuning, which lie alike from one semitone to the next, more for a scale, which does not. A larger centre or drift
+/// The line that puts most notes close to the grid, by search over centre and drift; the cost of a note that
+/// fits nowhere is capped (redescending). The centre is within `most_centre_cents` either way: 50 for the semitones of
+/// a tuning, which lie alike from one semitone to the next, more for a scale, which does not. A larger centre or drift
 /// needs more evidence. Zero for no notes.
 GridFit fit_pitch_grid(std::span<const GridNote> notes, const PitchGrid& grid, double most_centre_cents);
 

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "firmus/theory.hpp"
 #include "measure/measure.hpp"
 
 namespace firmus::measure {
@@ -120,6 +121,11 @@ class GridSearch {
 }  // namespace firmus::measure
 
 namespace firmus {
+
+double cents_above_c0(Hertz frequency, Hertz a4) {
+  constexpr int midi_of_c0 = 12;
+  return 100 * (midi_from_hz(frequency, a4) - midi_of_c0);
+}
 
 GridFit fit_pitch_grid(std::span<const GridNote> notes, const PitchGrid& grid, double most_centre_cents) {
   GridFit fit;

@@ -29,9 +29,9 @@ int transposition_for(double centre_cents) {
   return static_cast<int>(std::lround(centre_cents / 100));
 }
 
-/// The notes with single ones that were sung in another octave than their neighbours moved back to theirs: a slip of
-/// the octave says as much about the tuning as any note, and must not change what is told of the others. Where most of
-/// the neighbours have moved too, it is a change of key.
+/// The notes with single ones that were sung in another octave than their neighbours moved back to theirs: such a
+/// slip says as much about the tuning as any note, and must not change the errors of the others. Where most of the
+/// neighbours have moved too, it is a change of key.
 std::vector<JudgedNote> without_octave_slips(std::span<const JudgedNote> notes) {
   constexpr std::size_t neighbours = 4;  // on either side
   constexpr double within_cents = 300;   // of the octave: a slip may be out of tune as well
@@ -44,8 +44,8 @@ std::vector<JudgedNote> without_octave_slips(std::span<const JudgedNote> notes) 
     const auto end = errors.begin() + static_cast<std::ptrdiff_t>(std::min(errors.size(), i + 1 + neighbours));
     std::vector<double> around(begin, at);
     around.insert(around.end(), at + 1, end);
-    const double off = errors[i] - median(std::move(around)), octaves = std::round(off / 1200);
-    if (octaves != 0 && std::abs(off - 1200 * octaves) <= within_cents) moved[i].sung_hz *= std::exp2(-octaves);
+    const int octaves = whole_octaves(Cents(errors[i] - median(std::move(around))), Cents(within_cents));
+    moved[i].sung_hz = std::ldexp(moved[i].sung_hz, -octaves);
   }
   return moved;
 }

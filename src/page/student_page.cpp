@@ -35,23 +35,9 @@ std::string piece_title(const StudentReport& report, std::size_t piece) {
   return piece < report.book->pieces.size() ? report.book->pieces[piece].title : "";
 }
 
-/// What to do about the pieces without a mark, and the marks that the teacher gave in place of one.
-void add_what_to_do(Html& html, const StudentReport& report) {
-  std::vector<std::string> to_do, by_teacher;
-  for (std::size_t i = 0; i < report.grade->pieces.size(); ++i) {
-    const PieceGrade& piece = report.grade->pieces[i];
-    if (piece.status == GradeStatus::marked) continue;
-    if (std::string words = report::what_to_do(piece, piece_title(report, i)); !words.empty())
-      to_do.push_back(std::move(words));
-    else
-      by_teacher.push_back(report::teachers_mark_words(piece, piece_title(report, i)));
-  }
-  const auto add = [&](const char* heading, const std::vector<std::string>& items) {
-    if (!items.empty()) html.heading(2, heading);
-    for (const std::string& words : items) html.text(&words == &items.front() ? "p.lead" : "p", words);
-  };
-  add("What to do", to_do);
-  add("From your teacher", by_teacher);
+void add_sentences(Html& html, const char* heading, const std::vector<std::string>& sentences) {
+  if (!sentences.empty()) html.heading(2, heading);
+  for (const std::string& words : sentences) html.text(&words == &sentences.front() ? "p.lead" : "p", words);
 }
 
 /// Only of takes that the program marked: of others nothing can be praised, nor any work be set.
@@ -146,7 +132,8 @@ void add_student_report(Html& html, const StudentReport& report) {
   html.begin("main");
   html.heading(1, student_title(report));
   html.text("p.quiet", report.book->date ? report.grade->student + ", " + *report.book->date : report.grade->student);
-  add_what_to_do(html, report);
+  add_sentences(html, "What to do", report.to_do);
+  add_sentences(html, "From your teacher", report.by_teacher);
   add_strength_and_work(html, report);
   add_student_takes(html, report);
   add_mark(html, report);

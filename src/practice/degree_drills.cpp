@@ -105,8 +105,7 @@ void add_in_other_keys(DrillMaker& maker, const DegreeNotes& notes) {
     if (const auto there = moved(maker, notes, way); there && keys.size() < most_keys) keys.push_back(*there);
   if (keys.size() < 2) return;
   maker.add("keys", maker.head(fmt::format("The same in {} keys", keys.size() == 2 ? "two" : "three"), Reference::own),
-            "The first note of each line is the tonic. The distance to it stays the same in every key.",
-            rounds_in(keys));
+            "Each round begins on the tonic. The distance to it stays the same in every key.", rounds_in(keys));
 }
 
 }  // namespace

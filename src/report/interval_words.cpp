@@ -4,7 +4,6 @@
 
 #include <array>
 #include <charconv>
-#include <cmath>
 #include <cstdlib>
 
 #include "report/words.hpp"
@@ -68,10 +67,8 @@ std::string shift_in_words(int semitones) {
 
 std::optional<std::string> other_octave_in_words(const NoteResult& note) {
   constexpr double within_cents = 100;
-  const double error_cents = note.errors.own_cents.value_or(0);
-  const double octaves = std::round(error_cents / 1200);
-  if (octaves == 0 || std::abs(error_cents - 1200 * octaves) > within_cents) return std::nullopt;
-  return shift_in_words(12 * static_cast<int>(octaves));
+  const int octaves = whole_octaves(Cents(note.errors.own_cents.value_or(0)), Cents(within_cents));
+  return octaves == 0 ? std::nullopt : std::optional(shift_in_words(12 * octaves));
 }
 
 Key moved_key(const Key& key, int semitones) {

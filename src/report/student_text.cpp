@@ -57,21 +57,11 @@ void add_mark(Page& page, const StudentReport& report, const PieceGrade& piece, 
   if (piece.status == GradeStatus::marked && !by_teacher.empty()) page.paragraph(by_teacher);
 }
 
-/// What to do about the pieces without a mark, and the marks that the teacher gave in place of one.
-void add_what_to_do(Page& page, const StudentReport& report) {
-  std::vector<std::string> items;
-  bool anything = false;
-  for (std::size_t i = 0; i < report.grade->pieces.size(); ++i) {
-    const PieceGrade& piece = report.grade->pieces[i];
-    if (piece.status == GradeStatus::marked) continue;
-    const std::string& title = report.book->pieces[i].title;
-    items.push_back(piece.teacher_percent ? teachers_mark_words(piece, title) : what_to_do(piece, title));
-    anything = anything || !piece.teacher_percent;
-  }
-  if (items.empty()) return;
+void add_sentences(Page& page, const char* heading, const std::vector<std::string>& sentences) {
+  if (sentences.empty()) return;
   page.gap();
-  page.line(anything ? "What to do" : "From your teacher");
-  for (const std::string& words : items) page.item(words);
+  page.line(heading);
+  for (const std::string& words : sentences) page.item(words);
 }
 
 void add_round(Page& page, const StudentReport& report) {
@@ -106,7 +96,8 @@ using namespace report;
 std::string student_text(const StudentReport& report) {
   Page page;
   add_head(page, report);
-  add_what_to_do(page, report);
+  add_sentences(page, "What to do", report.to_do);
+  add_sentences(page, "From your teacher", report.by_teacher);
   add_words(page, report);
   add_marks(page, report);
   return page.text();

@@ -1,5 +1,5 @@
-// What is told of a take without a melody: how wide its intervals are, which notes lie between two names, how steady
-// the notes are, and their vibrato.
+// What the summary says of a take without a melody: how wide its intervals are, which notes lie between two names, how
+// steady the notes are, and their vibrato.
 #include <fmt/format.h>
 
 #include <algorithm>

@@ -167,7 +167,7 @@ void add_chronic(Page& page, const Result& result, const Rows& rows, Colour colo
   if (rows.size() > most_habits) page.line(fmt::format("  and {} more", rows.size() - most_habits));
 }
 
-/// The largest of many chance results looks large: a weak finding is told with its interval.
+/// The largest of many chance results looks large, so a weak finding is shown with its interval.
 std::string size_if_real(const HabitRow& habit) {
   if (!habit.ci95_cents) return {};
   const double sign = habit.mean_cents < 0 ? -1 : 1;

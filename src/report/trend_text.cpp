@@ -63,8 +63,7 @@ void add_headline(Page& page, const StudentTrend& student) {
     return;
   }
   if (!off->clear) {
-    page.paragraph(
-        fmt::format("No clear change: average error {}. So far it cannot be told from good and bad days.", ends));
+    page.paragraph(fmt::format("No clear change: average error {}. So far this may just be good and bad days.", ends));
     return;
   }
   page.paragraph(fmt::format("{}: along a straight line through all {}, average error {}.{}",

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <map>
 #include <optional>
 
@@ -77,8 +76,7 @@ std::optional<RecordingWarning> octaves_in_doubt(const std::vector<NoteResult>& 
   for (const auto& row : all) {
     if (!row.errors.own_cents) continue;
     ++judged;
-    const double octaves = std::round(*row.errors.own_cents / 1200);
-    octaves_off += octaves != 0 && std::abs(*row.errors.own_cents - 1200 * octaves) <= within_cents ? 1 : 0;
+    octaves_off += whole_octaves(Cents(*row.errors.own_cents), Cents(within_cents)) != 0;
   }
   if (octaves_off <= most_share * judged) return std::nullopt;
   return RecordingWarning{RecordingFault::second_voice,

@@ -13,7 +13,6 @@ namespace firmus::take {
 namespace {
 
 constexpr int lowest_midi = 12, highest_midi = 127;  // C0 to G9: notes that have a name
-constexpr double c0_hz_at_440 = 16.351597831287414;  // MIDI key 12
 constexpr double most_centre_in_key_cents = 600;     // a take in another key: its nearest transposition
 
 /// A note of the scale: its name and its pitch in the tuning, in cents above C0.
@@ -50,7 +49,7 @@ std::vector<GridNote> notes_on_grid(const Decoded& decoded, Hertz a4) {
   std::vector<GridNote> notes;
   for (const DecodedNote& note : decoded.notes) {
     double cents = notes.empty() ? 4800 : notes.back().cents;
-    if (note.coarse_hz > 0) cents = 1200 * std::log2(note.coarse_hz / (c0_hz_at_440 * a4 / 440));
+    if (note.coarse_hz > 0) cents = cents_above_c0(Hertz(note.coarse_hz), a4);
     notes.push_back({(note.onset_s + note.end_s) / 2, cents});
   }
   return notes;

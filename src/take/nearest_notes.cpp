@@ -50,8 +50,7 @@ std::vector<NamedNote> clear_notes(std::vector<NoteResult>& rows) {
 
 GridFit fit_centre(const std::vector<NamedNote>& notes, const Tuning& tuning, Hertz a4) {
   std::vector<GridNote> on_grid;
-  for (const NamedNote& note : notes)
-    on_grid.push_back({note.time_s(), 100 * (midi_from_hz(Hertz(*note.row->sung_hz), a4) - 12)});
+  for (const NamedNote& note : notes) on_grid.push_back({note.time_s(), cents_above_c0(Hertz(*note.row->sung_hz), a4)});
   GridFit fit = fit_pitch_grid(on_grid, grid_of(tuning), semitone_centre_cents);
   return fit.clear ? fit : GridFit{};
 }
@@ -73,7 +72,7 @@ void name_notes(Result& result, std::vector<NamedNote>& notes, const Tuning& tun
   const GridFit fit = fit_centre(notes, tuning, a4);
   std::vector<JudgedNote> for_curve;
   for (NamedNote& note : notes) {
-    const Hertz in_tune(*note.row->sung_hz * std::exp2(-fit.at(note.time_s()) / 1200));
+    const Hertz in_tune = transposed(Hertz(*note.row->sung_hz), Cents(-fit.at(note.time_s())));
     note.pitch = nearest_in_tuning(in_tune, tuning, a4);
     note.target_hz = target_hz(note.pitch, tuning, a4);
     note.row->written = pitch_name(note.pitch);
@@ -87,7 +86,7 @@ void name_notes(Result& result, std::vector<NamedNote>& notes, const Tuning& tun
   for (std::size_t i = 0; i < notes.size(); ++i) notes[i].row->errors.own_cents = curve.errors[i].own_cents;
   result.key_segments = curve.key_segments;
   result.centre_cents = curve.centre_cents;
-  result.centre_a4_hz = a4 * std::exp2(curve.centre_cents / 1200);
+  result.centre_a4_hz = transposed(a4, Cents(curve.centre_cents));
 }
 
 }  // namespace

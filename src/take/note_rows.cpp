@@ -29,7 +29,7 @@ NoteResult row_of(const Melody& melody, int index) {
   row.word = note.word;
   row.written = pitch_name(note.pitch);
   row.written_beats = note.beats.value();
-  row.may_be_left_out = note.grace || note.mark == NoteMark::maybe;
+  row.may_be_left_out = note.may_be_left_out();
   row.status = NoteStatus::missing;
   if (const WrittenNote* before = note_before(melody, index)) {
     const Interval interval = interval_between(before->pitch, note.pitch);

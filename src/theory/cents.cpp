@@ -12,6 +12,11 @@ Hertz transposed(Hertz reference, Cents interval) {
   return reference * std::exp2(interval / 1200);
 }
 
+int whole_octaves(Cents interval, Cents within) {
+  const double octaves = std::round(interval / 1200);
+  return std::abs(interval - 1200 * octaves) <= within ? static_cast<int>(octaves) : 0;
+}
+
 double midi_from_hz(Hertz frequency, Hertz a4) {
   return 69.0 + 12.0 * std::log2(frequency / a4);
 }

@@ -116,7 +116,7 @@ class Mixture {
     for (const Component& one : components_) probability += one.weight * probability_below(one, slope);
     return probability;
   }
-  /// Of a slope of 0. Each tail is summed by itself: their difference from 1 would lose small ones.
+  /// Two-sided p of a slope of 0. Both tails are summed: 1 minus one of them would lose small values.
   double p_of_none() const {
     double lower = 0, upper = 0;
     for (const Component& one : components_) {

@@ -43,6 +43,10 @@ TEST_CASE("cents are Ellis's 1200 log2") {
   CHECK(cents_between(Hertz(1.0), Hertz(1.0293022366434921)) == doctest::Approx(50.0));
   CHECK(cents_between(Hertz(1.0), Hertz(1.4142135623730951)) == doctest::Approx(600.0));
   CHECK(transposed(Hertz(440.0), Cents(-1200)) == Hertz(220.0));
+  CHECK(whole_octaves(Cents(1290), Cents(100)) == 1);
+  CHECK(whole_octaves(Cents(-2310), Cents(100)) == -2);
+  CHECK(whole_octaves(Cents(1310), Cents(100)) == 0);
+  CHECK(whole_octaves(Cents(40), Cents(100)) == 0);
   CHECK(transposed(Hertz(1.0), Cents(50)) == doctest::Approx(1.0293022366434921));
   CHECK(cents_between(Hertz(1.0), Hertz(1.0116194403019225)) == doctest::Approx(20.0));
 }
