@@ -32,9 +32,8 @@ std::string advice_words(const std::optional<NoMark>& no_mark);
 /// Why a student has no mark: the reason of the unsettled piece, with its id when there are several pieces.
 std::string why_words(const StudentGrade& grade);
 
-/// What the student should do about a piece without a mark: which recording, of which song; empty for a piece with one,
-/// by the program or the teacher.
-std::string what_to_do(const PieceGrade& piece, const std::string& title);
+/// Fills `to_do` and `by_teacher` of a report that has `grade` and `book`.
+void add_unmarked(StudentReport& report);
 /// The teacher's mark of a piece and the reasons, to the student; empty without one.
 std::string teachers_mark_words(const PieceGrade& piece, const std::string& title);
 

@@ -62,11 +62,9 @@ const TakeGrade* counting_take(const PieceGrade& piece) {
   return piece.takes.empty() ? nullptr : &piece.takes.back();
 }
 
-}  // namespace
-
+/// Which recording, of which song, and what about it.
 std::string what_to_do(const PieceGrade& piece, const std::string& title) {
   const std::string song = title.empty() ? "this song" : fmt::format("\"{}\"", display_name(title));
-  if (piece.teacher_percent || piece.status == GradeStatus::marked) return {};
   const TakeGrade* take = counting_take(piece);
   if (piece.status == GradeStatus::not_handed_in || !take || !take->no_mark)
     return fmt::format("There is no recording of {} from you yet. Please hand it in.", song);
@@ -94,6 +92,8 @@ std::string what_to_do(const PieceGrade& piece, const std::string& title) {
   return {};
 }
 
+}  // namespace
+
 std::string teachers_mark_words(const PieceGrade& piece, const std::string& title) {
   if (!piece.teacher_percent) return {};
   std::string words = fmt::format("{}: your teacher's mark is {}.",
@@ -102,6 +102,18 @@ std::string teachers_mark_words(const PieceGrade& piece, const std::string& titl
   for (const std::string& reason : piece.teacher_reasons)
     if (!reason.empty()) words += fmt::format(" Your teacher says: {}", display_name(reason));
   return words;
+}
+
+void add_unmarked(StudentReport& report) {
+  for (std::size_t i = 0; i < report.grade->pieces.size(); ++i) {
+    const PieceGrade& piece = report.grade->pieces[i];
+    if (piece.status == GradeStatus::marked) continue;
+    const std::string& title = report.book->pieces[i].title;
+    if (piece.teacher_percent)
+      report.by_teacher.push_back(teachers_mark_words(piece, title));
+    else
+      report.to_do.push_back(what_to_do(piece, title));
+  }
 }
 
 }  // namespace firmus::report

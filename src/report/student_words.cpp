@@ -156,14 +156,6 @@ void add_wrong_notes(const GoodTake& take, std::vector<std::string>& work_on) {
                                 bars_in_words(*take.melody, wrong)));
 }
 
-void add_unmarked(const PieceGrade& piece, const std::string& title, StudentReport& report) {
-  if (piece.status == GradeStatus::marked) return;
-  if (piece.teacher_percent)
-    report.by_teacher.push_back(teachers_mark_words(piece, title));
-  else
-    report.to_do.push_back(what_to_do(piece, title));
-}
-
 }  // namespace
 }  // namespace firmus::report
 
@@ -186,8 +178,7 @@ StudentReport report_student(const StudentTakes& takes, const StudentGrade& grad
         if (counting && take.status == GradeStatus::marked)
           good.push_back({&result, &melodies[piece], book.pieces.size() > 1 ? book.pieces[piece].title : ""});
       }
-  for (std::size_t piece = 0; piece < grade.pieces.size(); ++piece)
-    add_unmarked(grade.pieces[piece], book.pieces[piece].title, report);
+  add_unmarked(report);
   report.strength = strength_of(good);
   add_habits(good, report.work_on);
   for (const GoodTake& take : good) add_drift(take, report.work_on);

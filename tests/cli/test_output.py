@@ -29,14 +29,13 @@ class Formats(Case):
         self.assertEqual(lines[-1].split(None, 1)[1], "firmus check ana.wav --melody lantern.melody --out results")
         self.assertLessEqual(max(map(len, lines)), 78)
 
-    def test_a_take_of_another_melody_has_no_recurring_problems_and_no_drill(self):
-        pathlib.Path("aimed.melody").write_text("drill: flat on degree 2; notes 2\n" + pathlib.Path("lantern.melody").read_text())
-        write_wav("another.wav", samples_of([(60, 1), (59, 0.5), (72, 2), (61, 1), (64, 0.3), (55, 1)]))
-        result = result_of("check", "another.wav", "--melody", "aimed.melody")
+    def test_a_take_of_another_melody_has_no_recurring_problems(self):
+        pathlib.Path("another.melody").write_text("C4 B3 C5:2 Ab3 Eb5 G3 Bb4 C4 B4 Db4 A4 C5:2 F3:2 Eb4 C5 B3 E5\n")
+        result = result_of("check", "ana.wav", "--melody", "another.melody")
         self.assertEqual(result["alignment"]["decision"], "not this melody")
+        self.assertGreaterEqual(result["summary"]["judged"], 5)
         self.assertEqual(result["chronic"], [])
-        self.assertNotIn("drill", result)
-        self.assertIn("drill", result_of("check", "ana.wav", "--melody", "aimed.melody"))
+        self.assertNotEqual(result_of(*CHECK)["chronic"], [])
 
     def test_the_interval_into_a_note_leaves_a_grace_note_before_it_out(self):
         text = pathlib.Path("lantern.melody").read_text()

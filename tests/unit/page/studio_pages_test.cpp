@@ -6,6 +6,7 @@
 #include "firmus/picture.hpp"
 #include "made_result.hpp"
 #include "page_check.hpp"
+#include "report/mark_words.hpp"
 
 using namespace firmus;
 
@@ -209,6 +210,7 @@ std::string sheet_without_a_mark(NoMark no_mark, std::optional<double> teacher =
   if (teacher) piece.teacher_reasons = {"well sung, I know the song"};
   fixture.report.grade = &grade;
   fixture.report.takes[0].grade = &piece.takes[0];
+  report::add_unmarked(fixture.report);
   const std::string html = student_page(fixture.report), text = student_text(fixture.report);
   CHECK(page::faults_of(html) == std::vector<std::string>{});
   CHECK((html.find("<svg") == std::string::npos) == (decision == AlignmentDecision::not_this_melody));
@@ -261,6 +263,7 @@ TEST_CASE("a student who handed in nothing is told which song is missing") {
   fixture.report.strength.clear();
   fixture.report.work_on.clear();
   fixture.report.grade = &fixture.book.students[4];
+  report::add_unmarked(fixture.report);
   const std::string html = student_page(fixture.report);
   CHECK(page::faults_of(html) == std::vector<std::string>{});
   check_order(page_text(html), {"There is no recording of \"Kite Over the Ridge\" from you yet. Please hand it in."});

@@ -204,3 +204,22 @@ TEST_CASE("fewer than three points, or points of one moment, have no slope") {
   for (TrendPoint& point : same) point.mean_abs_cents = 20;
   CHECK(trend::figure_slopes(same).empty());
 }
+
+TEST_CASE("a figure beside the headline is clear only when its p is small for all of these figures together") {
+  std::vector<TrendPoint> points;
+  const double centres[] = {0, 1, 2, 4, 3, 6, 5};
+  for (int week = 0; week < 7; ++week) {
+    TrendPoint point;
+    point.weeks = week;
+    point.centre_cents = centres[week];
+    for (auto* same : {&point.in_tune_share, &point.accuracy_cents, &point.precision_cents}) *same = 0.5;
+    points.push_back(point);
+  }
+  for (const TrendFigure& figure : trend::figure_slopes(points))
+    if (figure.kind == TrendFigureKind::centre) {
+      CAPTURE(figure.p);
+      CHECK(figure.p < 0.05);
+      CHECK(figure.p_adjusted > 0.05);
+      CHECK_FALSE(figure.clear);
+    }
+}
