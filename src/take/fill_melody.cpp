@@ -68,17 +68,18 @@ void give_verdicts(std::vector<NoteResult>& all, const Melody& melody, const Set
   }
 }
 
-/// Warns where more than a fifth of the judged notes are off by whole octaves: hardly any singer is, but an instrument
-/// that plays along an octave away sounds so.
+/// Warns where three notes and more than 7 % of the judged ones are off by whole octaves: hardly any singer is (none of
+/// 51 annotated takes), but an instrument that plays along an octave away sounds so.
 std::optional<RecordingWarning> octaves_in_doubt(const std::vector<NoteResult>& all) {
-  constexpr double most_share = 0.2, within_cents = 100;
+  constexpr double most_share = 0.07, within_cents = 100;
+  constexpr int fewest = 3;
   int judged = 0, octaves_off = 0;
   for (const auto& row : all) {
     if (!row.errors.own_cents) continue;
     ++judged;
     octaves_off += whole_octaves(Cents(*row.errors.own_cents), Cents(within_cents)) != 0;
   }
-  if (octaves_off <= most_share * judged) return std::nullopt;
+  if (octaves_off < fewest || octaves_off <= most_share * judged) return std::nullopt;
   return RecordingWarning{RecordingFault::second_voice,
                           fmt::format("{} of {} notes sound an octave away from the others", octaves_off, judged),
                           "if another voice or an instrument sounds along an octave away, record one voice alone, with "
