@@ -51,7 +51,7 @@ void add_mark(Page& page, const StudentReport& report, const PieceGrade& piece, 
                                made_words(report.book->rubric, piece.made)));
     add_drill(page, report, piece);
   } else if (!piece.teacher_percent) {
-    page.paragraph(label + "no mark yet.");
+    page.paragraph(label.empty() ? "No mark yet." : label + "no mark yet.");
   }
   const std::string by_teacher = teachers_mark_words(piece, report.book->pieces[number].title);
   if (piece.status == GradeStatus::marked && !by_teacher.empty()) page.paragraph(by_teacher);
