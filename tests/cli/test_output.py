@@ -31,12 +31,12 @@ class Formats(Case):
 
     def test_a_take_of_another_melody_has_no_recurring_problems(self):
         names, keys = "C4 D4 E4 F4 G4 A4 B4 C5".split(), [60, 62, 64, 65, 67, 69, 71, 72]
-        sung, written = ([(step * i + i // 8) % 8 for i in range(32)] for step in (7, 3))
+        sung, written = ([(step * i + i // 8) % 8 for i in range(32)] for step in (1, 2))
         write_wav("another.wav", samples_of([(keys[k], 1) for k in sung]))
         pathlib.Path("another.melody").write_text(" ".join(names[k] for k in written) + "\n")
         result = result_of("check", "another.wav", "--melody", "another.melody")
         self.assertEqual(result["alignment"]["decision"], "not this melody")
-        self.assertGreaterEqual(result["summary"]["in_tune"], 10)
+        self.assertGreaterEqual(result["summary"]["judged"], 10)
         self.assertEqual(result["chronic"], [])
         self.assertNotEqual(result_of(*CHECK)["chronic"], [])
 
