@@ -20,15 +20,19 @@ inline constexpr double vowel_rise_s = 0.035;  ///< rise time of a vowel: half a
 struct Voice {
   double formant_scale = 1.15;  ///< 1.0 a long vocal tract (a man's), 1.15 a woman's, 1.3 a child's
   double vibrato_rate_hz = 5.5;
-  double vibrato_extent_cents = 18;  ///< either way; 0: none. Sets in 0.25 s after the onset
-  double scoop_cents = -45;          ///< start of a note after a gap, relative to its centre
-  double scoop_s = 0.07;             ///< duration of the scoop
-  double glide_s = 0.06;             ///< duration of the glide between notes without a gap
-  double wander_cents = 4;           ///< standard deviation of the slow random fluctuation of f0
-  double jitter_cents = 2;           ///< standard deviation of the fast part (5 ms)
-  double breath_db = -32;            ///< aspiration under the vowel
-  double legato_dip = 0.6;           ///< level between two vowels without a consonant, relative to the vowel
-  double level_spread_db = 0;        ///< standard deviation of the loudness of single notes
+  double vibrato_extent_cents = 18;  ///< either way; 0: none
+  double vibrato_delay_s = 0.25;     ///< after the onset, before it sets in
+  double trill_cents = 0;            ///< notes of at least trill_from_s alternate with one so much higher; 0: none
+  double trill_rate_hz = 7;          ///< back and forth
+  double trill_from_s = 0.45;
+  double scoop_cents = -45;    ///< start of a note after a gap, relative to its centre
+  double scoop_s = 0.07;       ///< duration of the scoop
+  double glide_s = 0.06;       ///< duration of the glide between notes without a gap
+  double wander_cents = 4;     ///< standard deviation of the slow random fluctuation of f0
+  double jitter_cents = 2;     ///< standard deviation of the fast part (5 ms)
+  double breath_db = -32;      ///< aspiration under the vowel
+  double legato_dip = 0.6;     ///< level between two vowels without a consonant, relative to the vowel
+  double level_spread_db = 0;  ///< standard deviation of the loudness of single notes
 };
 
 /// How it is recorded.

@@ -6,10 +6,11 @@
 namespace firmus::singer {
 namespace {
 
-constexpr double vibrato_delay_s = 0.25, vibrato_rise_s = 0.2, vibrato_fade_s = 0.06;
-constexpr double release_s = 0.08;   // a full vowel to silence; end_s lies 5/8 into it
-constexpr double closing_s = 0.03;   // a vowel to the consonant that ends the word
-constexpr double droop_cents = -20;  // at the end of a breath
+constexpr double vibrato_rise_s = 0.2, vibrato_fade_s = 0.06;
+constexpr double trill_glide_s = 0.03;  // from one of its two pitches to the other
+constexpr double release_s = 0.08;      // a full vowel to silence; end_s lies 5/8 into it
+constexpr double closing_s = 0.03;      // a vowel to the consonant that ends the word
+constexpr double droop_cents = -20;     // at the end of a breath
 constexpr double formant_move_s = 0.05;
 
 constexpr std::array<double, formant_count> closed_hz = {280, 1100, 2300, 3300, 4400};  // of a hum (common practice)
@@ -135,9 +136,18 @@ void add_bursts(Score& score, const TimedNote& note, const Voice& voice) {
 double vibrato_cents(const SungNote& truth, double time_s, const Voice& voice, double phase, double extent_scale) {
   const double since_s = time_s - truth.onset_s;
   const double fade = 1 - smooth((time_s - (truth.end_s - vibrato_fade_s)) / vibrato_fade_s);
-  const double depth = fade * smooth((since_s - vibrato_delay_s) / vibrato_rise_s);
+  const double depth = fade * smooth((since_s - voice.vibrato_delay_s) / vibrato_rise_s);
   return depth * extent_scale * voice.vibrato_extent_cents *
          std::sin(phase + 2 * std::numbers::pi * voice.vibrato_rate_hz * since_s);
+}
+
+// Above the written note: 0 and trill_cents in turn, the written note first.
+double trill_cents(const SungNote& truth, double time_s, const Voice& voice) {
+  const double since_s = time_s - truth.onset_s;
+  if (voice.trill_cents == 0 || truth.end_s - truth.onset_s < voice.trill_from_s || since_s < 0) return 0;
+  const double period_s = 1 / voice.trill_rate_hz, within_s = std::fmod(since_s, period_s);
+  return voice.trill_cents * (smooth((within_s - 0.5 * period_s) / trill_glide_s) -
+                              smooth((within_s - period_s + trill_glide_s) / trill_glide_s));
 }
 
 struct Mean {
@@ -186,9 +196,9 @@ void write_notes(Score& score, std::vector<TimedNote>& notes, const Plan& plan) 
       if (share >= 0.25 && share <= 0.85) middle = {middle.sum + steady, middle.count + 1};
       if (share >= 0.2 && share <= 0.8) still.push_back(steady + plan.voice.jitter_cents * jitter);
       ControlFrame& frame = score.frames[f];
-      frame.f0_hz = std::exp2(
-          (steady + plan.voice.jitter_cents * jitter + vibrato_cents(truth, time_s, plan.voice, phase, extent_scale)) /
-          1200);
+      frame.f0_hz = std::exp2((steady + plan.voice.jitter_cents * jitter + trill_cents(truth, time_s, plan.voice) +
+                               vibrato_cents(truth, time_s, plan.voice, phase, extent_scale)) /
+                              1200);
       frame.amplitude = gain * amplitude_at(notes[i], time_s, plan.voice);
       shape_mouth(frame, notes[i], time_s, plan.voice);
     }

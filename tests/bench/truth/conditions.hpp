@@ -16,10 +16,13 @@ struct ErrorTarget {
 
 struct Condition {
   std::string name;
-  std::optional<double> right_percent;  ///< least share of the written notes that must be right
+  std::optional<double> right_percent;     ///< least share of the written notes that must be right
+  std::optional<double> left_out_percent;  ///< least share of the notes left out that must be said to be missing
   std::optional<ErrorTarget> cents, onset_ms;
   std::optional<std::string> not_run;  ///< why it cannot be made here
   int every = 1;                       ///< only every n-th melody
+  /// A voice or an instrument alone, recorded well: nothing to warn of, whatever is sung.
+  bool clean = false;
   std::function<TruthTake(const std::string& melody_name, std::uint64_t seed)> make;
 };
 
@@ -33,6 +36,10 @@ std::vector<Condition> voice_conditions();
 std::vector<Condition> recording_conditions();
 std::vector<Condition> structure_conditions();
 std::vector<Condition> instrument_conditions();
+/// Notes of one pitch in a row, on one vowel.
+std::vector<Condition> repeated_note_conditions();
+/// Sixteenths, wide vibrato, trills.
+std::vector<Condition> agile_conditions();
 
 inline constexpr ErrorTarget natural_cents{0.7, 2.5}, voice_onset_ms{10, 35};
 

@@ -13,6 +13,7 @@ std::vector<Condition> instrument_conditions() {
     condition.cents = ErrorTarget{1, 3.5};
     condition.onset_ms = ErrorTarget{15, 60};
     condition.every = 2;
+    condition.clean = true;
     if (!sound_font_is_there())
       condition.not_run = "fluidsynth or its small sound font (timgm6mb-soundfont) is not installed";
     condition.make = [&instrument](const std::string& melody_name, std::uint64_t seed) {
@@ -26,6 +27,7 @@ std::vector<Condition> instrument_conditions() {
   top.cents = ErrorTarget{1, 4};
   top.onset_ms = ErrorTarget{15, 60};
   top.every = 2;
+  top.clean = true;
   top.make = play_top_of_violin;
   all.push_back(top);
   return all;

@@ -76,9 +76,11 @@ void judge_left_out(Score& score, const TruthTake& take, const Result& result) {
       return note.status == NoteStatus::sung && note.written == written.index;
     });
     if (sung) continue;
-    if (result_of(result, written.index, NoteStatus::missing))
-      ++score.right;
-    else
+    const bool said = result_of(result, written.index, NoteStatus::missing) != nullptr;
+    ++score.left_out;
+    score.left_out_said += said ? 1 : 0;
+    score.right += said ? 1 : 0;
+    if (!said)
       score.wrong.push_back(
           fmt::format("{}: NOTE {} left out, said: {}", take.id, written.index, told(result, written.index)));
   }
@@ -132,6 +134,7 @@ Score judge(const TruthTake& take, const Result& result) {
   Score score;
   score.takes = 1;
   score.written = static_cast<int>(take.melody.notes.size());
+  score.warned = result.error || result.decision != AlignmentDecision::sure || !result.signal_quality.warnings.empty();
   if (result.error) {
     score.wrong.push_back(fmt::format("{}: not measured: {}", take.id, result.error->detail));
     return score;
@@ -141,6 +144,7 @@ Score judge(const TruthTake& take, const Result& result) {
   for (const TrueNote& truth : take.notes)
     if (truth.status == NoteStatus::sung && truth.written) judge_sung(score, truth, result, take.id);
   judge_left_out(score, take, result);
+  if (is_trusted(result)) score.wrong_while_sure = wrong_verdicts(take, result, score.wrong);
   judge_restarts(score, take, result);
   count_extras(score, take, result);
   score.tries_right = tries_as_they_were(take, result) ? 1 : 0;
@@ -161,6 +165,10 @@ void add(Score& sum, const Score& one) {
   sum.written += one.written;
   sum.right += one.right;
   sum.called_missing += one.called_missing;
+  sum.left_out += one.left_out;
+  sum.left_out_said += one.left_out_said;
+  sum.wrong_while_sure += one.wrong_while_sure;
+  sum.warned += one.warned;
   sum.extras += one.extras;
   sum.restarts += one.restarts;
   sum.restarts_named += one.restarts_named;

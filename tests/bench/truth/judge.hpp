@@ -16,7 +16,10 @@ struct Score {
   int written = 0;         ///< written notes (of the attempt that counts)
   int right = 0;           ///< sung and found as sung within onset_right_s; or left out and said to be missing
   int called_missing = 0;  ///< sung, but said to be missing
-  int extras = 0;          ///< said to be extra where nothing unwritten was sung
+  int left_out = 0, left_out_said = 0;  ///< written notes not sung; those of them said to be missing
+  int wrong_while_sure = 0;  ///< written notes with a wrong verdict, in a take that says nothing against itself
+  int warned = 0;            ///< takes with a warning, not sure, or not measured
+  int extras = 0;            ///< said to be extra where nothing unwritten was sung
   int restarts = 0, restarts_named = 0;
   int tries_right = 0;               ///< takes whose attempts are listed correctly
   int with_pitch = 0;                ///< right and sung, and given a pitch
@@ -30,6 +33,13 @@ struct Score {
 };
 
 inline constexpr const char* note_columns = "take,written,length_s,onset_ms,end_ms,cents,se_cents";
+
+/// The take is sure, has no warning, and its recording is good enough to trust notes of it.
+bool is_trusted(const Result& result);
+/// Written notes whose verdict is wrong: sung but said to be missing, or to be elsewhere; left out, but judged; or
+/// judged with the true error (against the singer's own tuning) more than 10 cents outside the limits of the verdict. A
+/// note that is said to be unclear has no verdict. Each is described in `told`.
+int wrong_verdicts(const TruthTake& take, const Result& result, std::vector<std::string>& told);
 
 Score judge(const TruthTake& take, const Result& result);
 void add(Score& sum, const Score& one);

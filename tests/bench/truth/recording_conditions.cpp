@@ -33,6 +33,7 @@ Condition harmless(Condition condition) {
 Condition through(std::string name, Codec codec) {
   Condition condition =
       degraded(std::move(name), 99.5, 1, [codec](TruthTake& take, std::uint64_t) { encode_and_decode(take, codec); });
+  condition.clean = true;
   if (!codec_is_there(codec)) condition.not_run = "ffmpeg with this encoder is not installed";
   return condition;
 }
@@ -44,6 +45,7 @@ std::vector<Condition> recording_conditions() {
   for (const int rate_hz : {8000, 11025, 22050, 44100, 48000, 96000}) {
     Condition rate = degraded(fmt::format("{} Hz", rate_hz), 99.5, 2,
                               [rate_hz](TruthTake& take, std::uint64_t) { resample(take, rate_hz); });
+    rate.clean = true;
     all.push_back(rate_hz > singer::rate_hz ? harmless(rate) : rate);
   }
   all.push_back(harmless(degraded("hum", 99.5, 1, [](TruthTake& take, std::uint64_t) { add_hum(take, 20); })));

@@ -16,6 +16,7 @@ Condition planned(std::string name, double right_percent, Change change) {
   condition.right_percent = right_percent;
   condition.cents = natural_cents;
   condition.onset_ms = voice_onset_ms;
+  condition.clean = true;
   condition.make = [change = std::move(change)](const std::string& melody_name, std::uint64_t seed) {
     const Melody melody = melody_named(melody_name);
     singer::Plan plan = natural_plan(melody, seed);

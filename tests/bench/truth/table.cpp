@@ -9,15 +9,20 @@ constexpr double interval_low_percent = 94, interval_high_percent = 96;
 /// An interval of at most this half width is never counted as too wide, whatever its coverage: it is inaudible.
 constexpr double narrow_cents = 0.3;
 constexpr double most_octave_percent = 0.3;
+constexpr double most_wrong_while_sure_percent = 1, most_wrong_over_all_percent = 0.5, most_in_vain_percent = 2;
 
 /// Writes cells, and counts the targets met and missed.
 class Writer {
  public:
   std::string row(const std::string& name, const Condition& condition, const Score& score) {
-    if (condition.not_run) return fmt::format("{:<18} not run: {}\n", name, *condition.not_run);
-    std::string line = fmt::format("{:<18}{:>4}{:>6}", name, score.takes, score.written);
+    if (condition.not_run) return fmt::format("{:<20} not run: {}\n", name, *condition.not_run);
+    std::string line = fmt::format("{:<20}{:>4}{:>6}", name, score.takes, score.written);
     line += at_least(percent(score.right, score.written), condition.right_percent);
+    line += at_most(percent(score.wrong_while_sure, score.written),
+                    condition.name.empty() ? most_wrong_over_all_percent : most_wrong_while_sure_percent);
+    line += in_vain(condition, score);
     line += fmt::format("{:>6}{:>6}", score.called_missing, score.extras);
+    line += left_out(condition, score);
     line += errors(score.cents_off, 1, condition.cents, "{:.2f}/{:.2f}");
     line += interval(score);
     line += at_most(percent(score.octave_off, score.with_pitch), most_octave_percent);
@@ -38,6 +43,19 @@ class Writer {
   std::string at_least(double value, std::optional<double> target) {
     if (!target) return fmt::format("{:>8.2f} {:<7}", value, "-");
     return fmt::format("{:>7.2f}{}{:<8}", value, mark(value >= *target), fmt::format("({})", *target));
+  }
+  /// The target holds for the rows together: a single row has too few takes.
+  std::string in_vain(const Condition& condition, const Score& score) {
+    if (!condition.clean) return fmt::format("{:>8} ", "-");
+    const std::string text = fmt::format("{}/{}", score.warned, score.takes);
+    if (!condition.name.empty()) return fmt::format("{:>8} ", text);
+    return fmt::format("{:>8}{}", text, mark(percent(score.warned, score.takes) <= most_in_vain_percent));
+  }
+  std::string left_out(const Condition& condition, const Score& score) {
+    if (score.left_out == 0) return fmt::format("{:>9} ", "-");
+    const std::string text = fmt::format("{}/{}", score.left_out_said, score.left_out);
+    const auto target = condition.left_out_percent;
+    return fmt::format("{:>9}{}", text, target ? mark(percent(score.left_out_said, score.left_out) >= *target) : " ");
   }
   std::string at_most(double value, double target) { return fmt::format("{:>7.2f}{}", value, mark(value < target)); }
   std::string errors(const std::vector<double>& values, double unit, const std::optional<ErrorTarget>& target,
@@ -61,21 +79,23 @@ class Writer {
 }  // namespace
 
 std::string table_of(const std::vector<Row>& rows) {
+  constexpr auto head =
+      "{:<20}{:>4}{:>6}{:>8} {:<7}{:>7} {:>8} {:>6}{:>6}{:>9} {:>12}  {:<9}{:>7} {:>7} {:>12}  {:<9}{:>9}{:>8}{:>8}\n";
   Writer writer;
-  std::string text =
-      fmt::format("{:<18}{:>4}{:>6}{:>8} {:<7}{:>6}{:>6}{:>12}  {:<9}{:>7} {:>7} {:>12}  {:<9}{:>9}{:>8}{:>8}\n", "",
-                  "", "", "right %", "", "called", "false", "cents off", "", "95 % in", "octave", "onset ms off", "",
-                  "restarts", "tries", "");
-  text += fmt::format("{:<18}{:>4}{:>6}{:>8} {:<7}{:>6}{:>6}{:>12}  {:<9}{:>7} {:>7} {:>12}  {:<9}{:>9}{:>8}{:>8}\n",
-                      "condition", "take", "notes", "", "(goal)", "miss.", "extra", "med./95 %", "(goal)", "%", "off %",
-                      "med./95 %", "(goal)", "named", "right", "sure");
-  Score all;
+  std::string text = fmt::format(head, "", "", "", "right %", "", "wrong", "warned", "called", "false", "left out",
+                                 "cents off", "", "95 % in", "octave", "onset ms off", "", "restarts", "tries", "");
+  text += fmt::format(head, "condition", "take", "notes", "", "(goal)", "sure %", "in vain", "miss.", "extra", "said",
+                      "med./95 %", "(goal)", "%", "off %", "med./95 %", "(goal)", "named", "right", "sure");
+  Score all, clean;
   for (const Row& row : rows) {
     text += writer.row(row.condition.name, row.condition, row.score);
     add(all, row.score);
+    if (row.condition.clean) add(clean, row.score);
   }
   Condition together;
   text += writer.row("all together", together, all);
+  together.clean = true;
+  text += writer.row("clean ones", together, clean);
   return text + writer.closing();
 }
 

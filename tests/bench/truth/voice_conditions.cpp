@@ -98,16 +98,26 @@ singer::Plan natural_plan(const Melody& melody, std::uint64_t seed) {
 }
 
 std::vector<Condition> voice_conditions() {
-  return {{"natural", 99.5, natural_cents, voice_onset_ms, {}, 1, natural},
-          {"still", 99.5, ErrorTarget{0.3, 1.3}, voice_onset_ms, {}, 1, still},
-          {"beginners", 99.5, {}, voice_onset_ms, {}, 1, beginner},
-          {"vibrato", 99.5, ErrorTarget{0.8, 4}, voice_onset_ms, {}, 1, vibrato},
-          {"top of the range", 99.5, natural_cents, voice_onset_ms, {}, 1, top_of_range}};
+  using Make = TruthTake (*)(const std::string&, std::uint64_t);
+  const auto condition = [](std::string name, std::optional<ErrorTarget> cents, Make make) {
+    Condition made;
+    made.name = std::move(name);
+    made.right_percent = 99.5;
+    made.cents = cents;
+    made.onset_ms = voice_onset_ms;
+    made.clean = true;
+    made.make = make;
+    return made;
+  };
+  return {condition("natural", natural_cents, natural), condition("still", ErrorTarget{0.3, 1.3}, still),
+          condition("beginners", std::nullopt, beginner), condition("vibrato", ErrorTarget{0.8, 4}, vibrato),
+          condition("top of the range", natural_cents, top_of_range)};
 }
 
 std::vector<Condition> conditions() {
   std::vector<Condition> all;
-  for (const auto& part : {voice_conditions(), recording_conditions(), structure_conditions(), instrument_conditions()})
+  for (const auto& part : {voice_conditions(), recording_conditions(), structure_conditions(), instrument_conditions(),
+                           repeated_note_conditions(), agile_conditions()})
     all.insert(all.end(), part.begin(), part.end());
   return all;
 }
