@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Builds firmus-truth and prints how well firmus does on takes whose truth is exact, by condition:
 #   scripts/truth.sh [--seeds N] [--only WORD...] [--wrong] [--to DIR [--make-only]]
-# One seed takes about two and a half minutes of one core. Without ffmpeg or fluidsynth with its small sound font the rows that
+# One seed takes about three minutes of one core. Without ffmpeg or fluidsynth with its small sound font the rows that
 # need them say so.
 set -euo pipefail
 cd "$(dirname "$0")/.."
