@@ -41,12 +41,17 @@ struct HabitTake {
 };
 
 /// Habits of one take, in this order:
+/// - substitutions: notes sung as another note (group `substitution`), at least twice and in at least half of the
+///   places of the written note; they are counted, not tested;
 /// - chronic: adjusted p at most 0.05 and at least 10 cents; in the order of selection, the smallest p first;
 /// - leaning: adjusted p at most 0.15, at least 10 cents, and at most ten times as many notes would decide; of takes
 ///   without any habit at most 15 in 100 have one;
+/// - within the tolerance: as chronic, but every note was judged in tune;
 /// - no decision: the intervals that remain, with their counts and mean error, the largest mean first.
-/// Of takes without any habit, at most 5 in 100 get a chronic row. Groups of the same notes make one row (its
-/// `aliases`). Empty when no note was judged.
+/// In rows with a decision at least half of the notes are off the same way, as their mean is, by 10 cents or more; of a
+/// partition (registers, approach, line, length) at most two have one. Sizes are the mean errors of the notes; what is
+/// tested is the contrast with the rest of the take. Of takes without any habit, at most 5 in 100 get a chronic row.
+/// Groups of the same notes make one row (its `aliases`). Empty when no note was judged.
 std::vector<HabitRow> find_habits(const HabitTake& take);
 
 /// A written note of the melody of one of the takes given.
@@ -102,10 +107,10 @@ struct EstimateWithCi {
 struct HabitChange {
   SharedHabit habit;  ///< from all takes if it is chronic there, else from the later ones, else from the earlier ones
   HabitTrend status = HabitTrend::stays;
-  std::optional<EstimateWithCi> earlier, later;      ///< mean size over these takes; none when it cannot be estimated
+  std::optional<EstimateWithCi> earlier, later;      ///< mean error of its notes in these takes; none below two notes
   std::optional<EstimateWithCi> change;              ///< later minus earlier
   std::optional<double> p, p_adjusted;               ///< of the change; adjusted for all habits compared (Holm 1979)
-  std::vector<std::optional<double>> cents_by_take;  ///< by take given: size in a regression with all habits in it
+  std::vector<std::optional<double>> cents_by_take;  ///< by take given: mean error of its notes
 };
 
 /// Habits of one student, `takes` in the order they were sung: those that are chronic over all takes, over the first

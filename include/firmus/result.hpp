@@ -14,6 +14,10 @@
 
 namespace firmus {
 
+/// Cents are written with so many decimals. Errors of notes are rounded to them before anything is decided by them, so
+/// that whoever reads a result finds the same as the program that wrote it.
+inline constexpr int written_cents_decimals = 1;
+
 enum class NoteStatus { sung, missing, extra, restart, optional_left_out };
 constexpr auto enum_names(NoteStatus) {
   using enum NoteStatus;
@@ -113,22 +117,27 @@ struct NoteResult {
   std::optional<Vibrato> vibrato;
 };
 
-enum class HabitDecision { chronic, leaning };
+/// `within_tolerance`: significant as `chronic` is, but every note was judged in tune, so that it is no fault.
+enum class HabitDecision { chronic, leaning, within_tolerance };
 constexpr auto enum_names(HabitDecision) {
   using enum HabitDecision;
-  return std::to_array<EnumName<HabitDecision>>({{chronic, "chronic"}, {leaning, "leaning"}});
+  return std::to_array<EnumName<HabitDecision>>(
+      {{chronic, "chronic"}, {leaning, "leaning"}, {within_tolerance, "within_tolerance"}});
 }
 
-/// One row of `chronic` in JSON: a group of notes with a common property ("interval M6 up") and its mean error relative
-/// to the rest of the take. `decision` is none when the group was not tested or not significant: its notes are only
-/// counted.
+/// One row of `chronic` in JSON: a group of notes with a common property ("interval M6 up"), the mean error of these
+/// very notes, and how far that is from the rest of the take, which is what was tested. `decision` is none when the
+/// group was not tested or not significant: its notes are only counted.
 struct HabitRow {
   std::optional<HabitDecision> decision;
   std::string group, name;
   std::optional<Direction> direction;
   int count = 0, same_way = 0;  ///< judged notes of the group; those of them whose error has the sign of the mean
-  double mean_cents = 0, lowest_cents = 0, highest_cents = 0;
-  std::optional<std::pair<double, double>> ci95_cents;
+  int out_of_tune = 0;          ///< those of them judged sharp or flat
+  double mean_cents = 0, lowest_cents = 0, highest_cents = 0;  ///< of the notes' own errors
+  std::optional<std::pair<double, double>> ci95_cents;         ///< of the mean; none where the group was not tested
+  std::optional<double> contrast_cents;  ///< the group against the rest of the take, by regression; none: not tested
+  std::optional<std::pair<double, double>> contrast_ci95_cents;
   std::optional<double> p, p_adjusted;  ///< unadjusted; adjusted for all groups tested. None: not tested
   std::vector<int> indices;
   std::vector<std::string> aliases;      ///< other names of the same notes: "degree 6", "all but register low"
@@ -235,5 +244,17 @@ struct Result {
   std::optional<Since> since;          ///< none when no earlier take was given
   std::vector<float> f0_track_hz;      ///< refined f0 every 5 ms, 0 where unvoiced: for pictures, not saved
 };
+
+/// A change of key within a take, or a drift beyond the tolerance.
+struct PitchChange {
+  enum class Kind { step, drift };
+  Kind kind = Kind::step;
+  double cents = 0;  ///< positive: higher. Of a step between the middles of two segments, of a drift over its segment
+  int from_index = 0, to_index = 0;  ///< written notes of the segment that the step leads to, or that drifts
+  bool begins_phrase = false;        ///< of a step: its first note begins a phrase
+};
+/// By time: the step into each key segment but the first, and each segment's drift where it is significant and exceeds
+/// the tolerance of the take.
+std::vector<PitchChange> pitch_changes(const Result& result);
 
 }  // namespace firmus

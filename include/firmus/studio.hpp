@@ -137,11 +137,12 @@ struct TakeGrade {
   int take_number = 1;  ///< of this student and piece, from 1, in the order of MatchedTake::number
   std::string stem;     ///< of its result files: results/STEM.json and others
   GradeStatus status = GradeStatus::not_measured;
-  std::optional<NoMark> no_mark;  ///< set exactly when it is not marked
-  bool full = false;              ///< at least 80 % of the written notes were found
-  bool counts = false;            ///< it determines the mark of its piece
-  MarkBreakdown made;             ///< counts are 0 when not measured
-  MarkBreakdown by_teacher;       ///< the same, including points that the teacher gave to single notes
+  std::optional<NoMark> no_mark;           ///< set exactly when it is not marked
+  bool full = false;                       ///< at least 80 % of the written notes were found
+  bool counts = false;                     ///< it determines the mark of its piece
+  MarkBreakdown made;                      ///< counts are 0 when not measured
+  MarkBreakdown by_teacher;                ///< the same, including points that the teacher gave to single notes
+  std::vector<PitchChange> pitch_changes;  ///< changes of key, and drift beyond the tolerance
 };
 
 /// Result of a piece that is a drill, on the notes that it practises.

@@ -97,4 +97,14 @@ Hertz target_hz(const SpelledPitch& pitch, const Tuning& tuning, Hertz a4, int s
 /// key as C# Eb F# G# Bb. Clamped to C0 to B9.
 SpelledPitch nearest_pitch(Hertz frequency, Hertz a4, const std::optional<Key>& key = std::nullopt);
 
+/// A note of the tuning, and how far above a written one it lies.
+struct OtherNote {
+  SpelledPitch pitch;
+  Cents from_written_cents;
+};
+/// The note of the tuning, other than the written one, that is nearest to what was sung `error_cents` above it, spelled
+/// as by `nearest_pitch`. To a written note with a deviation of its own the plain note is another one.
+OtherNote nearest_other_note(const SpelledPitch& written, Cents error_cents, const Tuning& tuning,
+                             const std::optional<Key>& key = std::nullopt);
+
 }  // namespace firmus

@@ -37,8 +37,8 @@ HabitRow row_of(const Group& group) {
 
 void add_test(HabitRow& row, const GroupTest& test, double alpha_weight) {
   const double half = t_quantile(0.975, test.df) * test.se;
-  row.mean_cents = test.cents;
-  row.ci95_cents = {test.cents - half, test.cents + half};
+  row.contrast_cents = test.cents;
+  row.contrast_ci95_cents = {test.cents - half, test.cents + half};
   row.p = test.p;
   row.p_adjusted = std::min(1.0, test.p / alpha_weight);
   row.minimum_detectable_cents = std::max(smallest_habit_cents, minimum_detectable_cents(test, alpha_weight));
@@ -53,8 +53,8 @@ HabitReport chronic_report(const ClassifyContext& at, const SelectedEffect& effe
   HabitReport report{at.tested_groups[effect.group], row_of(at.group(effect.group))};
   add_test(report.row, effect.test, at.group(effect.group).alpha_weight);
   report.row.decision = HabitDecision::chronic;
-  report.row.mean_cents = effect.cents;
-  report.row.ci95_cents = effect.ci95;
+  report.row.contrast_cents = effect.cents;
+  report.row.contrast_ci95_cents = effect.ci95;
   for (const std::size_t other : effect.aliases)
     report.row.aliases.push_back(overlapping_name(at, effect.group, other));
   for (const std::size_t other : effect.confounders)

@@ -1,65 +1,64 @@
 #include <algorithm>
-#include <cmath>
 
+#include "base/statistics.hpp"
 #include "classify.hpp"
 #include "firmus/habits.hpp"
 #include "grouped_takes.hpp"
+#include "mean_error.hpp"
 #include "one_take_model.hpp"
+#include "substitutions.hpp"
+#include "told_rows.hpp"
 
 namespace firmus::habits {
 namespace {
 
-double mean_of(const TakeNotes& take, const Members& members) {
-  double sum = 0;
-  for (const std::size_t k : members) sum += take.notes[k].cents;
-  return sum / static_cast<double>(members.size());
-}
-
-/// Counts, range and written notes of the group.
-void fill_counts(SharedHabit& habit, const Group& group, const GroupedTakes& grouped) {
-  HabitRow& row = habit.row;
-  std::vector<double> cents;
+/// Written notes of the group, in `row.indices` too where there is one melody.
+void fill_places(SharedHabit& habit, const Group& group, const GroupedTakes& grouped) {
   for (std::size_t t = 0; t < grouped.takes.size(); ++t)
-    for (const std::size_t k : group.members[t]) {
-      const JudgedNote& note = grouped.takes[t].notes[k];
-      cents.push_back(note.cents);
-      habit.places.push_back({grouped.first_take[grouped.takes[t].melody], note.index});
-    }
+    for (const std::size_t k : group.members[t])
+      habit.places.push_back({grouped.first_take[grouped.takes[t].melody], grouped.takes[t].notes[k].index});
   std::sort(habit.places.begin(), habit.places.end(), [](const HabitPlace& a, const HabitPlace& b) {
     return a.take != b.take ? a.take < b.take : a.index < b.index;
   });
   habit.places.erase(std::unique(habit.places.begin(), habit.places.end()), habit.places.end());
   if (grouped.melodies.size() == 1)
-    for (const HabitPlace& place : habit.places) row.indices.push_back(place.index);
-  row.count = static_cast<int>(cents.size());
-  if (!row.p) {  // not tested
-    row.mean_cents = 0;
-    for (const double value : cents) row.mean_cents += value / row.count;
+    for (const HabitPlace& place : habit.places) habit.row.indices.push_back(place.index);
+}
+
+std::vector<JudgedNote> notes_of(const Group& group, const GroupedTakes& grouped) {
+  std::vector<JudgedNote> notes;
+  for (std::size_t t = 0; t < grouped.takes.size(); ++t)
+    for (const std::size_t k : group.members[t]) notes.push_back(grouped.takes[t].notes[k]);
+  return notes;
+}
+
+/// Mean error of the very notes with its interval, their counts and range.
+void fill_sizes(HabitRow& row, const std::vector<JudgedNote>& notes, std::span<const std::vector<double>> by_take) {
+  row.count = static_cast<int>(notes.size());
+  double sum = 0;
+  for (const JudgedNote& note : notes) sum += note.cents;
+  row.mean_cents = sum / row.count;
+  if (const auto mean = mean_error(by_take); mean && row.p) row.ci95_cents = mean->ci95;
+  const auto [lowest, highest] = std::minmax_element(
+      notes.begin(), notes.end(), [](const JudgedNote& a, const JudgedNote& b) { return a.cents < b.cents; });
+  row.lowest_cents = lowest->cents;
+  row.highest_cents = highest->cents;
+  for (const JudgedNote& note : notes) {
+    row.same_way += note.cents * row.mean_cents > 0 ? 1 : 0;
+    row.out_of_tune += note.out_of_tune ? 1 : 0;
   }
-  const auto [lowest, highest] = std::minmax_element(cents.begin(), cents.end());
-  row.lowest_cents = *lowest;
-  row.highest_cents = *highest;
-  row.same_way = static_cast<int>(
-      std::count_if(cents.begin(), cents.end(), [&](double value) { return value * row.mean_cents > 0; }));
 }
 
 void fill_takes(SharedHabit& habit, const Group& group, const GroupedTakes& grouped, std::size_t takes_given) {
   habit.cents_by_take.resize(takes_given);
+  const auto errors = errors_by_take(group, grouped);
   for (std::size_t t = 0; t < grouped.takes.size(); ++t) {
-    if (group.members[t].empty()) continue;
-    const double mean = mean_of(grouped.takes[t], group.members[t]);
+    if (errors[t].empty()) continue;
+    const double mean = mean_and_sd(errors[t]).mean;
     habit.cents_by_take[grouped.source[t]] = mean;
     ++habit.takes;
     habit.takes_same_way += mean * habit.row.mean_cents > 0 ? 1 : 0;
   }
-}
-
-/// Rows without a decision by the size of their mean error, tested or not.
-void order_counted(std::vector<SharedHabit>& rows) {
-  const auto counted = std::find_if(rows.begin(), rows.end(), [](const auto& habit) { return !habit.row.decision; });
-  std::stable_sort(counted, rows.end(), [](const SharedHabit& a, const SharedHabit& b) {
-    return std::fabs(a.row.mean_cents) > std::fabs(b.row.mean_cents);
-  });
 }
 
 std::vector<SharedHabit> shared_habits(std::vector<HabitReport> reports, const GroupedTakes& grouped,
@@ -69,11 +68,13 @@ std::vector<SharedHabit> shared_habits(std::vector<HabitReport> reports, const G
   for (HabitReport& one : reports) {
     SharedHabit habit;
     habit.row = std::move(one.row);
-    fill_counts(habit, grouped.groups[one.group], grouped);
-    fill_takes(habit, grouped.groups[one.group], grouped, takes_given);
+    const Group& group = grouped.groups[one.group];
+    fill_places(habit, group, grouped);
+    fill_sizes(habit.row, notes_of(group, grouped), errors_by_take(group, grouped));
+    fill_takes(habit, group, grouped, takes_given);
     rows.push_back(std::move(habit));
   }
-  order_counted(rows);
+  keep_what_is_told(rows);
   return rows;
 }
 
@@ -96,18 +97,23 @@ std::vector<SharedHabit> habits_of_several_takes(const GroupedTakes& grouped, st
 namespace firmus {
 
 std::vector<HabitRow> find_habits(const HabitTake& take) {
+  std::vector<SharedHabit> found = habits::find_substitutions(std::span(&take, 1));
   const habits::GroupedTakes grouped = habits::group_takes(std::span(&take, 1), 1);
-  if (grouped.takes.empty()) return {};
+  if (!grouped.takes.empty())
+    for (SharedHabit& habit : habits::habits_of_one_take(grouped, 1)) found.push_back(std::move(habit));
   std::vector<HabitRow> rows;
-  for (SharedHabit& habit : habits::habits_of_one_take(grouped, 1)) rows.push_back(std::move(habit.row));
+  for (SharedHabit& habit : found) rows.push_back(std::move(habit.row));
   return rows;
 }
 
 std::vector<SharedHabit> find_shared_habits(std::span<const HabitTake> takes) {
+  std::vector<SharedHabit> found = habits::find_substitutions(takes);
   const habits::GroupedTakes grouped = habits::group_takes(takes, habits::min_judged_notes);
-  if (grouped.takes.empty()) return {};
-  return grouped.takes.size() == 1 ? habits::habits_of_one_take(grouped, takes.size())
-                                   : habits::habits_of_several_takes(grouped, takes.size());
+  if (grouped.takes.empty()) return found;
+  for (SharedHabit& habit : grouped.takes.size() == 1 ? habits::habits_of_one_take(grouped, takes.size())
+                                                      : habits::habits_of_several_takes(grouped, takes.size()))
+    found.push_back(std::move(habit));
+  return found;
 }
 
 }  // namespace firmus

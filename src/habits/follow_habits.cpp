@@ -1,13 +1,19 @@
-// Habits over time. They are found in all takes, in the earlier and in the later ones; then the size of each in each
-// take comes from one regression of the take with all of them in it. The means of earlier and later takes are compared
-// by a t-test whose variance is that within takes times a dispersion ratio, for how much takes differ anyway.
+// Habits over time. They are found in all takes, in the earlier and in the later ones. The sizes told are the mean
+// errors of the notes themselves. What is tested is the contrast with the rest of each take, from one regression of the
+// take with all habits in it: the means of earlier and later takes are compared by a t-test whose variance is that
+// within takes times a dispersion ratio, for how much takes differ anyway.
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "base/holm.hpp"
+#include "base/statistics.hpp"
 #include "base/student_t.hpp"
 #include "forward_selection.hpp"
 #include "grouped_takes.hpp"
+#include "mean_error.hpp"
+#include "substitutions.hpp"
+#include "told_rows.hpp"
 
 namespace firmus::habits {
 namespace {
@@ -46,6 +52,9 @@ void add_chronic(std::vector<TrackedHabit>& tracked, std::vector<SharedHabit> ro
     if (habit.row.decision != HabitDecision::chronic) continue;
     const auto group = group_of(grouped, habit.row);
     if (!group) continue;
+    const auto of_family = std::count_if(tracked.begin(), tracked.end(), [&](const TrackedHabit& other) {
+      return other.habit.row.group == habit.row.group;
+    });
     const auto known = std::find_if(tracked.begin(), tracked.end(), [&](const TrackedHabit& other) {
       return other.group == *group || std::fabs(model.cosine(*group, other.group)) >= same_notes_cosine;
     });
@@ -53,6 +62,7 @@ void add_chronic(std::vector<TrackedHabit>& tracked, std::vector<SharedHabit> ro
       (*known).*when = true;
       continue;
     }
+    if (is_partition(habit.row.group) && of_family >= most_told_of_a_partition) continue;
     tracked.push_back({std::move(habit), *group});
     tracked.back().*when = true;
   }
@@ -63,11 +73,6 @@ std::optional<TakeMean> mean_of_part(const std::vector<TakeEffect>& effects) {
   if (effects.empty()) return std::nullopt;
   if (effects.size() == 1) return TakeMean{effects[0].cents, effects[0].variance, effects[0].variance, 1};
   return mean_of_takes(effects);
-}
-
-EstimateWithCi with_interval(double cents, double se, double df) {
-  const double half = t_quantile(0.975, df) * se;
-  return {cents, {cents - half, cents + half}};
 }
 
 /// Dispersion ratio of a habit, averaged over the parts by degrees of freedom and shrunk towards the pooled one.
@@ -84,26 +89,26 @@ ShrunkDispersion shrunk_dispersion(std::initializer_list<const TakeMean*> parts,
   return {std::max(1.0, sum / df), df};
 }
 
-void compare(HabitChange& change, const std::optional<TakeMean>& earlier, const std::optional<TakeMean>& later,
-             double pooled_dispersion) {
-  if (!earlier || !later) {
-    const auto& only = earlier ? earlier : later;
-    if (!only) return;
-    const ShrunkDispersion dispersion = shrunk_dispersion({&*only}, pooled_dispersion);
-    (earlier ? change.earlier : change.later) =
-        with_interval(only->mean, std::sqrt(only->within_variance * dispersion.ratio), dispersion.df);
-    return;
-  }
+/// p of the difference between the contrasts of the two parts (the habit against the rest of each take, so that a take
+/// that lies higher as a whole shows no change); none where a part has none.
+std::optional<double> p_of_change(const std::optional<TakeMean>& earlier, const std::optional<TakeMean>& later,
+                                  double pooled_dispersion) {
+  if (!earlier || !later) return std::nullopt;
   const ShrunkDispersion dispersion = shrunk_dispersion({&*earlier, &*later}, pooled_dispersion);
-  const auto estimate = [&](double cents, double within_variance) {
-    return with_interval(cents, std::sqrt(within_variance * dispersion.ratio), dispersion.df);
-  };
-  const double difference = later->mean - earlier->mean;
-  const double variance = earlier->within_variance + later->within_variance;
-  change.earlier = estimate(earlier->mean, earlier->within_variance);
-  change.later = estimate(later->mean, later->within_variance);
-  change.change = estimate(difference, variance);
-  change.p = two_sided_p(difference / std::sqrt(variance * dispersion.ratio), dispersion.df);
+  const double variance = (earlier->within_variance + later->within_variance) * dispersion.ratio;
+  return two_sided_p((later->mean - earlier->mean) / std::sqrt(variance), dispersion.df);
+}
+
+/// Mean errors of the notes themselves in the two parts, and their difference.
+void add_sizes(HabitChange& change, const std::vector<std::vector<double>>& earlier,
+               const std::vector<std::vector<double>>& later) {
+  change.earlier = mean_error(earlier);
+  change.later = mean_error(later);
+  if (!change.earlier || !change.later) return;
+  const auto half_width = [](const EstimateWithCi& size) { return (size.ci95.second - size.ci95.first) / 2; };
+  const double difference = change.later->cents - change.earlier->cents;
+  const double half = std::hypot(half_width(*change.earlier), half_width(*change.later));
+  change.change = EstimateWithCi{difference, {difference - half, difference + half}};
 }
 
 /// Half of change_alpha is spent on the tests of change (see `adjust`): it covers habits selected over all takes, where
@@ -134,7 +139,7 @@ bool is_none(const EstimateWithCi& estimate) {
 }
 
 HabitTrend status_of(const HabitChange& change, const TrackedHabit& tracked) {
-  const bool significant = is_comparable(tracked) && change.p_adjusted && *change.p_adjusted <= change_alpha;
+  const bool significant = is_comparable(tracked) && change.change && change.p_adjusted.value_or(1) <= change_alpha;
   const bool still_shows = tracked.in_later || !change.later || !is_none(*change.later);
   if (!significant)
     return still_shows && (tracked.in_later || tracked.in_all) ? HabitTrend::stays : HabitTrend::uncertain;
@@ -165,16 +170,23 @@ HabitChange change_of(const TrackedHabit& tracked, const SeveralTakesModel& mode
   HabitChange change;
   change.habit = tracked.habit;
   change.cents_by_take.resize(takes_given);
+  std::vector<std::vector<double>> earlier_errors, later_errors;
   std::vector<TakeEffect> earlier_effects, later_effects;
+  const auto errors = errors_by_take(grouped.groups[grouped.tested_groups[tracked.group]], grouped);
   const auto effects = model.effects_by_take(selected, tracked.group);
-  for (std::size_t t = 0; t < effects.size(); ++t) {
-    if (!effects[t]) continue;
-    change.cents_by_take[grouped.source[t]] = effects[t]->cents;
-    (grouped.source[t] < earlier ? earlier_effects : later_effects).push_back(*effects[t]);
+  for (std::size_t t = 0; t < errors.size(); ++t) {
+    const bool is_earlier = grouped.source[t] < earlier;
+    if (effects[t]) (is_earlier ? earlier_effects : later_effects).push_back(*effects[t]);
+    if (errors[t].empty()) continue;
+    change.cents_by_take[grouped.source[t]] = mean_and_sd(errors[t]).mean;
+    (is_earlier ? earlier_errors : later_errors).push_back(errors[t]);
   }
-  if (earlier > 0)
-    compare(change, mean_of_part(earlier_effects), mean_of_part(later_effects),
-            pooled_dispersion_for(model.dispersion_ratios(selected), grouped, tracked.group));
+  if (earlier == 0) return change;
+  add_sizes(change, earlier_errors, later_errors);
+  const auto then = mean_of_part(earlier_effects), now = mean_of_part(later_effects);
+  change.p = p_of_change(then, now, pooled_dispersion_for(model.dispersion_ratios(selected), grouped, tracked.group));
+  // Where the notes moved the other way than the contrast, neither is told as a change.
+  if (change.p && change.change && change.change->cents * (now->mean - then->mean) <= 0) change.p = 1;
   return change;
 }
 
@@ -186,6 +198,34 @@ std::vector<TrackedHabit> tracked_habits(std::span<const HabitTake> takes, std::
   add_chronic(tracked, find_shared_habits(takes.subspan(earlier)), grouped, model, &TrackedHabit::in_later);
   add_chronic(tracked, find_shared_habits(takes.first(earlier)), grouped, model, &TrackedHabit::in_earlier);
   return tracked;
+}
+
+/// Substitutions are counted, not tested: told as gone where the later takes have the written note at least twice and
+/// never as the other one, as new where this holds of the earlier takes.
+std::vector<HabitChange> substitution_changes(std::span<const HabitTake> takes, std::size_t earlier) {
+  std::vector<HabitChange> changes;
+  const auto parts = {takes, takes.subspan(earlier), takes.first(earlier)};
+  for (const auto part : parts)
+    for (SharedHabit& habit : find_substitutions(part)) {
+      const bool known = std::any_of(changes.begin(), changes.end(),
+                                     [&](const HabitChange& other) { return other.habit.row.name == habit.row.name; });
+      if (known) continue;
+      HabitChange change;
+      change.cents_by_take.resize(takes.size());
+      std::copy(habit.cents_by_take.begin(), habit.cents_by_take.end(),
+                change.cents_by_take.begin() + (part.data() - takes.data()));
+      change.habit = std::move(habit);
+      changes.push_back(std::move(change));
+    }
+  if (earlier == 0 || earlier == takes.size()) return changes;
+  for (HabitChange& change : changes) {
+    const std::string& name = change.habit.row.name;
+    const SubstitutionCount then = count_substitution(takes.first(earlier), name);
+    const SubstitutionCount now = count_substitution(takes.subspan(earlier), name);
+    if (now.times == 0) change.status = now.places >= 2 ? HabitTrend::gone : HabitTrend::uncertain;
+    if (then.times == 0 && then.places >= 2) change.status = HabitTrend::appeared;
+  }
+  return changes;
 }
 
 /// With fewer than two usable takes there is nothing to compare.
@@ -208,6 +248,7 @@ std::vector<HabitChange> follow_habits(std::span<const HabitTake> takes, std::si
   using namespace habits;
   const GroupedTakes grouped = group_takes(takes, min_judged_notes);
   if (grouped.takes.size() < 2 || grouped.tested_groups.empty()) return without_comparison(takes);
+  std::vector<HabitChange> all = substitution_changes(takes, std::min(earlier, takes.size()));
   const SeveralTakesModel model = several_takes_model(grouped);
   const std::vector<TrackedHabit> tracked = tracked_habits(takes, std::min(earlier, takes.size()), grouped, model);
   std::vector<std::size_t> selected;
@@ -217,7 +258,8 @@ std::vector<HabitChange> follow_habits(std::span<const HabitTake> takes, std::si
     changes.push_back(change_of(one, model, selected, grouped, takes.size(), earlier));
   adjust(changes);
   for (std::size_t i = 0; i < changes.size(); ++i) changes[i].status = status_of(changes[i], tracked[i]);
-  return changes;
+  all.insert(all.end(), std::make_move_iterator(changes.begin()), std::make_move_iterator(changes.end()));
+  return all;
 }
 
 }  // namespace firmus

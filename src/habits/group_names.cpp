@@ -62,6 +62,17 @@ void add_registers(GroupNames& names, const Melody& melody, const std::vector<st
   }
 }
 
+bool has_several_keys(const Melody& melody) {
+  return std::any_of(melody.notes.begin(), melody.notes.end(),
+                     [&](const WrittenNote& note) { return note.key != melody.notes.front().key; });
+}
+
+/// "raised 7"; where the written key or mode changes "raised 7 of D minor", so that degrees of two keys stay apart.
+std::string degree_name(const WrittenNote& note, bool several_keys) {
+  const std::string degree = scale_degree(*note.key, note.pitch);
+  return several_keys ? degree + " of " + key_name(*note.key) : degree;
+}
+
 std::string beat_text(const Fraction& beat) {
   std::string text = fmt::format("{:.2f}", beat.value());
   text.erase(text.find_last_not_of('0') + 1);
@@ -94,6 +105,7 @@ std::vector<std::vector<GroupName>> group_names(const Melody& melody) {
   const std::vector<std::size_t> notes = non_grace_notes(melody);
   if (notes.empty()) return names;
   const bool phrases = melody.notes.front().phrase != melody.notes.back().phrase;
+  const bool several_keys = has_several_keys(melody);
   const bool repeats =
       std::any_of(melody.notes.begin(), melody.notes.end(), [](const WrittenNote& n) { return n.pass > 1; });
   for (std::size_t k = 0; k < notes.size(); ++k) {
@@ -103,7 +115,7 @@ std::vector<std::vector<GroupName>> group_names(const Melody& melody) {
     std::vector<GroupName>& own = names[notes[k]];
     if (before) add_approach_names(own, *before, note);
     if (phrases) add_place(own, before, note, after);
-    if (note.key) add(own, Family::degree, scale_degree(*note.key, note.pitch));
+    if (note.key) add(own, Family::degree, degree_name(note, several_keys));
     add(own, Family::note, pitch_name(note.pitch));
     add(own, Family::spot, spot_name(note, repeats));
   }

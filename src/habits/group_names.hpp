@@ -11,15 +11,16 @@ namespace firmus::habits {
 
 /// Kinds of names. An error that several notes share is looked for in each of them.
 enum class Family {
-  interval,  ///< into the note, with its direction: "M6" up
-  place,     ///< in the phrase: "first" "last"; only where a melody has several phrases
-  degree,    ///< in the key in force: "raised 7"
-  note,      ///< with octave: "F#4"
-  spot,      ///< one written note: "bar 3 beat 2"
-  approach,  ///< "step" "leap" "repeat"
-  line,      ///< melodic direction into the note: "rising" "falling"
-  length,    ///< "short" "long", against the median length in the melody
-  registers  ///< "low" "middle" "high": thirds of the melody's range in semitones
+  interval,     ///< into the note, with its direction: "M6" up
+  place,        ///< in the phrase: "first" "last"; only where a melody has several phrases
+  degree,       ///< in the key in force: "raised 7"; "raised 7 of D minor" where that changes
+  note,         ///< with octave: "F#4"
+  spot,         ///< one written note: "bar 3 beat 2"
+  approach,     ///< "step" "leap" "repeat"
+  line,         ///< melodic direction into the note: "rising" "falling"
+  length,       ///< "short" "long", against the median length in the melody
+  registers,    ///< "low" "middle" "high": thirds of the melody's range in semitones
+  substitution  ///< a note sung as another: "C#5>C5"; no name of a written note (see substitutions.hpp)
 };
 constexpr auto enum_names(Family) {
   using enum Family;
@@ -31,7 +32,8 @@ constexpr auto enum_names(Family) {
                                           {approach, "approach"},
                                           {line, "line"},
                                           {length, "length"},
-                                          {registers, "register"}});
+                                          {registers, "register"},
+                                          {substitution, "substitution"}});
 }
 
 struct GroupName {

@@ -98,6 +98,13 @@ GroupedTakes group_takes(std::span<const HabitTake> takes, std::size_t min_notes
   return grouped;
 }
 
+std::vector<std::vector<double>> errors_by_take(const Group& group, const GroupedTakes& grouped) {
+  std::vector<std::vector<double>> errors(grouped.takes.size());
+  for (std::size_t t = 0; t < grouped.takes.size(); ++t)
+    for (const std::size_t k : group.members[t]) errors[t].push_back(grouped.takes[t].notes[k].cents);
+  return errors;
+}
+
 SeveralTakesModel several_takes_model(const GroupedTakes& grouped) {
   WrittenRows all = written_rows(grouped);
   std::vector<TakeSeries> series;

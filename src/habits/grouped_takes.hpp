@@ -23,6 +23,9 @@ struct GroupedTakes {
 /// Takes with fewer than `min_notes` judged notes are left out.
 GroupedTakes group_takes(std::span<const HabitTake> takes, std::size_t min_notes);
 
+/// Errors of the notes of a group in cents, by take; an empty list where a take has none.
+std::vector<std::vector<double>> errors_by_take(const Group& group, const GroupedTakes& grouped);
+
 /// The model of two or more takes; its groups are the tested ones, in their order.
 SeveralTakesModel several_takes_model(const GroupedTakes& grouped);
 

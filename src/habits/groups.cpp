@@ -138,7 +138,8 @@ std::vector<JudgedNote> judged_notes_of(std::span<const NoteResult> notes) {
     const bool is_sung = note.status == NoteStatus::sung;
     if (is_sung && !note.verdict) continue;  // a grace note
     if (is_sung && has_valid_error(note) && note.errors.own_cents)
-      sung.push_back({*note.index, *note.errors.own_cents, note.se_cents.value_or(0), from_written});
+      sung.push_back({*note.index, *note.errors.own_cents, note.se_cents.value_or(0), from_written,
+                      note.verdict != Verdict::in_tune});
     from_written = is_sung && note.verdict != Verdict::other_note;
   }
   return sung;

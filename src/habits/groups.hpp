@@ -15,6 +15,7 @@ struct JudgedNote {
   int index = 0;  ///< WrittenNote::index
   double cents = 0, se_cents = 0;
   bool from_written = false;  ///< the written note before it was sung, and not as another note
+  bool out_of_tune = false;   ///< judged sharp or flat
   /// The index as a position in containers by written note.
   std::size_t position() const { return static_cast<std::size_t>(index); }
 };

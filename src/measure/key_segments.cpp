@@ -19,6 +19,8 @@ constexpr double cost_cap = 3;                 ///< of one note: from sqrt(6) sc
 /// steeper than this bridges a change of key.
 constexpr double usual_drift_cents_per_minute = 80;
 constexpr double change_point_penalty = 10;  ///< in units of that cost; set by simulated takes without a change
+constexpr std::size_t fewest_phrases = 3, fewest_notes_of_phrase = 3;  ///< for the same step from phrase to phrase
+constexpr double phrase_step_spread_cents = 30;  ///< of such steps: medians of four notes err by 17, singers by as much
 constexpr double least_scale_cents = 10, most_scale_cents = 40;
 
 double square_of(double x) {
@@ -84,6 +86,35 @@ std::vector<std::size_t> candidate_change_points(std::span<const double> errors)
   return candidates;
 }
 
+struct Segmentation {
+  std::vector<std::size_t> starts;
+  double cost = 1e300;
+};
+
+/// The same step from each phrase to the next, each phrase at its own level: one hypothesis, so that one penalty is due
+/// for all of its steps, and phrases may be shorter than a segment that is searched for. Without cost where it does not
+/// apply: too few phrases or notes, a step too small, or steps that differ.
+Segmentation phrase_steps(std::span<const double> time, std::span<const double> errors,
+                          std::span<const std::size_t> phrase_starts) {
+  Segmentation segmentation;
+  if (phrase_starts.size() < fewest_phrases) return segmentation;
+  std::vector<double> steps, levels;
+  double cost = change_point_penalty;
+  const double scale = scale_of(errors);
+  for (std::size_t p = 0; p < phrase_starts.size(); ++p) {
+    const std::size_t begin = phrase_starts[p];
+    const std::size_t end = p + 1 < phrase_starts.size() ? phrase_starts[p + 1] : errors.size();
+    if (end - begin < fewest_notes_of_phrase) return segmentation;
+    levels.push_back(median_of(errors.subspan(begin, end - begin)));
+    if (p > 0) steps.push_back(levels[p] - levels[p - 1]);
+    cost += cost_of(time.subspan(begin, end - begin), errors.subspan(begin, end - begin), {0, levels[p], 0}, scale);
+  }
+  const double step = median_of(steps);
+  if (std::abs(step) < least_step_cents) return segmentation;
+  for (const double one : steps) cost += std::min(square_of((one - step) / phrase_step_spread_cents) / 2, cost_cap);
+  return {{phrase_starts.begin(), phrase_starts.end()}, cost};
+}
+
 /// Dynamic programming: the cheapest segmentation up to each candidate, from those up to earlier ones.
 class ChangePointSearch {
  public:
@@ -93,7 +124,7 @@ class ChangePointSearch {
     edges_.push_back(errors_.size());
   }
 
-  std::vector<std::size_t> starts() const {
+  Segmentation best() const {
     std::vector<double> best(edges_.size(), 0.0);
     std::vector<std::size_t> from(edges_.size(), 0);
     for (std::size_t to = 1; to < edges_.size(); ++to) {
@@ -103,7 +134,7 @@ class ChangePointSearch {
         if (cost < best[to]) best[to] = cost, from[to] = begin;
       }
     }
-    return trace(from);
+    return {trace(from), best.back()};
   }
 
   /// Medians of six notes locate a change to two notes only: each start moves to where its two segments cost least.
@@ -168,13 +199,16 @@ void merge_small_steps(std::span<const double> time, std::span<const double> err
 
 }  // namespace
 
-std::vector<std::size_t> key_segment_starts(std::span<const double> time_s, std::span<const double> errors_cents) {
+std::vector<std::size_t> key_segment_starts(std::span<const double> time_s, std::span<const double> errors_cents,
+                                            std::span<const std::size_t> phrase_starts) {
+  const Segmentation by_phrase = phrase_steps(time_s, errors_cents, phrase_starts);
   if (errors_cents.size() < 2 * fewest_notes) return {0};
   const ChangePointSearch search(time_s, errors_cents);
-  std::vector<std::size_t> starts = search.starts();
-  search.refine(starts);
-  merge_small_steps(time_s, errors_cents, starts);
-  return starts;
+  Segmentation found = search.best();
+  if (by_phrase.cost < found.cost) return by_phrase.starts;
+  search.refine(found.starts);
+  merge_small_steps(time_s, errors_cents, found.starts);
+  return found.starts;
 }
 
 }  // namespace firmus::measure

@@ -19,6 +19,11 @@ inline constexpr double least_seconds_for_slope = 10;
 /// as `time_s`. Penalised change-point detection by dynamic programming over candidate places (segmentation cost:
 /// capped squares about a robust line); a change is kept where the step is at least 60 cents and 5 notes or more
 /// follow.
-std::vector<std::size_t> key_segment_starts(std::span<const double> time_s, std::span<const double> errors_cents);
+///
+/// `phrase_starts`: indices of the first note of each phrase, the first is 0; empty where no phrases are written. Where
+/// a step of the same size from each phrase to the next (at least 3 phrases of 3 notes) explains the errors better,
+/// each phrase is a segment.
+std::vector<std::size_t> key_segment_starts(std::span<const double> time_s, std::span<const double> errors_cents,
+                                            std::span<const std::size_t> phrase_starts = {});
 
 }  // namespace firmus::measure

@@ -72,6 +72,7 @@ struct JudgedNote {
   double time_s = 0;  ///< middle of the note
   double sung_hz = 0;
   double target_hz = 0;  ///< as written, at the melody's concert pitch, without transposition
+  int phrase = 1;        ///< WrittenNote::phrase
 };
 /// The singer's own tuning: for each key segment a robust line of the errors over time (biweight level, Theil-Sen slope
 /// where there are 12 notes that span 10 s, else none).
@@ -108,6 +109,19 @@ struct GridFit {
 /// a tuning, which lie alike from one semitone to the next, more for a scale, which does not. A larger centre or drift
 /// needs more evidence. Zero for no notes.
 GridFit fit_pitch_grid(std::span<const GridNote> notes, const PitchGrid& grid, double most_centre_cents);
+
+/// A judged note to be named: what is written, the key there, and the error against the singer's own tuning.
+struct NoteToName {
+  SpelledPitch written;
+  std::optional<Key> key;
+  double own_cents = 0;
+};
+/// For each note whether another note of the tuning was sung in its place. It is decided once for all places of a
+/// written note that are off alike (errors without a gap of half a semitone between them): by how near their median
+/// lies to another note, within 35 cents for a single place and down to 20 for six, since a value between two notes
+/// that comes again is an error of intonation; or by its being over 100 cents off. A place further than half a semitone
+/// from that median is decided by itself.
+std::vector<bool> sung_as_other_notes(std::span<const NoteToName> notes, const Tuning& tuning);
 
 /// Warns when a second pitch (another voice, an accompaniment) sounds in at least three tenths of the voiced time. One
 /// an octave or twelfth above the first is not detected.

@@ -64,6 +64,13 @@ NoteTimesAndErrors errors_of(std::span<const JudgedNote> notes) {
   return errors;
 }
 
+std::vector<std::size_t> phrase_starts_of(std::span<const JudgedNote> notes) {
+  std::vector<std::size_t> starts;
+  for (std::size_t i = 0; i < notes.size(); ++i)
+    if (i == 0 || notes[i].phrase != notes[i - 1].phrase) starts.push_back(i);
+  return starts;
+}
+
 struct FittedSegment {
   TrendLine trend;
   KeySegment key_segment;
@@ -130,7 +137,7 @@ TuningCurve fit_tuning_curve(std::span<const JudgedNote> notes) {
   if (notes.empty()) return curve;
   const std::vector<JudgedNote> to_fit = without_octave_slips(notes);
   const NoteTimesAndErrors errors = errors_of(to_fit);
-  std::vector<std::size_t> starts = key_segment_starts(errors.time_s, errors.cents);
+  std::vector<std::size_t> starts = key_segment_starts(errors.time_s, errors.cents, phrase_starts_of(to_fit));
   starts.push_back(notes.size());
   std::vector<FittedSegment> fitted;
   std::size_t longest = 0;

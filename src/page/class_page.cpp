@@ -85,6 +85,13 @@ void add_habits(Html& html, const ClassReport& report) {
   html.list(items);
 }
 
+void add_pitch_changes(Html& html, const ClassReport& report) {
+  const std::vector<std::string> lines = report::class_pitch_changes_in_words(report);
+  if (lines.empty()) return;
+  html.heading(2, "Who changed key or drifted");
+  html.list(lines);
+}
+
 /// One column for each drill: whether it is done, and the mean error of its notes.
 void add_class_drills(Html& html, const Gradebook& book) {
   std::vector<std::string> counts;
@@ -188,6 +195,7 @@ void add_class(Html& html, const ClassReport& report) {
   add_handed_in(html, report);
   add_listen(html, book);
   add_habits(html, report);
+  add_pitch_changes(html, report);
   add_class_drills(html, book);
   add_marks(html, book);
   add_standings(html, book);

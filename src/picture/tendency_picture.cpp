@@ -38,7 +38,7 @@ double tendency_x(double cents, double edge_cents) {
 }
 
 MarkKind mark_kind_of_row(const HabitRow& row) {
-  if (!row.decision) return MarkKind::in_tune;
+  if (!row.decision || row.decision == HabitDecision::within_tolerance) return MarkKind::in_tune;
   return row.mean_cents < 0 ? MarkKind::flat : MarkKind::sharp;
 }
 
@@ -108,7 +108,8 @@ std::vector<LegendEntry> tendency_legend(const std::vector<const HabitRow*>& row
   };
   add(Symbol::mark, HabitDecision::chronic, "keeps coming");
   add(Symbol::hollow_mark, HabitDecision::leaning, "leans, not sure yet");
-  if (any(std::nullopt)) entries.push_back({Symbol::hollow_mark, MarkKind::in_tune, "no habit"});
+  if (any(std::nullopt) || any(HabitDecision::within_tolerance))
+    entries.push_back({Symbol::hollow_mark, MarkKind::in_tune, "no habit"});
   entries.push_back({Symbol::interval, MarkKind::in_tune, "95 % interval"});
   return entries;
 }

@@ -39,6 +39,8 @@ DrillHeader DrillMaker::head(std::string title, Reference reference) const {
   DrillHeader head;
   head.title = std::move(title);
   head.aim = {fault_.row.group, fault_.row.name, fault_.row.direction, is_flat(), {}};
+  if (fault_.row.group == "substitution")  // the written note itself is what is practised
+    head.aim = {"note", fault_.row.name.substr(0, fault_.row.name.find('>')), std::nullopt, is_flat(), {}};
   head.aim.size_cents = size_in_cents(fault_.row);
   if (melody().key) head.key = key();
   head.tempo = fmt::format("{}", slow_bpm);

@@ -10,12 +10,15 @@
 #include <variant>
 #include <vector>
 
+#include "firmus/result.hpp"
+
 namespace firmus::report {
 
 using Json = nlohmann::ordered_json;
 
 /// Numbers of decimals written, by unit.
-inline constexpr int cents_decimals = 1, seconds_decimals = 3, hz_decimals = 4, share_decimals = 4, p_decimals = 6;
+inline constexpr int cents_decimals = written_cents_decimals, seconds_decimals = 3, hz_decimals = 4, share_decimals = 4,
+                     p_decimals = 6;
 
 /// A number and the decimals to which it is rounded; `trimmed` removes trailing zeros in text ("1.5", not "1.5000").
 struct Number {

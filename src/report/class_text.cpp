@@ -66,6 +66,14 @@ void add_habits(Page& page, const ClassReport& report) {
   for (const ClassHabit& habit : report.habits) page.item(class_habit_words(report, habit));
 }
 
+void add_pitch_changes(Page& page, const ClassReport& report) {
+  const std::vector<std::string> lines = class_pitch_changes_in_words(report);
+  if (lines.empty()) return;
+  page.gap();
+  page.line("Who changed key or drifted");
+  for (const std::string& line : lines) page.item(display_name(line));
+}
+
 /// A summary of each drill, then one line per student.
 void add_drills(Page& page, const ClassReport& report) {
   const Gradebook& book = *report.book;
@@ -149,6 +157,7 @@ std::string class_text(const ClassReport& report) {
   add_takes(page, report, GradeStatus::needs_a_listen, "Needs a listen");
   add_takes(page, report, GradeStatus::not_measured, "Could not be read");
   add_habits(page, report);
+  add_pitch_changes(page, report);
   add_drills(page, report);
   add_marks(page, report);
   add_round(page, report);

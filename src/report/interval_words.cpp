@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <cstdlib>
@@ -33,6 +34,21 @@ std::optional<std::string> quality_in_words(std::string_view letters) {
   return std::nullopt;
 }
 
+std::string octaves_in_words(int octaves) {
+  return std::abs(octaves) == 1 ? "an octave" : fmt::format("{} octaves", std::abs(octaves));
+}
+
+/// A transposition as octaves and the rest: to the nearest octave, ties towards 0, as errors at concert pitch are.
+struct ShortShift {
+  int octaves = 0, semitones = 0;  ///< the rest from -6 to 6
+};
+ShortShift short_shift(int semitones) {
+  const int size = std::abs(semitones);
+  const int octaves = (size % 12 > 6 ? 1 : 0) + size / 12;
+  const int sign = semitones < 0 ? -1 : 1;
+  return {sign * octaves, semitones - sign * 12 * octaves};
+}
+
 /// The usual name of 0 to 11 semitones in equal temperament (common practice); empty for 0.
 std::string distance_in_words(int semitones) {
   constexpr std::array names{
@@ -57,12 +73,29 @@ std::string interval_in_words(std::string_view name, const std::optional<Directi
 
 std::string shift_in_words(int semitones) {
   if (semitones == 0) return "as written";
-  const int size = std::abs(semitones);
-  const int octaves = size / 12;
-  std::string words = octaves == 0 ? "" : octaves == 1 ? "an octave" : fmt::format("{} octaves", octaves);
-  const std::string rest = distance_in_words(size % 12);
-  if (!words.empty() && !rest.empty()) words += " and ";
-  return words + rest + (semitones < 0 ? " lower" : " higher");
+  const ShortShift shift = short_shift(semitones);
+  std::string words;
+  if (shift.semitones != 0)
+    words = distance_in_words(std::abs(shift.semitones)) + (shift.semitones < 0 ? " lower" : " higher");
+  if (shift.octaves == 0) return words;
+  return words + (words.empty() ? "" : ", ") + octaves_in_words(shift.octaves) + (shift.octaves < 0 ? " down" : " up");
+}
+
+std::string moved_in_words(int semitones) {
+  const ShortShift shift = short_shift(semitones);
+  std::string words;
+  if (shift.semitones != 0)
+    words = (shift.semitones < 0 ? "down " : "up ") + distance_in_words(std::abs(shift.semitones));
+  if (shift.octaves == 0) return words;
+  return words + (words.empty() ? "" : " and ") + (shift.octaves < 0 ? "down " : "up ") +
+         octaves_in_words(shift.octaves);
+}
+
+std::string key_in_words(const Key& key) {
+  const std::string name = key_name(key);
+  const std::string mode = name.substr(name.find(' '));
+  const char* accidentals[] = {" double flat", " flat", "", " sharp", " double sharp"};
+  return key.letter + std::string(accidentals[std::clamp(key.alter, -2, 2) + 2]) + mode;
 }
 
 std::optional<std::string> other_octave_in_words(const NoteResult& note) {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "bar_words.hpp"
+#include "pitch_change_words.hpp"
 #include "report/practice_words.hpp"
 #include "report/words.hpp"
 
@@ -112,12 +113,29 @@ std::string why_words(const StudentGrade& grade) {
   return grade.pieces.size() > 1 ? piece.piece + ": " + why : why;
 }
 
+std::vector<std::string> class_pitch_changes_in_words(const ClassReport& of_class) {
+  std::vector<std::string> lines;
+  for (const StudentGrade& student : of_class.book->students)
+    for (std::size_t piece = 0; piece < student.pieces.size(); ++piece)
+      for (const TakeGrade& take : student.pieces[piece].takes) {
+        if (!take.counts || take.pitch_changes.empty()) continue;
+        const std::vector<std::string> sentences = pitch_changes_in_words(take.pitch_changes, [&](int index) {
+          return bars_in_words(of_class.melodies[piece], std::span(&index, 1));
+        });
+        const std::string of_piece = student.pieces.size() > 1 ? ", " + student.pieces[piece].piece : "";
+        lines.push_back(fmt::format("{}{}: {}", student.student, of_piece, fmt::join(sentences, " ")));
+      }
+  return lines;
+}
+
 std::string class_habit_words(const ClassReport& of_class, const ClassHabit& habit) {
   const HabitRow& row = habit.row;
-  const std::string words = fmt::format("{} {} {}: {}, {} of {} takes", row.mean_cents < 0 ? "flat" : "sharp",
-                                        row.group == "spot" ? "at" : "on", group_in_words(row),
-                                        counted(static_cast<int>(std::lround(std::fabs(row.mean_cents))), "cent"),
-                                        habit.takes_same_way, habit.takes);
+  const std::string what =
+      is_substitution(row)
+          ? group_in_words(row)
+          : fmt::format("{} {} {}: {}", row.mean_cents < 0 ? "flat" : "sharp", row.group == "spot" ? "at" : "on",
+                        group_in_words(row), counted(static_cast<int>(std::lround(std::fabs(row.mean_cents))), "cent"));
+  const std::string words = fmt::format("{}, {} of {} takes", what, habit.takes_same_way, habit.takes);
   std::vector<std::string> where;
   for (const ClassHabit::Place& place : habit.places) {
     const std::string bars = bars_in_words(of_class.melodies[place.piece], place.indices);

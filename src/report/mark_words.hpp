@@ -37,6 +37,8 @@ void add_unmarked(StudentReport& report);
 /// The teacher's mark of a piece and the reasons, to the student; empty without one.
 std::string teachers_mark_words(const PieceGrade& piece, const std::string& title);
 
+/// Students whose takes that count change key or drift, a sentence each: "bo: You went up a semitone at bar 9."
+std::vector<std::string> class_pitch_changes_in_words(const ClassReport& of_class);
 /// "flat on rising major sixths: 27 cents, 18 of 22 takes (bars 3, 7)"
 std::string class_habit_words(const ClassReport& report, const ClassHabit& habit);
 

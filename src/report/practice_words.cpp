@@ -15,15 +15,9 @@ std::string drill_stem(const Practice& practice, std::size_t fault, std::size_t 
 }
 
 std::string fault_in_words(const PracticeFault& fault) {
-  const HabitRow& row = fault.row;
-  const std::string what = row.group == "spot" ? "the note at " + group_in_words(row) : group_in_words(row);
-  const std::string way = row.mean_cents < 0 ? "flat" : "sharp";
-  const auto cents = static_cast<int>(std::llround(std::fabs(row.mean_cents)));
-  const std::string size =
-      fmt::format("{} on average, {} of {} times", counted(cents, "cent"), row.same_way, row.count);
   if (fault.source == FaultSource::leaning)
-    return fmt::format("Possible problem: {} ({}), {}. Listen and decide first.", what, way, size);
-  return fmt::format("What keeps coming {}: {} ({}).", way, what, size);
+    return fmt::format("Possible problem: {}. Listen and decide first.", habit_in_words(fault.row));
+  return fmt::format("What keeps coming: {}.", habit_in_words(fault.row));
 }
 
 std::string done_in_words(const PracticeFault& fault) {

@@ -15,7 +15,7 @@ std::vector<std::string> drill_in_words(const DrillProgress& drill);
 /// Name of a drill's files, without extension: "1-2-closing-in" is the second drill of the first fault.
 std::string drill_stem(const Practice& practice, std::size_t fault, std::size_t drill);
 
-/// "What keeps coming flat: rising major sixths (30 cents on average, 12 of 12 times)."
+/// "What keeps coming: flat on rising major sixths: 30 cents, 12 of 12 times."
 std::string fault_in_words(const PracticeFault& fault);
 /// "You can move on from a drill when five target notes in a row ... are within 15 cents."
 std::string done_in_words(const PracticeFault& fault);

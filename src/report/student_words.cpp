@@ -7,6 +7,7 @@
 #include "bar_words.hpp"
 #include "firmus/report.hpp"
 #include "report/mark_words.hpp"
+#include "report/pitch_change_words.hpp"
 #include "report/words.hpp"
 
 namespace firmus::report {
@@ -45,7 +46,8 @@ RunInTune longest_run(const Result& result) {
 }
 
 bool sinks_or_rises(const Result& result) {
-  return std::any_of(result.key_segments.begin(), result.key_segments.end(),
+  return result.key_segments.size() > 1 ||
+         std::any_of(result.key_segments.begin(), result.key_segments.end(),
                      [](const KeySegment& key_segment) { return key_segment.drift_significant; });
 }
 
@@ -83,6 +85,11 @@ std::string advice_for(const HabitRow& row) {
 }
 
 std::string work_on_habit(const HabitRow& row, const std::string& where) {
+  if (is_substitution(row))
+    return fmt::format(
+        "{} ({}), {}. Play both notes one after the other, hear the difference, then sing or play the "
+        "written one.",
+        group_in_words(row), where, habit_size_in_words(row));
   const int cents = static_cast<int>(std::lround(std::fabs(row.mean_cents)));
   const std::string what = fmt::format("{} ({}) {} {}, by about {}, {} of {} times", group_in_words(row), where,
                                        "come out", row.mean_cents < 0 ? "flat (too low)" : "sharp (too high)",
@@ -106,16 +113,12 @@ void add_habits(const std::vector<GoodTake>& takes, std::vector<std::string>& wo
   }
 }
 
-void add_drift(const GoodTake& take, std::vector<std::string>& work_on) {
-  for (const KeySegment& key_segment : take.result->key_segments) {
-    if (!key_segment.drift_significant || work_on.size() == most_to_work_on) continue;
-    const bool sinks = key_segment.drift_cents_per_minute.value_or(0) < 0;
-    work_on.push_back(
-        fmt::format("Your pitch {} on the way{}. Stop at the end of each phrase, play or sing the first "
-                    "note of the piece again, and find it where it was.",
-                    sinks ? "sinks" : "rises", in_piece(take)));
-    return;
-  }
+/// A change of key, or a drift beyond the tolerance: first of all, since it moves every note after it.
+void add_pitch_changes(const GoodTake& take, std::vector<std::string>& work_on) {
+  const std::vector<std::string> sentences = pitch_changes_in_words(*take.result);
+  if (sentences.empty() || work_on.size() == most_to_work_on) return;
+  work_on.push_back(fmt::format("{}{} After each phrase, check your note against the piano before you go on.",
+                                take.piece.empty() ? "" : take.piece + ": ", fmt::join(sentences, " ")));
 }
 
 void add_missing(const GoodTake& take, std::vector<std::string>& work_on) {
@@ -180,8 +183,8 @@ StudentReport report_student(const StudentTakes& takes, const StudentGrade& grad
       }
   add_unmarked(report);
   report.strength = strength_of(good);
+  for (const GoodTake& take : good) add_pitch_changes(take, report.work_on);
   add_habits(good, report.work_on);
-  for (const GoodTake& take : good) add_drift(take, report.work_on);
   for (const GoodTake& take : good) add_missing(take, report.work_on);
   for (const GoodTake& take : good) add_wrong_notes(take, report.work_on);
   for (const GoodTake& take : good) add_furthest(take, report.work_on);

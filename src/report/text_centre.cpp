@@ -4,6 +4,7 @@
 #include <charconv>
 #include <cmath>
 
+#include "firmus/take.hpp"
 #include "interval_words.hpp"
 #include "text_blocks.hpp"
 
@@ -21,17 +22,30 @@ std::string centre_in_words(const Result& result) {
   return fmt::format("A4 = {:.1f} Hz, {}", *result.centre_a4_hz, where);
 }
 
-/// "in E major, a tone higher than written". A transposition by octaves does not change the key.
-std::string key_in_words(const Result& result, int semitones) {
-  const auto key = result.melody && result.melody->key ? parse_key(*result.melody->key) : std::nullopt;
-  std::string words = semitones == 0 ? "as written" : shift_in_words(semitones) + " than written";
-  return key ? "in " + key_name(moved_key(*key, semitones)) + ", " + words : words;
-}
+/// The keys written at the notes of a result; none where its text cannot be read. Parsed only where a key is to be
+/// named.
+class WrittenKeys {
+ public:
+  explicit WrittenKeys(const Result& result) : first_(result.melody ? first_key(*result.melody) : std::nullopt) {
+    if (first_) melody_ = melody_of(result, result.take.name);
+  }
+  std::optional<Key> at(int index) const {
+    const bool known = melody_ && index >= 0 && static_cast<std::size_t>(index) < melody_->notes.size();
+    return known ? melody_->note(index).key : first_;
+  }
 
-std::string written_at(const Result& result, int index) {
-  for (const NoteResult& note : result.notes)
-    if (note.index == index && note.status != NoteStatus::restart) return place_of(result, note);
-  return fmt::format("note {}", index + 1);
+ private:
+  static std::optional<Key> first_key(const MelodyFacts& melody) {
+    return melody.key ? parse_key(*melody.key) : std::nullopt;
+  }
+  std::optional<Key> first_;
+  std::optional<Melody> melody_;
+};
+
+/// "in E flat major, a semitone higher, an octave down". A transposition by octaves does not change the key.
+std::string sung_key_in_words(const std::optional<Key>& written, int semitones) {
+  const std::string shift = shift_in_words(semitones);
+  return written ? "in " + key_in_words(moved_key(*written, semitones)) + ", " + shift : shift;
 }
 
 bool key_changes(const Result& result) {
@@ -41,16 +55,16 @@ bool key_changes(const Result& result) {
 }
 
 void add_key(Page& page, const Result& result) {
+  const WrittenKeys written(result);
   if (!key_changes(result)) {
     if (result.transposition_semitones)
-      page.entry("Key", "sung " + key_in_words(result, *result.transposition_semitones));
+      page.entry("Key", "sung " + sung_key_in_words(written.at(0), *result.transposition_semitones));
     return;
   }
   std::string words = "changes on the way:";
-  for (const KeySegment& key_segment : result.key_segments) {
-    const std::string place = written_at(result, key_segment.from_index);
-    words += fmt::format(" from {} {};", place, key_in_words(result, key_segment.transposition_semitones));
-  }
+  for (const KeySegment& key_segment : result.key_segments)
+    words += fmt::format(" from {} {};", bar_of(result, key_segment.from_index),
+                         sung_key_in_words(written.at(key_segment.from_index), key_segment.transposition_semitones));
   words.back() = '.';
   page.entry("Key", words);
 }
@@ -86,7 +100,7 @@ void add_drift(Page& page, const Result& result) {
   if (result.key_segments.size() == 1) return page.entry("Drift", drift_in_words(result, result.key_segments.front()));
   std::string words;
   for (const KeySegment& key_segment : result.key_segments)
-    words += fmt::format("{}from {} {}", words.empty() ? "" : "; ", written_at(result, key_segment.from_index),
+    words += fmt::format("{}from {} {}", words.empty() ? "" : "; ", bar_of(result, key_segment.from_index),
                          drift_in_words(result, key_segment));
   page.entry("Drift", words);
 }

@@ -11,7 +11,7 @@
 namespace firmus::report {
 namespace {
 
-constexpr std::size_t most_habits = 3, most_leaning = 2;
+constexpr std::size_t most_habits = 3, most_leaning = 2, most_within_tolerance = 1;
 constexpr std::size_t most_places = 8;
 constexpr std::size_t most_other_names = 2;
 constexpr int fewest_looked_at = 4;        // judged notes of a group needed for a test
@@ -78,10 +78,6 @@ std::string places_of(const Result& result, const HabitRow& habit) {
   return shown == all.size() ? text : text + fmt::format(" and {} more", all.size() - shown);
 }
 
-std::string way_of(const HabitRow& habit) {
-  return habit.mean_cents < 0 ? "flat" : "sharp";
-}
-
 /// At most two other names in words. "all but GROUP" becomes GROUP with the opposite direction.
 std::vector<std::string> names_in_words(const HabitRow& habit, const std::vector<std::string>& names) {
   constexpr std::string_view all_but = "all but ";
@@ -95,11 +91,8 @@ std::vector<std::string> names_in_words(const HabitRow& habit, const std::vector
   return words;
 }
 
-/// "flat on rising major sixths: 27 cents, 5 of 5 times (bars 3, 7, 11, 15, 19)"
-std::string habit_in_words(const Result& result, const HabitRow& habit) {
-  const auto cents = static_cast<int>(std::llround(std::fabs(habit.mean_cents)));
-  std::string words = fmt::format("{} {} {}: {}, {} of {} times", way_of(habit), habit.group == "spot" ? "at" : "on",
-                                  group_in_words(habit), counted(cents, "cent"), habit.same_way, habit.count);
+/// The words with the places behind them: "... (bars 3, 7, 11, 15, 19)"
+std::string with_places(const Result& result, const HabitRow& habit, const std::string& words) {
   const std::string places = places_of(result, habit);
   return places.empty() || habit.group == "spot" ? words : words + " (" + places + ")";
 }
@@ -157,7 +150,7 @@ void add_chronic(Page& page, const Result& result, const Rows& rows, Colour colo
   page.line("What keeps coming, more than chance explains");
   for (std::size_t i = 0; i < std::min(rows.size(), most_habits); ++i) {
     const HabitRow& habit = *rows[i];
-    std::string words = habit_in_words(result, habit);
+    std::string words = with_places(result, habit, habit_in_words(habit));
     const std::string others = other_names_in_words(habit), after = consequence_in_words(result, habit);
     if (!others.empty() || !after.empty()) words += ".";
     words += others;
@@ -181,7 +174,7 @@ void add_leaning(Page& page, const Result& result, const Rows& rows, Colour colo
   page.line("What leans, but is not sure yet (check by ear)");
   for (std::size_t i = 0; i < std::min(rows.size(), most_leaning); ++i) {
     const HabitRow& habit = *rows[i];
-    std::string words = habit_in_words(result, habit) + size_if_real(habit);
+    std::string words = with_places(result, habit, habit_in_words(habit)) + size_if_real(habit);
     if (habit.required_more) {
       const int takes = (*habit.required_more + habit.count - 1) / habit.count;
       words += fmt::format(". If it is as big as it looks, {} more ({} like this) would tell", *habit.required_more,
@@ -189,6 +182,16 @@ void add_leaning(Page& page, const Result& result, const Rows& rows, Colour colo
     }
     const std::string others = other_names_in_words(habit);
     page.item(others.empty() ? words : words + "." + others, tint_of(habit.mean_cents), colour);
+  }
+}
+
+/// "In tune, but all a little low: rising minor seconds, 12 cents, 7 of 7 times (bars 1, 2)"
+void add_within_tolerance(Page& page, const Result& result, const Rows& rows) {
+  for (std::size_t i = 0; i < std::min(rows.size(), most_within_tolerance); ++i) {
+    const HabitRow& habit = *rows[i];
+    const std::string words = group_in_words(habit) + ", " + habit_size_in_words(habit);
+    page.paragraph(fmt::format("In tune, but all a little {}: {}.", habit.mean_cents < 0 ? "low" : "high",
+                               with_places(result, habit, words)));
   }
 }
 
@@ -220,9 +223,14 @@ void add_habits(Page& page, const Result& result, Colour colour) {
   const Rows chronic = rows_with(result, HabitDecision::chronic), leaning = rows_with(result, HabitDecision::leaning);
   if (!chronic.empty()) add_chronic(page, result, chronic, colour);
   if (chronic.empty()) page.paragraph("No habit shows. " + reach_in_words(result) + rare_in_words(result));
-  if (leaning.empty()) return;
+  if (!leaning.empty()) {
+    page.gap();
+    add_leaning(page, result, leaning, colour);
+  }
+  const Rows within_tolerance = rows_with(result, HabitDecision::within_tolerance);
+  if (within_tolerance.empty()) return;
   page.gap();
-  add_leaning(page, result, leaning, colour);
+  add_within_tolerance(page, result, within_tolerance);
 }
 
 }  // namespace firmus::report

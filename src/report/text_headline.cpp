@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "pitch_change_words.hpp"
 #include "text_blocks.hpp"
 
 namespace firmus::report {
@@ -47,6 +48,11 @@ void add_score(Page& page, const Result& result, Colour colour) {
   page.line(faults + (off > 0 ? of_what + counted(static_cast<int>(off), "cent") + " off on average" : ""));
 }
 
+/// A take that changes its key or drifts is told as that: its verdicts are measured from the pitch of each place.
+void add_pitch_changes(Page& page, const Result& result) {
+  for (const std::string& sentence : pitch_changes_in_words(result)) page.paragraph(sentence);
+}
+
 int notes_heard(const Result& result) {
   int heard = 0;
   for (const NoteResult& note : result.notes) heard += note.onset_s ? 1 : 0;
@@ -89,11 +95,13 @@ void add_headline(Page& page, const Result& result, Colour colour) {
     case ResultStatus::nothing_judged:
       return page.line("Not marked: no note could be judged; it needs a listen");
     case ResultStatus::marked:
-      return add_score(page, result, colour);
+      add_score(page, result, colour);
+      return add_pitch_changes(page, result);
     case ResultStatus::needs_a_listen:
       break;
   }
   add_score(page, result, colour);
+  add_pitch_changes(page, result);
   const Summary& summary = result.summary;
   if (summary.judged_share.value_or(0) < least_judged_share) {
     page.paragraph(fmt::format("No mark yet, it needs a listen: only {} of {} could be judged.", summary.judged,

@@ -86,6 +86,17 @@ std::string place_of(const Result& result, const NoteResult& note) {
   return note.beat ? place + " beat " + to_text(Number{*note.beat, 2, true}) : place;
 }
 
+std::string bar_of(const Result& result, int index) {
+  for (const NoteResult& note : result.notes) {
+    if (note.index != index || note.status == NoteStatus::restart) continue;
+    if (note.bar == 0 && !note.section) return "the pick-up";
+    NoteResult bar = note;
+    bar.beat.reset();
+    return place_of(result, bar);
+  }
+  return fmt::format("note {}", index + 1);
+}
+
 std::vector<const NoteResult*> furthest_first(const Result& result) {
   std::vector<const NoteResult*> far;
   for (const NoteResult& note : result.notes) {

@@ -76,7 +76,11 @@ constexpr std::array of_habit{
     of_row<&HabitRow::direction>(both("direction", "", "")),
     of_row<&HabitRow::count>(both("count", "", ""), at_least_0()),
     of_row<&HabitRow::same_way>(both("same_way", "", ""), at_least_0()),
-    of_row<&HabitRow::mean_cents>(both("mean_cents", "cents", ""), cents_format),
+    of_row<&HabitRow::mean_cents>(both("mean_cents", "cents", "mean error of the notes"), cents_format),
+    of_row<&HabitRow::ci95_cents>(key_only("ci95_cents", "cents", "95 % interval of mean_cents"), cents_format),
+    of_row<&HabitRow::contrast_cents>(
+        key_only("contrast_cents", "cents", "against the rest of each take: what was tested"), cents_format),
+    of_row<&HabitRow::contrast_ci95_cents>(key_only("contrast_ci95_cents", "cents", ""), cents_format),
     computed<TrendHabit>(both("earlier_cents", "cents", ""), cents_format,
                          [](const TrendHabit& habit) { return cents_of(habit.change.earlier); }),
     computed<TrendHabit>(both("earlier_ci95_cents", "cents", ""), cents_format,
@@ -93,8 +97,9 @@ constexpr std::array of_habit{
     member<&TrendHabit::change, &HabitChange::p_adjusted>(both("p_adjusted", "", ""), p_format),
     of_row<&HabitRow::aliases>(both("same_as", "", "other names of the same notes")),
     of_row<&HabitRow::confounders>(both("could_be", "", "other groups that it could as well be")),
-    computed<TrendHabit>(key_only("cents_by_point", "cents", "its size at each point; null: not sung there"),
-                         cents_format, [](const TrendHabit& habit) { return habit.cents_by_point; }),
+    computed<TrendHabit>(
+        key_only("cents_by_point", "cents", "mean error of its notes at each point; null: not sung there"),
+        cents_format, [](const TrendHabit& habit) { return habit.cents_by_point; }),
 };
 
 constexpr std::array of_drills{

@@ -191,7 +191,9 @@ void add_class_habits(Page& page, const Trend& trend, Colour colour) {
   for (const StudentTrend& student : trend.students)
     for (const TrendHabit& habit : student.habits) {
       const HabitTrend status = habit.change.status;
-      const std::string words = (is_flat(habit) ? "flat on " : "sharp on ") + group_in_words(habit.change.habit.row);
+      const HabitRow& row = habit.change.habit.row;
+      const std::string_view way = is_substitution(row) ? "" : is_flat(habit) ? "flat on " : "sharp on ";
+      const std::string words = std::string(way) + group_in_words(row);
       Shared& shared = by_name[words];
       shared.flat = is_flat(habit);
       shared.now += status != HabitTrend::gone && status != HabitTrend::uncertain ? 1 : 0;

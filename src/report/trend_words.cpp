@@ -61,11 +61,6 @@ std::string then_and_now(const HabitChange& change) {
                      between(*change.change, sign * to_bigger));
 }
 
-std::string counts_of(const SharedHabit& habit) {
-  return fmt::format("{}, {} of {} times in {}", whole_cents(habit.row.mean_cents), habit.row.same_way, habit.row.count,
-                     counted(habit.takes, "take"));
-}
-
 }  // namespace
 
 const TrendFigure* figure_of(const StudentTrend& student, TrendFigureKind kind) {
@@ -109,10 +104,12 @@ bool is_flat(const TrendHabit& habit) {
 
 std::string trend_habit_in_words(const TrendHabit& habit) {
   const HabitChange& change = habit.change;
-  const std::string words =
-      fmt::format("{} on {}: ", is_flat(habit) ? "flat" : "sharp", group_in_words(change.habit.row));
-  const bool compared = change.change && change.status != HabitTrend::stays;
-  return words + (compared ? then_and_now(change) : counts_of(change.habit));
+  const HabitRow& row = change.habit.row;
+  // A substitution has no change in cents.
+  if (!change.change || change.status == HabitTrend::stays)
+    return habit_in_words(row) + " in " + counted(change.habit.takes, "take");
+  return fmt::format("{} {} {}: {}", is_flat(habit) ? "flat" : "sharp", row.group == "spot" ? "at" : "on",
+                     group_in_words(row), then_and_now(change));
 }
 
 std::string left_out_in_words(const TrendLeftOut& take) {

@@ -26,14 +26,24 @@ std::string file_of(std::string_view path);
 /// Cut to `columns` code points; "..." at the end shows that text was cut.
 std::string shortened(std::string_view text, int columns);
 
-/// "rising major sixths", "the 6th degree", "F#4", "the low notes", "first notes of phrases", "notes reached by leap".
+/// "rising major sixths", "the 6th degree", "F#4", "C instead of C sharp", "the low notes", "first notes of phrases",
+/// "notes reached by leap".
 std::string group_in_words(std::string_view group, std::string_view name, const std::optional<Direction>& direction);
 std::string group_in_words(const HabitRow& habit);
+/// The fault and its size, the same in every report: "flat on rising major sixths: 27 cents, 5 of 5 times",
+/// "C instead of C sharp, 6 of 6 times".
+std::string habit_in_words(const HabitRow& habit);
+/// Whether a row is about a note sung as another, not about cents.
+bool is_substitution(const HabitRow& habit);
+/// "27 cents, 5 of 5 times": of the notes themselves. Of a substitution "5 of 5 times".
+std::string habit_size_in_words(const HabitRow& habit);
 /// "bar 3 beat 2", "B (2) bar 3 beat 2" in a section sung twice, "note 14" without bars.
 std::string place_of(const Result& result, const NoteResult& note);
 /// "an octave higher" for a note that was sung in another octave than written: off by whole octaves, to within a
 /// semitone; none for others.
 std::optional<std::string> other_octave_in_words(const NoteResult& note);
+/// Only the bar of a written note: "bar 3", "B (2) bar 3", "the pick-up", "note 14" without bars.
+std::string bar_of(const Result& result, int index);
 /// "too short to tell", "without a steady pitch"
 std::string reason_in_words(UnclearReason reason);
 

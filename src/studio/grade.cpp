@@ -214,6 +214,7 @@ TakeGrade grade_take(const Result& result, const Rubric& rubric, std::span<const
   take.full = !is_other_melody(result) && result.matched_share >= full_share;
   take.made = mark_breakdown(result, rubric);
   take.by_teacher = mark_breakdown(result, rubric, teacher);
+  if (!is_other_melody(result)) take.pitch_changes = pitch_changes(result);
   take.no_mark = why_no_mark(result, rubric, take.made);
   take.status = take.no_mark ? GradeStatus::needs_a_listen : GradeStatus::marked;
   return take;

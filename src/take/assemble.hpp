@@ -35,8 +35,8 @@ void measure_against_nearest_notes(Result& result, const Recording& take, const 
 /// Counts, shares, means and the precision of the measurements, from the rows.
 void summarise(Result& result, bool has_melody);
 
-/// Verdict on one judged note: sharp or flat where the error exceeds the tolerance by more than its standard error,
-/// another note where it is more than 100 cents from the singer's own tuning.
-Verdict verdict_of(double error_cents, double own_error_cents, double se_cents, double tolerance_cents);
+/// Verdict on one judged note that is not another note than the written one: sharp or flat where the error exceeds the
+/// tolerance by more than its standard error.
+Verdict verdict_of(double error_cents, double se_cents, double tolerance_cents);
 
 }  // namespace firmus::take

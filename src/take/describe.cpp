@@ -6,9 +6,7 @@
 
 namespace firmus::take {
 
-Verdict verdict_of(double error_cents, double own_error_cents, double se_cents, double tolerance_cents) {
-  constexpr double other_note_cents = 100;
-  if (std::abs(own_error_cents) > other_note_cents) return Verdict::other_note;
+Verdict verdict_of(double error_cents, double se_cents, double tolerance_cents) {
   if (std::abs(error_cents) - se_cents <= tolerance_cents) return Verdict::in_tune;
   return error_cents > 0 ? Verdict::sharp : Verdict::flat;
 }

@@ -38,6 +38,11 @@ std::vector<NoteResult> measure_sung_notes(const Recording& take, const Melody& 
   return all;
 }
 
+void round_as_written(std::optional<double>& cents) {
+  const double steps = std::pow(10.0, written_cents_decimals);
+  if (cents) cents = std::round(*cents * steps) / steps + 0.0;
+}
+
 /// Tuning curve and errors of the judged notes: those sung, in the attempt that counts, with a clear pitch.
 TuningCurve fill_errors_of_judged(std::vector<NoteResult>& all, const Melody& melody) {
   std::vector<JudgedNote> judged;
@@ -46,25 +51,49 @@ TuningCurve fill_errors_of_judged(std::vector<NoteResult>& all, const Melody& me
     if (row.status != NoteStatus::sung || !row.sung_hz || row.unclear_reason ||
         melody.notes[static_cast<std::size_t>(*row.index)].grace)
       continue;
-    judged.push_back({*row.index, (*row.onset_s + *row.end_s) / 2, *row.sung_hz,
-                      melody.notes[static_cast<std::size_t>(*row.index)].target_hz});
+    const WrittenNote& written = melody.notes[static_cast<std::size_t>(*row.index)];
+    judged.push_back({*row.index, (*row.onset_s + *row.end_s) / 2, *row.sung_hz, written.target_hz, written.phrase});
     rows.push_back(&row);
   }
   TuningCurve curve = fit_tuning_curve(judged);
-  for (std::size_t i = 0; i < rows.size(); ++i) rows[i]->errors = curve.errors[i];
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    NoteErrors& errors = rows[i]->errors = curve.errors[i];
+    for (auto* cents : {&errors.concert_cents, &errors.own_cents, &errors.interval_cents, &rows[i]->se_cents})
+      round_as_written(*cents);
+  }
   return curve;
 }
 
-void give_verdicts(std::vector<NoteResult>& all, const Melody& melody, const Settings& settings) {
+bool is_to_be_judged(const NoteResult& row, const Melody& melody) {
+  return row.status == NoteStatus::sung && !melody.notes[static_cast<std::size_t>(*row.index)].grace;
+}
+
+void name_other_notes(std::vector<NoteResult>& all, const Melody& melody) {
+  std::vector<NoteToName> notes;
+  std::vector<NoteResult*> rows;
   for (auto& row : all) {
-    if (row.status != NoteStatus::sung || melody.notes[static_cast<std::size_t>(*row.index)].grace) continue;
+    if (!is_to_be_judged(row, melody) || !row.errors.own_cents) continue;
+    const WrittenNote& written = melody.notes[static_cast<std::size_t>(*row.index)];
+    notes.push_back({written.pitch, written.key, *row.errors.own_cents});
+    rows.push_back(&row);
+  }
+  const std::vector<bool> other = sung_as_other_notes(notes, melody.tuning);
+  for (std::size_t i = 0; i < rows.size(); ++i)
+    if (other[i]) rows[i]->verdict = Verdict::other_note;
+}
+
+/// A note is first named, then measured.
+void give_verdicts(std::vector<NoteResult>& all, const Melody& melody, const Settings& settings) {
+  name_other_notes(all, melody);
+  for (auto& row : all) {
+    if (!is_to_be_judged(row, melody) || row.verdict) continue;
     if (row.unclear_reason || !row.sung_hz || !row.errors.own_cents) {
       row.verdict = Verdict::unclear;
       continue;
     }
     // The first judged note has no interval before it: by that reference it is in tune.
     const double error = error_against(row.errors, settings.reference).value_or(0);
-    row.verdict = verdict_of(error, *row.errors.own_cents, row.se_cents.value_or(0), settings.tolerance_cents);
+    row.verdict = verdict_of(error, row.se_cents.value_or(0), settings.tolerance_cents);
   }
 }
 

@@ -109,11 +109,15 @@ std::vector<Planted> groups_of_size(const std::vector<Line>& from_lines, std::ve
   return planted;
 }
 
+constexpr double tolerance_cents = 25;  // the default of `Settings`
+
 std::vector<NoteResult> take_of(const Melody& melody, const std::vector<double>& cents, double se_cents) {
   std::vector<NoteResult> notes(melody.notes.size());
   for (std::size_t i = 0; i < notes.size(); ++i) {
     notes[i].index = static_cast<int>(i);
-    notes[i].verdict = Verdict::in_tune;
+    notes[i].verdict = std::fabs(cents[i]) <= tolerance_cents ? Verdict::in_tune
+                       : cents[i] > 0                         ? Verdict::sharp
+                                                              : Verdict::flat;
     notes[i].errors.own_cents = cents[i];
     notes[i].se_cents = se_cents;
   }

@@ -49,8 +49,9 @@ void judge(Outcome& outcome, const std::vector<Tendency>& tendencies, const std:
       touched = touched || names(row, tendency.planted.name, true) || overlaps(row, tendency.planted.indices);
       if (!names(row, tendency.planted.name)) continue;
       found = true;
-      outcome.size_error_sum += std::fabs(row.mean_cents) - std::fabs(tendency.cents);
-      outcome.interval_holds.count(row.ci95_cents->first <= tendency.cents && tendency.cents <= row.ci95_cents->second);
+      outcome.size_error_sum += std::fabs(*row.contrast_cents) - std::fabs(tendency.cents);
+      outcome.interval_holds.count(row.contrast_ci95_cents->first <= tendency.cents &&
+                                   tendency.cents <= row.contrast_ci95_cents->second);
     }
     outcome.found.count(found);
     if (touched) outcome.right_name.count(found);

@@ -227,3 +227,42 @@ TEST_CASE("20 000 notes are done in bounded work") {
   CHECK(line.errors.size() == 20000);
   CHECK(line.key_segments.size() == 10);
 }
+
+namespace {
+
+/// Phrases of `per_phrase` notes; `level(p)` is the pitch of phrase p in cents.
+template <class F>
+std::vector<JudgedNote> phrases(int count, int per_phrase, F level) {
+  auto notes = take(count * per_phrase, [&](int i) { return level(i / per_phrase) + small(i); });
+  for (std::size_t i = 0; i < notes.size(); ++i) notes[i].phrase = 1 + static_cast<int>(i) / per_phrase;
+  return notes;
+}
+
+}  // namespace
+
+TEST_CASE("a semitone lower from phrase to phrase is as many keys, however short the phrases, and no drift") {
+  for (const int per_phrase : {4, 5, 6, 8}) {
+    CAPTURE(per_phrase);
+    const TuningCurve curve = fit_tuning_curve(phrases(5, per_phrase, [](int p) { return -95.0 * p; }));
+    REQUIRE(curve.key_segments.size() == 5);
+    for (int p = 0; p < 5; ++p) {
+      const KeySegment& segment = curve.key_segments[static_cast<std::size_t>(p)];
+      CHECK(segment.from_index == p * per_phrase);
+      CHECK(std::fabs(100.0 * segment.transposition_semitones + segment.centre_cents + 95.0 * p) < 6);
+      CHECK_FALSE(segment.drift_significant);
+    }
+    for (const NoteErrors& errors : curve.errors) CHECK(std::fabs(*errors.own_cents) < 15);
+  }
+}
+
+TEST_CASE("a steady drift over phrases stays one drift, and phrases at one pitch one key") {
+  const auto steady = phrases(6, 5, [](int) { return 0.0; });
+  CHECK(fit_tuning_curve(steady).key_segments.size() == 1);
+  auto sinking = phrases(6, 5, [](int) { return 0.0; });
+  for (JudgedNote& note : sinking) note.sung_hz *= std::exp2(-2.5 * note.time_s / 1200);  // 150 cents a minute
+  const TuningCurve curve = fit_tuning_curve(sinking);
+  REQUIRE(curve.key_segments.size() == 1);
+  CHECK(curve.key_segments[0].drift_significant);
+  const auto one_low = phrases(6, 5, [](int p) { return p == 3 ? -40.0 : 0.0; });
+  CHECK(fit_tuning_curve(one_low).key_segments.size() == 1);
+}

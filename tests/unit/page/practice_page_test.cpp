@@ -42,7 +42,7 @@ TEST_CASE("the practice page has each drill's notes row by row, its files, and t
   CHECK(has(page, "1-1-hold.melody"));
   CHECK(has(page, "1-1-hold.flac"));
   CHECK(has(page, "Hold B4 &amp; &lt;listen&gt;"));
-  CHECK(has(page, "What keeps coming flat: rising major sixths (31 cents on average, 7 of 7 times)."));
+  CHECK(has(page, "What keeps coming: flat on rising major sixths: 31 cents, 7 of 7 times."));
   CHECK(has(page, "between D4 and D5"));
   CHECK(has(page, "five target notes in a row (all, where there are fewer) are within 15 cents."));
   CHECK(has(page, "Stop singing at pain or strain"));

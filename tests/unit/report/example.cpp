@@ -124,6 +124,9 @@ Result measured() {
   row.lowest_cents = -41;
   row.highest_cents = -13;
   row.ci95_cents = {{-33.5, -20.5}};
+  row.contrast_cents = -29.5;
+  row.contrast_ci95_cents = {{-36, -23}};
+  row.out_of_tune = 2;
   row.p = 0.0004;
   row.p_adjusted = 0.012;
   row.indices = {3, 5, 6};

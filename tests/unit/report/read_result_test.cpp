@@ -99,6 +99,9 @@ TEST_CASE("every member of a result comes back, rounded as it was written") {
   CHECK(result.notes[8].unclear_reason == UnclearReason::too_short);
   CHECK(result.habits[0].confounders == std::vector<std::string>{"register high"});
   CHECK(result.habits[0].ci95_cents == std::pair(-33.5, -20.5));
+  CHECK(result.habits[0].contrast_cents == -29.5);
+  CHECK(result.habits[0].contrast_ci95_cents == std::pair(-36.0, -23.0));
+  CHECK(result.habits[0].out_of_tune == 2);
   CHECK(result.summary.precision_cents == 61.3);
 }
 

@@ -73,9 +73,10 @@ TEST_CASE("numbers are rounded, never minus zero, and never anything but numbers
 TEST_CASE("the habits are a table of their own") {
   CHECK(habits_csv(example::measured()) ==
         "take,decision,group,name,direction,count,same_way,mean_cents,lowest_cents,highest_cents,ci95_low_cents,"
-        "ci95_high_cents,p,p_adjusted,indices,same_as,could_be,more_needed,shown_from_cents\r\n"
+        "ci95_high_cents,p,p_adjusted,indices,same_as,could_be,more_needed,shown_from_cents,out_of_tune,contrast_cents,"
+        "contrast_low_cents,contrast_high_cents\r\n"
         "ana.flac,chronic,interval,M6,up,3,3,-27.0,-41.0,-13.0,-33.5,-20.5,0.000400,0.012000,3 5 6,degree 6,register "
-        "high,,14.0\r\n");
+        "high,,14.0,2,-29.5,-36.0,-23.0\r\n");
 }
 
 TEST_CASE("the keys of a result stand in a fixed order") {
@@ -95,9 +96,11 @@ TEST_CASE("the keys of a result stand in a fixed order") {
   CHECK(keys_of(json["summary"]) ==
         "written judged in_tune sharp flat other_note missing extra unclear in_tune_share "
         "judged_share accuracy_cents precision_cents mean_abs_cents");
-  CHECK(keys_of(json["chronic"][0])
-            .starts_with(
-                "decision group name direction count same_way mean_cents ci95_cents p p_adjusted indices same_as"));
+  CHECK(
+      keys_of(json["chronic"][0])
+          .starts_with(
+              "decision group name direction count same_way mean_cents ci95_cents contrast_cents contrast_ci95_cents p "
+              "p_adjusted indices same_as"));
 }
 
 TEST_CASE("the JSON of a take that was not measured says why, and no more") {

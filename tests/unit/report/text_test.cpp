@@ -60,7 +60,7 @@ The 3 notes furthest off, and when to listen
   bar 1 beat 3  A4   lan-  31 cents sharp       at 0:03.1
 
 Centre      A4 = 437.6 Hz, 9 cents below 440 Hz
-Key         sung in D major, an octave lower than written
+Key         sung in D major, an octave down
 Drift       too short to tell
 Longest     2 notes in tune in a row, bar 1 beat 1 to bar 1 beat 2, from
             0:01.1
@@ -218,6 +218,37 @@ TEST_CASE("three habits are told, the rest are counted") {
   CHECK_FALSE(has(text, "No habit shows"));
 }
 
+TEST_CASE("notes that are all in tune are told last, and not as a fault") {
+  Result result = example::measured();
+  HabitRow& row = result.habits[0];
+  row.decision = HabitDecision::within_tolerance;
+  row.mean_cents = -14;
+  const std::string text = on_one_line(plain(result));
+  CHECK(has(text, "No habit shows."));
+  CHECK(has(text, "In tune, but all a little low: rising major sixths, 14 cents, 3 of 3 times (bars 2, 3)."));
+  CHECK_FALSE(has(text, "flat on"));
+}
+
+TEST_CASE("a note sung as another is told by its name, not in cents") {
+  Result result = example::measured();
+  HabitRow& row = result.habits[0];
+  row = HabitRow{};
+  row.decision = HabitDecision::chronic;
+  row.group = "substitution";
+  row.name = "C#5>C5";
+  row.count = 6;
+  row.same_way = 5;
+  row.mean_cents = -98;
+  row.indices = {3, 5, 6};
+  CHECK(has(plain(result), "  C instead of C sharp, 5 of 6 times (bars 2, 3)\n"));
+  row.name = "A4>A3";
+  CHECK(has(plain(result), "  A3 instead of A4, 5 of 6 times"));
+  row.name = "Ebb4>F#4";
+  CHECK(has(plain(result), "  F sharp instead of E double flat, "));
+  row.name = "unheard of";
+  CHECK(has(plain(result), "  unheard of, "));
+}
+
 TEST_CASE("what leans says how many more would settle it") {
   Result result = example::measured();
   HabitRow& row = result.habits[0];
@@ -307,12 +338,33 @@ TEST_CASE("a change of key is told with the places, the keys and the drift of ea
   second.drift_significant = true;
   result.key_segments.push_back(second);
   const std::string text = plain(result);
-  CHECK(has(text,
-            "Key         changes on the way: from bar 1 beat 1 in D major, as written; from\n"
-            "            bar 2 beat 3 in E major, a tone higher than written.\n"));
-  CHECK(has(text,
-            "Drift       from bar 1 beat 1 too short to tell; from bar 2 beat 3 sinking 0\n"
-            "            cents on the way (-12 cents a minute, between -16 and -8)\n"));
+  const std::string line = on_one_line(text);
+  CHECK(has(line, "another note; the rest 43 cents off on average You went up a tone at bar 2. What keeps coming"));
+  CHECK(has(line,
+            "Key changes on the way: from bar 1 in D major, as written; from bar 2 in E major, a tone higher. "
+            "Drift from bar 1 too short to tell; from bar 2 sinking 0 cents on the way (-12 cents a minute, between "
+            "-16 and -8)"));
+}
+
+TEST_CASE("a drift stands in the headline when it is larger than the tolerance, steps by phrases as that") {
+  Result result = example::measured();
+  KeySegment& first = result.key_segments[0];
+  first.drift_cents_per_minute = -300;
+  first.drift_significant = true;
+  const std::string sank = on_one_line(plain(result));
+  CHECK(has(sank, "Your pitch sank 36 cents from start to end. What keeps coming"));
+  result.settings.tolerance_cents = Cents(40);
+  CHECK_FALSE(has(plain(result), "Your pitch sank"));
+  first.drift_cents_per_minute.reset();
+  first.drift_significant = false;
+  for (NoteResult& note : result.notes)
+    if (note.index) note.phrase = 1 + *note.index / 2;
+  for (const int semitones : {-1, -2}) {
+    result.key_segments.push_back(first);
+    result.key_segments.back().from_index = 1 - 2 * semitones;
+    result.key_segments.back().transposition_semitones += semitones;
+  }
+  CHECK(has(on_one_line(plain(result)), "You went down a semitone"));
 }
 
 TEST_CASE("each reference is named in the headline and chooses the errors shown") {

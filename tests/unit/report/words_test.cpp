@@ -50,14 +50,22 @@ TEST_CASE("a note off by octaves is told as that, to within a semitone, and no o
 
 TEST_CASE("a shift is told in octaves and what is left") {
   CHECK(shift_in_words(0) == "as written");
-  CHECK(shift_in_words(-12) == "an octave lower");
+  CHECK(shift_in_words(-12) == "an octave down");
   CHECK(shift_in_words(5) == "a fourth higher");
-  CHECK(shift_in_words(-19) == "an octave and a fifth lower");
-  CHECK(shift_in_words(24) == "2 octaves higher");
+  CHECK(shift_in_words(-11) == "a semitone higher, an octave down");
+  CHECK(shift_in_words(-6) == "a tritone lower");
+  CHECK(shift_in_words(-19) == "a fourth higher, 2 octaves down");
+  CHECK(shift_in_words(14) == "a tone higher, an octave up");
+  CHECK(shift_in_words(24) == "2 octaves up");
+  CHECK(moved_in_words(1) == "up a semitone");
+  CHECK(moved_in_words(-12) == "down an octave");
+  CHECK(moved_in_words(-11) == "up a semitone and down an octave");
 }
 
 TEST_CASE("a moved key is spelled as keys usually are") {
   // Common practice: the spelling with fewer accidentals in the signature.
+  CHECK(key_in_words(*parse_key("Eb major")) == "E flat major");
+  CHECK(key_in_words(*parse_key("F# dorian")) == "F sharp dorian");
   CHECK(key_name(moved_key(*parse_key("D major"), -5)) == "A major");
   CHECK(key_name(moved_key(*parse_key("D major"), -1)) == "Db major");
   CHECK(key_name(moved_key(*parse_key("A minor"), 4)) == "C# minor");
