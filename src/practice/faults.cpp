@@ -82,13 +82,18 @@ std::vector<LocatedFault> from_habits(std::span<const PracticeTake> takes, const
   return faults;
 }
 
+/// Whether the note has an error that counts for the fault: of a substitution, notes sung as another one count too.
+bool counts_for(const LocatedFault& fault, const NoteResult& note) {
+  const bool substituted = fault.row.group == "substitution" && note.verdict == Verdict::other_note;
+  return note.status == NoteStatus::sung && (has_judged_error(note) || (substituted && note.errors.own_cents));
+}
+
 /// Own errors of the fault's notes in one take.
 std::vector<double> errors_in(std::span<const PracticeTake> takes, std::size_t take, const LocatedFault& fault) {
   const std::set<int> indices = affected_notes(takes, take, fault.places);
   std::vector<double> errors;
   for (const NoteResult& note : takes[take].result->notes)
-    if (note.status == NoteStatus::sung && has_judged_error(note) && indices.contains(*note.index))
-      errors.push_back(*note.errors.own_cents);
+    if (counts_for(fault, note) && indices.contains(*note.index)) errors.push_back(*note.errors.own_cents);
   return errors;
 }
 

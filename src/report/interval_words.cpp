@@ -101,7 +101,8 @@ std::string key_in_words(const Key& key) {
 std::optional<std::string> other_octave_in_words(const NoteResult& note) {
   constexpr double within_cents = 100;
   const int octaves = whole_octaves(Cents(note.errors.own_cents.value_or(0)), Cents(within_cents));
-  return octaves == 0 ? std::nullopt : std::optional(shift_in_words(12 * octaves));
+  if (octaves == 0) return std::nullopt;
+  return octaves_in_words(octaves) + (octaves < 0 ? " lower" : " higher");
 }
 
 Key moved_key(const Key& key, int semitones) {

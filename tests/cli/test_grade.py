@@ -9,7 +9,7 @@ from class_folder import *
 from marks_by_hand import *
 from program import *
 
-WOBBLY = [0, 0, 40, 0, -45, 0, 0, 70, 0]
+WOBBLY = [0, 0, 40, 0, -45, 0, 0, 62, 0]
 
 
 def grade(*arguments, **options):
