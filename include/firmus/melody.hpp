@@ -8,30 +8,10 @@
 
 #include "firmus/enum_names.hpp"
 #include "firmus/error.hpp"
+#include "firmus/rhythm.hpp"
 #include "firmus/theory.hpp"
 
 namespace firmus {
-
-/// An exact number of beats or quarter notes, always reduced, den > 0. Throws std::overflow_error past 64 bits.
-struct Fraction {
-  std::int64_t num = 0;
-  std::int64_t den = 1;
-  Fraction() = default;
-  Fraction(std::int64_t numerator, std::int64_t denominator = 1);
-  double value() const { return static_cast<double>(num) / static_cast<double>(den); }
-  friend bool operator==(const Fraction&, const Fraction&) = default;
-};
-Fraction operator+(const Fraction& a, const Fraction& b);
-Fraction operator-(const Fraction& a, const Fraction& b);
-Fraction operator*(const Fraction& a, const Fraction& b);
-Fraction operator/(const Fraction& a, const Fraction& b);
-bool operator<(const Fraction& a, const Fraction& b);
-
-struct Meter {
-  int count = 4;  ///< upper figure
-  int unit = 4;   ///< lower figure: the beat unit is one 1/unit note
-  friend bool operator==(const Meter&, const Meter&) = default;
-};
 
 enum class NoteMark { none, maybe, free };
 
@@ -40,8 +20,10 @@ struct WrittenNote {
   int index = 0;             ///< 0, 1, ... in playing order
   SpelledPitch pitch;        ///< as written
   Hertz target_hz;           ///< written pitch with tuning, concert pitch, `sounds` and deviation applied
+  int sounds_semitones = 0;  ///< from written to sounding pitch
   Fraction beats;            ///< length in beat units, holds included; 0 for a grace note
   Fraction onset_quarters;   ///< from the first token of the unrolled melody, in quarter notes
+  Fraction onset_beats;      ///< the same in beat units, each stretch in those of its own meter
   Fraction length_quarters;  ///< 0 for a grace note
   NoteMark mark = NoteMark::none;
   bool grace = false;                         ///< may be sung; is not judged
@@ -52,6 +34,7 @@ struct WrittenNote {
   int phrase = 1;                             ///< from 1; a breath (,) ends one
   std::optional<std::string> word;            ///< its syllable, if it has one
   std::optional<Key> key;                     ///< the key in force here
+  std::optional<Meter> meter;                 ///< the meter in force here
   std::optional<double> quarters_per_minute;  ///< the tempo in force here, a hint
   int line = 0, column = 0;                   ///< where it is written in the file (0 when from no text)
   /// A grace note, or marked `maybe`.
@@ -85,10 +68,10 @@ struct Melody {
   std::string tempo_text;      ///< as written ("96", "3 = 60"), empty when none
   Tuning tuning;
   Hertz a4_hz = Hertz(440);
-  int sounds_semitones = 0;
+  int sounds_semitones = 0;  ///< of the first note; a part may change its instrument on the way
   std::optional<Reference> reference;
   std::optional<DrillAim> drill;   ///< none: not a drill
-  std::string text;                ///< the file as read
+  std::string text;                ///< the file as read; of a score, the melody text made of it
   std::string sha256;              ///< of `text`
   std::vector<WrittenNote> notes;  ///< never empty
   std::vector<Problem> warnings;   ///< bars that do not add up, key signature left off, syllable counts, ...
@@ -96,11 +79,22 @@ struct Melody {
   const WrittenNote& note(int index) const { return notes[static_cast<std::size_t>(index)]; }
 };
 
-/// Reads a melody in text or CSV form, which the content decides. `file` is the name shown in problems.
-/// Throws InputError with up to 20 problems (and a last one counting the rest).
-Melody read_melody(std::string_view text, const std::string& file);
-/// The same from a path. Also throws InputError when it is not a regular file or is larger than 1 MiB.
-Melody read_melody_file(const std::string& path);
+/// Which line of a score is the melody; nothing is needed where a score has one part, or one with words.
+struct LineChoice {
+  std::optional<std::string> part;  ///< number from 1, or name
+  std::optional<std::string> tune;  ///< number (X:) in a file of several tunes
+  std::optional<int> verse;         ///< of the words; without it, the k-th time through has verse k
+  bool any() const { return part || tune || verse; }
+};
+
+/// Reads a melody, in a form that the content decides: melody text, CSV, or a score (MusicXML, compressed MusicXML, a
+/// Standard MIDI file, ABC notation). Of a score, `text` is the melody text that it was turned into, and the notes have
+/// no place in the file. `file` is the name shown in problems. Throws InputError with up to 20 problems (and a last one
+/// counting the rest); also where `line` is given and the file is no score.
+Melody read_melody(std::string_view bytes, const std::string& file, const LineChoice& line = {});
+/// The same from a path. Also throws InputError when it is not a regular file, or is larger than 1 MiB (text and CSV)
+/// or 16 MiB (scores).
+Melody read_melody_file(const std::string& path, const LineChoice& line = {});
 
 /// The melody with another concert pitch, another tuning, or both; target_hz is computed anew.
 Melody with_tuning(Melody melody, std::optional<Hertz> a4, std::optional<Tuning> tuning);
@@ -112,9 +106,9 @@ std::optional<Interval> interval_into(const Melody& melody, int index);
 /// notes, so that sections, order and passes are kept; otherwise from `notes`, with one meter, and with sections only
 /// if none is played twice.
 std::string melody_as_text(const Melody& melody);
-/// The unrolled melody as CSV `note,beats,bar,word,phrase` with a header; rests and holds have rows of their own. Beats
-/// are quarter notes, since a CSV has no meter. A word that a spreadsheet would take for a formula gets a leading
-/// apostrophe.
+/// The melody as CSV with a header, a row for each note as performed; a rest is what lies between the end of a note and
+/// the next `start_beats`. Reading it gives the same notes again; title, key, tempo, tuning and sections are not in it.
+/// A word that a spreadsheet would take for a formula gets a leading apostrophe.
 std::string melody_as_csv(const Melody& melody);
 /// A description for the terminal, at most 78 columns wide: bars, beats, intervals, words and range, then the warnings.
 std::string describe_melody(const Melody& melody);

@@ -8,6 +8,7 @@
 
 #include "arguments.hpp"
 #include "commands.hpp"
+#include "line_options.hpp"
 #include "streams.hpp"
 #include "take_options.hpp"
 #include "values.hpp"
@@ -18,6 +19,7 @@ namespace {
 struct RawMelody {
   std::vector<std::string> files;
   std::optional<std::string> format;
+  RawLine line;
   bool quiet = false;
 };
 
@@ -56,10 +58,11 @@ ExitStatus run_melody(int argc, const char* const* argv) {
                       "  firmus melody lantern.melody");
   arguments.positionals("FILE", "the melody", raw.files);
   arguments.option("--format", "text|csv", "print the melody as a file: text or CSV", raw.format);
+  add_line_options(arguments, raw.line);
   arguments.flag("--quiet", "no warnings on standard error", raw.quiet);
   if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);
   const MelodyFormat format = format_of(raw);
-  const Melody melody = read_melody_file(file_of(raw));
+  const Melody melody = read_melody_file(file_of(raw), resolve(raw.line));
   require_output();
   put(printed(melody, format));
   flush_output();

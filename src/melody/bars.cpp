@@ -11,7 +11,7 @@ namespace firmus::melody {
 namespace {
 
 struct Bar {
-  Meter meter;
+  std::optional<Meter> meter;  ///< without one, bars are numbered only where numbers are given, and may have any length
   std::size_t section = 0;
   std::vector<Item*> items;
   Fraction sum;               ///< in beats
@@ -21,9 +21,12 @@ struct Bar {
   bool starts_mid_bar = false;  ///< its first part is another bar: an upbeat of one beat in 3/4 is beat 3
   int number = 0;
 
-  Fraction full() const { return Fraction(meter.count); }
+  Fraction full() const { return meter ? Fraction(meter->count) : sum; }
   bool is_short() const { return sum < full(); }
-  std::optional<int> given_number() const { return items.empty() ? std::nullopt : items.front()->given_bar; }
+  std::optional<int> given_number() const { return items.front()->given_bar; }
+  std::optional<Fraction> given_beat() const { return items.front()->given_beat; }
+  /// Where it begins within its bar, in beats.
+  Fraction shift() const { return starts_mid_bar ? full() - sum : Fraction(0); }
 };
 
 bool complete_each_other(const Bar& end, const Bar& begin) {
@@ -52,10 +55,8 @@ class BarCounter {
       for (Item& item : parsed_.sections[section].items) {
         current_position_ = item.position;
         if (item.kind == ItemKind::breath) continue;
-        if (!item.meter)
-          item.bar = item.given_bar;
-        else
-          before = collect_item(item, before, section);
+        if (item.given_bar) numbered_ = item.meter_change;
+        if (item.meter || numbered_ == item.meter_change) before = collect_item(item, before, section);
       }
       if (first == bars_.size()) continue;
       bars_[first].first_of_section = true;
@@ -66,8 +67,8 @@ class BarCounter {
   const Item* collect_item(Item& item, const Item* before, std::size_t section) {
     const bool same_run = before && before->meter_change == item.meter_change;
     if (!same_run || before->bar_lines != item.bar_lines)
-      bars_.push_back({*item.meter, section, {}, {}, 0, false, false, false, false, 0});
-    else if (!parsed_.has_bar_lines)
+      bars_.push_back({item.meter, section, {}, {}, 0, false, false, false, false, 0});
+    else if (item.meter && !parsed_.has_bar_lines)
       split_full_bars(section);
     item.beat = bars_.back().sum;  // from 0, without the part of the bar that an earlier section may hold
     bars_.back().items.push_back(&item);
@@ -102,9 +103,8 @@ class BarCounter {
     if (!parsed_.order.empty()) share(parsed_.order.back(), parsed_.order.front());
   }
 
-  bool is_upbeat(std::size_t i) const {
-    return i == 0 && parsed_.has_bar_lines && bars_[i].is_short() && bars_[i].given_number().value_or(0) == 0;
-  }
+  bool may_be_upbeat(std::size_t i) const { return i == 0 && parsed_.has_bar_lines && bars_[i].is_short(); }
+  bool is_upbeat(std::size_t i) const { return may_be_upbeat(i) && bars_[i].given_number().value_or(0) == 0; }
 
   bool continues_bar_before(std::size_t i) const {
     return i > 0 && !is_upbeat(i - 1) && bars_[i].first_of_section && complete_each_other(bars_[i - 1], bars_[i]);
@@ -114,23 +114,38 @@ class BarCounter {
     int printed = 0;
     for (std::size_t i = 0; i < bars_.size(); ++i) {
       Bar& bar = bars_[i];
-      if (is_upbeat(i))
+      const bool upbeat = is_upbeat(i);
+      if (upbeat)
         bar.is_completed = bar.starts_mid_bar = true;
       else if (continues_bar_before(i))
         bar.is_completed = bar.starts_mid_bar = bars_[i - 1].is_completed = true;
       else
         printed += 1 + bar.empty_bars_before;
+      take_given_place(i, may_be_upbeat(i) ? 0 : printed);
       if (bar.given_number()) printed = *bar.given_number();
       bar.number = printed;
     }
   }
 
+  /// `counted`: its number if none were given.
+  void take_given_place(std::size_t i, int counted) {
+    Bar& bar = bars_[i];
+    if (!bar.given_number()) return;
+    bar.items.front()->bar_needs_beat = bar.given_beat() && !(*bar.given_beat() == bar.shift() + Fraction(1));
+    const bool first_without_meter = !bar.meter && (i == 0 || bars_[i - 1].meter);
+    bar.items.front()->bar_needs_number =
+        first_without_meter || *bar.given_number() != counted || bar.items.front()->bar_needs_beat;
+    if (!bar.given_beat() || !(Fraction(1) < *bar.given_beat())) return;
+    bar.is_completed = true;
+    if (i > 0 && bars_[i - 1].is_short()) bars_[i - 1].is_completed = true;
+  }
+
   void place_items() {
     for (Bar& bar : bars_) {
-      const Fraction shift = bar.starts_mid_bar ? bar.full() - bar.sum : Fraction(0);
+      const Fraction shift = bar.given_beat() ? *bar.given_beat() - Fraction(1) : bar.shift();
       for (Item* item : bar.items) {
         item->bar = bar.number;
-        item->beat = *item->beat + shift + Fraction(1);
+        item->beat = bar.meter ? std::optional(*item->beat + shift + Fraction(1)) : std::nullopt;
       }
     }
   }
@@ -138,12 +153,12 @@ class BarCounter {
   void warn() {
     for (const Bar& bar : bars_) {
       const bool counted_by_meter = !parsed_.has_bar_lines;
-      if (counted_by_meter || bar.is_completed || bar.sum == bar.full()) continue;
-      warnings_.add(
-          bar.items.front()->position,
-          fmt::format("bar {} has {}, its meter {}/{} asks for {}", bar.number,
-                      melody::counted(beats_text(bar.sum), "beat"), bar.meter.count, bar.meter.unit, bar.meter.count),
-          "check its lengths and bar lines");
+      if (counted_by_meter || !bar.meter || bar.given_beat() || bar.is_completed || bar.sum == bar.full()) continue;
+      warnings_.add(bar.items.front()->position,
+                    fmt::format("bar {} has {}, its meter {}/{} asks for {}", bar.number,
+                                melody::counted(beats_text(bar.sum), "beat"), bar.meter->count, bar.meter->unit,
+                                bar.meter->count),
+                    "check its lengths and bar lines");
     }
   }
 
@@ -151,6 +166,7 @@ class BarCounter {
   Diagnostics& warnings_;
   std::vector<Bar> bars_;
   SourcePosition current_position_;
+  std::optional<int> numbered_;  ///< the stretch without a meter in which a bar's number was given last
 };
 
 }  // namespace

@@ -8,6 +8,7 @@
 #include <stdexcept>
 #include <tuple>
 
+#include "csv_performed.hpp"
 #include "note_token.hpp"
 #include "parsed_melody_builder.hpp"
 #include "source.hpp"
@@ -62,16 +63,6 @@ struct CsvRow {
   std::optional<int> phrase;
 };
 
-/// Without the leading apostrophe that keeps spreadsheets from evaluating a cell. White space inside becomes a no-break
-/// space, since a word is one syllable.
-std::string word_of(std::string text) {
-  if (text.size() > 1 && text[0] == '\'' && std::string_view("=+-@").find(text[1]) != std::string_view::npos)
-    text.erase(0, 1);
-  for (char& c : text)
-    if (c == '\n' || c == '\r') c = ' ';
-  return fmt::format("{}", fmt::join(split_words(text), "\xC2\xA0"));
-}
-
 /// The most common length of a bar. Of equally common ones a whole number of quarters is preferred, then the longest,
 /// since short bars are mostly upbeats. None without bars, and when it is not a whole number from 1 to 64.
 std::optional<int> most_common_bar_length(const std::vector<CsvRow>& rows) {
@@ -93,11 +84,12 @@ std::optional<int> most_common_bar_length(const std::vector<CsvRow>& rows) {
 
 class CsvReader {
  public:
-  CsvReader(Diagnostics& errors, Diagnostics& warnings) : errors_(errors), builder_(warnings) {}
+  CsvReader(Diagnostics& errors, Diagnostics& warnings) : errors_(errors), warnings_(warnings), builder_(warnings) {}
 
   ParsedMelody read(std::string_view text, char separator) {
     const std::vector<Row> rows = split_csv(text, separator, errors_);
     if (rows.empty()) return builder_.finish();
+    if (is_performed_table(rows.front())) return read_performed_table(rows, errors_, warnings_);
     columns_ = read_header(rows.front(), errors_);
     width_ = rows.front().size();
     if (errors_.any()) return builder_.finish();
@@ -166,7 +158,7 @@ class CsvReader {
   void read_word(const Row& row, CsvRow& read) {
     const Field* word = field(row, word_column);
     if (!word) return;
-    read.word = word_of(word->text);
+    read.word = word_of_csv(word->text);
     if (read.word == "-" || read.word == "--" || read.word == "#" || read.word == "|")
       errors_.add(word->position, fmt::format("{} is no word", in_quotes(read.word)),
                   "write the syllable, or leave the field empty");
@@ -175,7 +167,7 @@ class CsvReader {
   }
 
   void build(const std::vector<CsvRow>& rows) {
-    if (const auto beats_a_bar = most_common_bar_length(rows)) builder_.set_meter({*beats_a_bar, 4});
+    if (const auto beats_a_bar = most_common_bar_length(rows)) builder_.set_meter(Meter{*beats_a_bar, 4});
     const bool any_words = std::any_of(rows.begin(), rows.end(), [](const CsvRow& row) { return !row.word.empty(); });
     const CsvRow* before = nullptr;
     for (const CsvRow& row : rows) {
@@ -190,6 +182,7 @@ class CsvReader {
   }
 
   Diagnostics& errors_;
+  Diagnostics& warnings_;
   ParsedMelodyBuilder builder_;
   ColumnPlaces columns_;
   std::size_t width_ = 0;
@@ -215,7 +208,8 @@ std::optional<char> csv_separator(std::string_view text) {
   const std::string_view line = first_line_that_holds_anything(text);
   for (const char separator : separators) {
     const std::vector<std::string> fields = fields_of_line(line, separator);
-    if (fields.size() > 1 && std::find(fields.begin(), fields.end(), "note") != fields.end()) return separator;
+    for (const char* name : {"note", "written"})
+      if (fields.size() > 1 && std::find(fields.begin(), fields.end(), name) != fields.end()) return separator;
   }
   return std::nullopt;
 }
@@ -228,6 +222,14 @@ bool is_csv_without_header(std::string_view text) {
     if (std::holds_alternative<Item>(parse_note_token(fields[0]))) return fields[0].find(':') == std::string::npos;
   }
   return false;
+}
+
+std::string word_of_csv(std::string text) {
+  if (text.size() > 1 && text[0] == '\'' && std::string_view("=+-@").find(text[1]) != std::string_view::npos)
+    text.erase(0, 1);
+  for (char& c : text)
+    if (c == '\n' || c == '\r') c = ' ';
+  return fmt::format("{}", fmt::join(split_words(text), "\xC2\xA0"));
 }
 
 ParsedMelody read_csv(std::string_view text, char separator, Diagnostics& errors, Diagnostics& warnings) {

@@ -1,8 +1,7 @@
 #include <fmt/format.h>
 
 #include "beats.hpp"
-#include "parsed_melody_of.hpp"
-#include "unroll.hpp"
+#include "firmus/melody.hpp"
 
 namespace firmus {
 namespace melody {
@@ -21,43 +20,33 @@ std::string csv_field(std::string_view word) {
   return fmt::format("\"{}{}\"", guard, doubled);
 }
 
-/// Quarter notes, since a CSV has no meter. Decimals where they are exact, since spreadsheets take 3/2 for a date. A
-/// length with more digits than parse_beats reads is rounded to nine decimals.
-std::string csv_beats(const Item& item) {
-  const Fraction quarters = item.quarters();
-  std::string decimals = decimal_text(quarters, 9);
+/// Decimals where they are exact, since spreadsheets take 3/2 for a date; else "0 1/3", "5 1/3", which they
+/// read. A number with more digits
+/// than parse_beats reads is rounded to nine decimals.
+std::string csv_number(const Fraction& number) {
+  std::string decimals = decimal_text(number, 9);
   if (!decimals.empty()) return decimals;
   constexpr std::int64_t too_long = 1'000'000'000;
-  return quarters.num < too_long && quarters.den < too_long ? beats_text(quarters)
-                                                            : fmt::format("{:.9f}", quarters.value());
+  if (number.num >= too_long || number.den >= too_long) return fmt::format("{:.9f}", number.value());
+  return fmt::format("{} {}/{}", number.num / number.den, number.num % number.den, number.den);
 }
 
-std::string_view kind_name(const Item& item) {
-  return item.kind == ItemKind::rest ? "rest" : "hold";
+std::string csv_row(const WrittenNote& note) {
+  const double sounding = midi_key(note.pitch) + note.sounds_semitones + note.pitch.deviation_cents / 100;
+  return fmt::format("{},{},{},{},{},{},{:.7g},{},{},{},{},{},{}\r\n", note.index,
+                     note.bar ? fmt::to_string(*note.bar) : "", note.beat ? csv_number(*note.beat) : "",
+                     csv_number(note.onset_beats), csv_number(note.beats), pitch_name(note.pitch), sounding,
+                     csv_field(note.word.value_or("")), note.grace ? "1" : "", note.mark == NoteMark::free ? "1" : "",
+                     note.phrase, note.mark == NoteMark::maybe ? "1" : "",
+                     note.meter ? fmt::format("{}/{}", note.meter->count, note.meter->unit) : "");
 }
 
 }  // namespace
 }  // namespace melody
 
 std::string melody_as_csv(const Melody& melody) {
-  using namespace melody;
-  std::string csv = "note,beats,bar,word,phrase\r\n";
-  int phrase = 1;
-  bool phrase_has_notes = false;
-  const ParsedMelody parsed = parsed_melody_of(melody);
-  visit_unrolled(parsed, [&](const UnrolledItem& played) {
-    const Item& item = *played.item;
-    if (item.kind == ItemKind::breath) {
-      if (phrase_has_notes) ++phrase;
-      phrase_has_notes = false;
-      return;
-    }
-    const bool is_note = item.kind == ItemKind::note;
-    phrase_has_notes = phrase_has_notes || is_note;
-    const std::string word = is_note ? word_in_pass(item, played.pass).value_or("") : "";
-    csv += fmt::format("{},{},{},{},{}\r\n", is_note ? pitch_name(item.pitch) : std::string(kind_name(item)),
-                       csv_beats(item), item.bar ? fmt::to_string(*item.bar) : "", csv_field(word), phrase);
-  });
+  std::string csv = "index,bar,beat,start_beats,beats,written,sounding_midi,word,grace,fermata,phrase,maybe,meter\r\n";
+  for (const WrittenNote& note : melody.notes) csv += melody::csv_row(note);
   return csv;
 }
 

@@ -16,8 +16,9 @@ namespace {
 
 constexpr int most_passes = 99;
 
-constexpr std::array<std::string_view, 12> header_names{"title", "key",    "meter", "tempo",  "section",   "order",
-                                                        "words", "tuning", "a4",    "sounds", "reference", "drill"};
+constexpr std::array<std::string_view, 13> header_names{"title",  "key",       "meter", "tempo",  "section",
+                                                        "order",  "bar",       "words", "tuning", "a4",
+                                                        "sounds", "reference", "drill"};
 
 /// The pass of "words", "words 2"; none for another header.
 std::optional<int> words_pass(std::string_view name) {
@@ -94,13 +95,18 @@ struct HeaderReader::Kind {
 };
 
 const std::map<std::string, HeaderReader::Kind, std::less<>>& HeaderReader::kinds() {
-  static const std::map<std::string, Kind, std::less<>> kinds{
-      {"title", {&HeaderReader::title, true}},   {"key", {&HeaderReader::key}},
-      {"meter", {&HeaderReader::meter}},         {"tempo", {&HeaderReader::tempo}},
-      {"section", {&HeaderReader::section}},     {"order", {&HeaderReader::order, true}},
-      {"tuning", {&HeaderReader::tuning, true}}, {"a4", {&HeaderReader::a4, true}},
-      {"sounds", {&HeaderReader::sounds, true}}, {"reference", {&HeaderReader::reference, true}},
-      {"drill", {&HeaderReader::drill, true}}};
+  static const std::map<std::string, Kind, std::less<>> kinds{{"title", {&HeaderReader::title, true}},
+                                                              {"key", {&HeaderReader::key}},
+                                                              {"meter", {&HeaderReader::meter}},
+                                                              {"tempo", {&HeaderReader::tempo}},
+                                                              {"section", {&HeaderReader::section}},
+                                                              {"order", {&HeaderReader::order, true}},
+                                                              {"tuning", {&HeaderReader::tuning, true}},
+                                                              {"a4", {&HeaderReader::a4, true}},
+                                                              {"sounds", {&HeaderReader::sounds}},
+                                                              {"bar", {&HeaderReader::bar}},
+                                                              {"reference", {&HeaderReader::reference, true}},
+                                                              {"drill", {&HeaderReader::drill, true}}};
   return kinds;
 }
 
@@ -163,13 +169,18 @@ void HeaderReader::key(const HeaderLine& header) {
   report_bad_value(header, "no key", "write a note and a mode, such as D major, F# minor or E dorian");
 }
 
-void HeaderReader::meter(const HeaderLine& header) {
-  const std::string_view text = header.value;
+std::optional<Meter> parse_meter(std::string_view text) {
   const std::size_t slash = std::min(text.find('/'), text.size());
   const auto count = parse_whole(trimmed(text.substr(0, slash)), 1, 64);
   const auto unit = parse_whole(trimmed(slash < text.size() ? text.substr(slash + 1) : ""), 1, 64);
-  if (count && unit && (*unit & (*unit - 1)) == 0) return builder_.set_meter({*count, *unit});
-  report_bad_value(header, "no meter", "write it as 3/4 or 6/8");
+  if (count && unit && (*unit & (*unit - 1)) == 0) return Meter{*count, *unit};
+  return std::nullopt;
+}
+
+void HeaderReader::meter(const HeaderLine& header) {
+  const auto meter = parse_meter(header.value);
+  if (meter || lower(header.value) == "none") return builder_.set_meter(meter);
+  report_bad_value(header, "no meter", "write it as 3/4 or 6/8, or none where there is none from here on");
 }
 
 std::optional<Tempo> parse_tempo(std::string_view text) {
@@ -236,11 +247,26 @@ void HeaderReader::a4(const HeaderLine& header) {
 
 void HeaderReader::sounds(const HeaderLine& header) {
   if (const auto semitones = parse_whole(header.value, -48, 48)) {
-    builder_.parsed().sounds_semitones = *semitones;
+    builder_.set_sounds(*semitones);
     return;
   }
   report_bad_value(header, "no number of semitones",
                    "write semitones from written to sounding, -48 to 48, such as -12");
+}
+
+void HeaderReader::bar(const HeaderLine& header) {
+  constexpr int highest = 99999;
+  const auto words = split_words(header.value);
+  const auto number = words.empty() ? std::nullopt : parse_whole(words[0], 0, highest);
+  const auto beat = words.size() == 3 && lower(words[1]) == "beat" ? parse_beats(words[2]) : TokenError{};
+  const auto* from = std::get_if<Fraction>(&beat);
+  if (number && (words.size() == 1 || (from && !(*from < Fraction(1))))) {
+    builder_.end_bar();
+    builder_.set_bar(*number, from ? std::optional(*from) : std::nullopt);
+    return;
+  }
+  report_bad_value(header, "no number of a bar",
+                   "write the printed number, such as 12, or 12 beat 3 where it begins within its bar");
 }
 
 void HeaderReader::reference(const HeaderLine& header) {

@@ -26,6 +26,9 @@ bool is_known_header(std::string_view name);
 /// "96" means 96 units a minute, "3 = 60" sixty times three units a minute. None when the text is not a tempo.
 std::optional<Tempo> parse_tempo(std::string_view text);
 
+/// "3/4"; none for any other text.
+std::optional<Meter> parse_meter(std::string_view text);
+
 class HeaderReader {
  public:
   HeaderReader(ParsedMelodyBuilder& builder, Diagnostics& errors) : builder_(builder), errors_(errors) {}
@@ -43,6 +46,7 @@ class HeaderReader {
   void tuning(const HeaderLine& header);
   void a4(const HeaderLine& header);
   void sounds(const HeaderLine& header);
+  void bar(const HeaderLine& header);
   void reference(const HeaderLine& header);
   void drill(const HeaderLine& header);
   void report_bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy);

@@ -10,7 +10,7 @@ Melody with_tuning(Melody melody, std::optional<Hertz> a4, std::optional<Tuning>
   if (a4) melody.a4_hz = *a4;
   if (tuning) melody.tuning = *tuning;
   for (WrittenNote& note : melody.notes)
-    note.target_hz = target_hz(note.pitch, melody.tuning, melody.a4_hz, melody.sounds_semitones);
+    note.target_hz = target_hz(note.pitch, melody.tuning, melody.a4_hz, note.sounds_semitones);
   return melody;
 }
 

@@ -10,9 +10,10 @@
 // - Key, meter and tempo apply from where they are *printed*: a section played again keeps those above it. The unit of
 //   a tempo is that of the meter at its first note; a new meter alone does not change the speed of a quarter note.
 //
-// - Bars are numbered as printed, through all sections; a section played again has the same numbers. `meter:` and
-//   `section:` end a bar. Two short bars, at the end of a section and at the start of the next, are one bar if together
-//   they fill it; the last bar may lack the upbeat. With a meter and no bar line, bars are counted by the meter.
+// - Bars are numbered as printed, through all sections; a section played again has the same numbers. `bar: 12` numbers
+//   the bar that begins there, `bar: 12 beat 3` says that it is the rest of one. `meter:`, `section:` and `bar:` end a
+//   bar. Two short bars, at the end of a section and at the start of the next, are one bar if together they fill it;
+//   the last bar may lack the upbeat. With a meter and no bar line, bars are counted by the meter.
 //
 // - Without `words N:`, pass N has the words of the nearest earlier pass (a refrain). Grace notes get a syllable only
 //   if there is one for every note. Syllables apply to the notes after the previous words, or from the section's start.
@@ -51,14 +52,18 @@ struct Item {
   // In effect at the item; set by ParsedMelodyBuilder.
   std::optional<Key> key;
   std::optional<Meter> meter;
-  int meter_change = 0;              ///< number of `meter:` lines before it; each starts a bar
-  std::optional<std::size_t> tempo;  ///< index into ParsedMelody::tempos
-  int bar_lines = 0;                 ///< number of bar lines before it
-  std::optional<int> given_bar;      ///< its bar number in a CSV
+  int meter_change = 0;                ///< number of `meter:` lines before it; each starts a bar
+  std::optional<std::size_t> tempo;    ///< index into ParsedMelody::tempos
+  int bar_lines = 0;                   ///< number of bar lines before it
+  std::optional<int> given_bar;        ///< its bar number in a CSV, or where a bar is numbered by itself
+  std::optional<Fraction> given_beat;  ///< where its bar then begins, from 1
+  int sounds_semitones = 0;
 
   // Set by count_bars.
   std::optional<int> bar;
   std::optional<Fraction> beat;
+  // At the begin of a bar: whether its number, or its first beat, would be another if it were not given.
+  bool bar_needs_number = false, bar_needs_beat = false;
 
   bool is_grace() const { return kind == ItemKind::note && beats == Fraction(0); }
   int unit() const { return meter ? meter->unit : 4; }

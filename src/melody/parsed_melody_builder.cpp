@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "source.hpp"
 
@@ -30,7 +31,7 @@ void ParsedMelodyBuilder::set_key(const Key& key) {
   key_ = key;
 }
 
-void ParsedMelodyBuilder::set_meter(const Meter& meter) {
+void ParsedMelodyBuilder::set_meter(const std::optional<Meter>& meter) {
   meter_ = meter;
   ++meter_change_;
 }
@@ -38,6 +39,16 @@ void ParsedMelodyBuilder::set_meter(const Meter& meter) {
 void ParsedMelodyBuilder::set_tempo(Tempo tempo) {
   tempo_ = parsed_.tempos.size();
   parsed_.tempos.push_back(std::move(tempo));
+}
+
+void ParsedMelodyBuilder::set_sounds(int semitones) {
+  if (token_count_ == 0) parsed_.sounds_semitones = semitones;
+  sounds_ = semitones;
+}
+
+void ParsedMelodyBuilder::set_bar(int number, std::optional<Fraction> beat) {
+  bar_ = number;
+  bar_beat_ = beat;
 }
 
 // A key, meter or tempo is recorded as the first one only when an item follows it.
@@ -61,7 +72,14 @@ void ParsedMelodyBuilder::add(Item item) {
   item.meter_change = meter_change_;
   item.tempo = tempo_;
   item.bar_lines = bar_lines_;
-  if (item.kind != ItemKind::breath) note_first_settings(item);
+  item.sounds_semitones = sounds_;
+  if (item.kind != ItemKind::breath) {
+    note_first_settings(item);
+    if (bar_) {
+      item.given_bar = std::exchange(bar_, std::nullopt);
+      item.given_beat = std::exchange(bar_beat_, std::nullopt);
+    }
+  }
   section().items.push_back(std::move(item));
 }
 

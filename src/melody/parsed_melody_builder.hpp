@@ -20,11 +20,17 @@ class ParsedMelodyBuilder {
 
   void open_section(std::string name, SourcePosition position);
   void set_key(const Key& key);
-  void set_meter(const Meter& meter);
+  /// None: no meter from here on.
+  void set_meter(const std::optional<Meter>& meter);
   void set_tempo(Tempo tempo);
+  void set_sounds(int semitones);
+  /// The printed number of the bar that begins with the next item, and the beat (from 1) at which it begins.
+  void set_bar(int number, std::optional<Fraction> beat);
   void add(Item item);
   void add_breath(SourcePosition position);
   void bar_line();
+  /// A bar begins with the next item, without a line in the text.
+  void end_bar() { ++bar_lines_; }
   /// Syllables for the notes after the previous words. A second call for the same pass appends to the first.
   void add_words(int pass, const std::vector<std::string_view>& syllables, SourcePosition position);
 
@@ -49,6 +55,9 @@ class ParsedMelodyBuilder {
   std::optional<std::size_t> tempo_;
   int meter_change_ = 0;
   int bar_lines_ = 0;
+  int sounds_ = 0;
+  std::optional<int> bar_;
+  std::optional<Fraction> bar_beat_;
   std::size_t token_count_ = 0;
   std::size_t block_begin_ = 0;          ///< first item of the section to which the next words apply
   std::map<int, PassLine> block_words_;  ///< by pass

@@ -18,7 +18,7 @@ bool same_note(const WrittenNote& a, const WrittenNote& b) {
   return a.pitch == b.pitch && a.beats == b.beats && a.onset_quarters == b.onset_quarters &&
          a.length_quarters == b.length_quarters && a.mark == b.mark && a.grace == b.grace && a.section == b.section &&
          a.pass == b.pass && a.bar == b.bar && a.beat == b.beat && a.phrase == b.phrase && a.word == b.word &&
-         a.key == b.key && a.quarters_per_minute == b.quarters_per_minute;
+         a.key == b.key && a.sounds_semitones == b.sounds_semitones && a.quarters_per_minute == b.quarters_per_minute;
 }
 
 std::optional<ParsedMelody> parsed_melody_of_text(const Melody& melody) {
@@ -103,6 +103,7 @@ class ParsedMelodyFromNotes {
     if (now_ < note.onset_quarters) add_span(ItemKind::rest, nullptr, now_, note.onset_quarters);
     if (note.key && note.key != key_) builder_.set_key(*note.key);
     key_ = note.key;
+    builder_.set_sounds(note.sounds_semitones);
     set_tempo(note);
     add_span(ItemKind::note, &note, note.onset_quarters, note.onset_quarters + note.length_quarters);
     if (any_words_) builder_.add_words(1, {note.word ? std::string_view(*note.word) : "."}, {});

@@ -5,6 +5,8 @@
 #include "bars.hpp"
 #include "base/input_file.hpp"
 #include "csv_reader.hpp"
+#include "score/score.hpp"
+#include "score_line.hpp"
 #include "source.hpp"
 #include "text_reader.hpp"
 #include "unroll.hpp"
@@ -84,18 +86,47 @@ Melody unroll_melody(const ParsedMelody& parsed, const std::string& file) {
 
 }  // namespace melody
 
-Melody read_melody_file(const std::string& path) {
-  return read_melody(read_input_file(path, {"melody", 1 << 20}), path);
+Melody read_melody_file(const std::string& path, const LineChoice& line) {
+  return read_melody(read_input_file(path, {"melody", score::largest_file_bytes}), path, line);
 }
 
-Melody read_melody(std::string_view text, const std::string& file) {
+namespace melody {
+namespace {
+
+Melody read_plain(std::string_view text, const std::string& file) {
   Diagnostics warnings(file, "warning");
-  const melody::ParsedMelody parsed = melody::parse_melody(text, file, warnings);
-  Melody melody = melody::unroll_melody(parsed, file);
+  Melody melody = unroll_melody(parse_melody(text, file, warnings), file);
   melody.text = text;
   melody.sha256 = sha256_hex(text);
   melody.warnings = warnings.listed();
   return melody;
+}
+
+/// The notes come from the text that the score is turned into, so that this text, kept in results, has the same.
+Melody read_line_of_score(std::string_view bytes, score::Format format, const std::string& file,
+                          const LineChoice& line) {
+  const score::Score score = score::read_score(bytes, format, file, line.tune);
+  const score::Part& part = score::chosen_part(score, line.part, file);
+  Melody melody = read_plain(text_of_score(score, part, line.verse, file), file);
+  for (WrittenNote& note : melody.notes) note.line = note.column = 0;
+  melody.warnings = score.warnings;
+  melody.warnings.insert(melody.warnings.end(), part.warnings.begin(), part.warnings.end());
+  return melody;
+}
+
+[[noreturn]] void refuse_choice(const std::string& file, const LineChoice& line) {
+  const std::string_view option = line.part ? "--part" : line.tune ? "--tune" : "--verse";
+  throw InputError(
+      Problem{{file, 0, 0}, fmt::format("{} chooses from a score; this melody has one line", option), "leave it out"});
+}
+
+}  // namespace
+}  // namespace melody
+
+Melody read_melody(std::string_view bytes, const std::string& file, const LineChoice& line) {
+  if (const auto format = score::score_format(bytes)) return melody::read_line_of_score(bytes, *format, file, line);
+  if (line.any()) melody::refuse_choice(file, line);
+  return melody::read_plain(bytes, file);
 }
 
 }  // namespace firmus

@@ -29,9 +29,6 @@ void check_characters(const Line& line, Diagnostics& problems) {
 
 /// The name of another format that the text is in; empty when none is recognised.
 std::string_view other_format(std::string_view text) {
-  if (text.starts_with("MThd")) return "a MIDI file";
-  if (text.starts_with("PK\x03\x04")) return "a zip archive (compressed MusicXML is one)";
-  if (text.starts_with("<?xml") || text.starts_with("<score-partwise")) return "MusicXML";
   if (text.starts_with("\xFF\xFE") || text.starts_with("\xFE\xFF")) return "text in UTF-16";
   return {};
 }

@@ -1,3 +1,5 @@
+#include "text_writer.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -56,7 +58,6 @@ class TextWriter {
       }
     if (const std::string tuning = tuning_name(melody_.tuning); tuning != "equal") header("tuning", tuning);
     if (melody_.a4_hz != Hertz(440)) header("a4", fmt::format("{}", melody_.a4_hz.value()));
-    if (melody_.sounds_semitones != 0) header("sounds", fmt::format("{}", melody_.sounds_semitones));
     if (melody_.reference) header("reference", to_string(*melody_.reference));
     if (melody_.drill) header("drill", drill_aim_text(*melody_.drill));
     if (!parsed_.declared_order.empty()) order();
@@ -75,14 +76,25 @@ class TextWriter {
 
   /// Header lines for the key, meter and tempo that change at the item.
   void state_before(const Item& item) {
-    if (item.key != key_ || item.meter_change != meter_change_ || item.tempo != tempo_) flush_row();
+    if (item.key != key_ || item.meter_change != meter_change_ || item.tempo != tempo_ ||
+        item.sounds_semitones != sounds_)
+      flush_row();
     if (item.key && item.key != key_) header("key", key_name(*item.key));
-    if (item.meter && item.meter_change != meter_change_)
-      header("meter", fmt::format("{}/{}", item.meter->count, item.meter->unit));
+    if (item.meter_change != meter_change_)
+      header("meter", item.meter ? fmt::format("{}/{}", item.meter->count, item.meter->unit) : "none");
     if (item.tempo && item.tempo != tempo_) header("tempo", parsed_.tempos[*item.tempo].text);
+    if (item.sounds_semitones != sounds_) header("sounds", fmt::format("{}", item.sounds_semitones));
+    sounds_ = item.sounds_semitones;
     key_ = item.key;
     meter_change_ = item.meter_change;
     tempo_ = item.tempo;
+  }
+
+  void bar_before(const Item& item) {
+    if (!item.bar_needs_number) return;
+    flush_row();
+    header("bar", item.bar_needs_beat ? fmt::format("{} beat {}", *item.given_bar, beats_text(*item.given_beat))
+                                      : fmt::format("{}", *item.given_bar));
   }
 
   void write_section(const Section& section) {
@@ -95,6 +107,7 @@ class TextWriter {
       if (item.kind != ItemKind::breath) {
         if (before && before->meter && before->bar_lines != item.bar_lines) end_bar();
         state_before(item);
+        bar_before(item);
         before = &item;
       }
       if (item.kind == ItemKind::note) separate_word_blocks(item);
@@ -150,14 +163,20 @@ class TextWriter {
   bool has_words_ = false;
   std::optional<Key> key_;
   int meter_change_ = 0;
+  int sounds_ = 0;
   std::optional<std::size_t> tempo_;
 };
 
 }  // namespace
+
+std::string text_of(const ParsedMelody& parsed, const Melody& head) {
+  return TextWriter(parsed, head).write();
+}
+
 }  // namespace melody
 
 std::string melody_as_text(const Melody& melody) {
-  return melody::TextWriter(melody::parsed_melody_of(melody), melody).write();
+  return melody::text_of(melody::parsed_melody_of(melody), melody);
 }
 
 }  // namespace firmus

@@ -34,7 +34,8 @@ class Unroller {
   std::vector<WrittenNote> take_notes() { return std::move(notes_); }
 
  private:
-  enum class Before { nothing, note, grace, rest, breath };
+  /// `held_grace`: grace notes that stand within a note that may still be held.
+  enum class Before { nothing, note, grace, held_grace, rest, breath };
 
   void note(const UnrolledItem& played) {
     const Item& item = *played.item;
@@ -42,7 +43,9 @@ class Unroller {
     note.index = static_cast<int>(notes_.size());
     note.pitch = item.pitch;
     note.beats = item.beats;
+    note.sounds_semitones = item.sounds_semitones;
     note.onset_quarters = now_;
+    note.onset_beats = now_beats_;
     note.length_quarters = item.quarters();
     note.mark = item.mark;
     note.grace = item.is_grace();
@@ -53,28 +56,38 @@ class Unroller {
     note.phrase = phrase_;
     note.word = word_in_pass(item, played.pass);
     note.key = item.key;
+    note.meter = item.meter;
     if (item.tempo) note.quarters_per_minute = tempos_.at(*item.tempo).quarters_per_minute();
     note.line = item.position.line;
     note.column = item.position.column;
-    now_ = now_ + note.length_quarters;
-    before_ = note.grace ? Before::grace : Before::note;
-    unit_ = item.unit();
+    pass_time(item);
+    before_ = !note.grace                                                ? Before::note
+              : before_ == Before::note || before_ == Before::held_grace ? Before::held_grace
+                                                                         : Before::grace;
+    if (!note.grace) held_ = notes_.size();
+    if (!note.grace) unit_ = item.unit();
     phrase_has_notes_ = true;
     notes_.push_back(std::move(note));
   }
 
   void rest(const Item& item) {
-    now_ = now_ + item.quarters();
+    pass_time(item);
     before_ = Before::rest;
+  }
+
+  void pass_time(const Item& item) {
+    now_ = now_ + item.quarters();
+    now_beats_ = now_beats_ + item.beats;
   }
 
   // A hold under another meter is counted in the beat unit of the note that it continues.
   void hold(const Item& item) {
-    if (before_ != Before::note) return cannot_hold(item);
-    WrittenNote& held = notes_.back();
+    if (before_ != Before::note && before_ != Before::held_grace) return cannot_hold(item);
+    WrittenNote& held = notes_[held_];
     held.length_quarters = held.length_quarters + item.quarters();
     held.beats = held.length_quarters * Fraction(unit_, 4);
-    now_ = now_ + item.quarters();
+    pass_time(item);
+    before_ = Before::note;
   }
 
   void cannot_hold(const Item& item) {
@@ -102,7 +115,8 @@ class Unroller {
   const std::vector<Tempo>& tempos_;
   Diagnostics& errors_;
   std::vector<WrittenNote> notes_;
-  Fraction now_;
+  Fraction now_, now_beats_;
+  std::size_t held_ = 0;  ///< the last note that is no grace note
   Before before_ = Before::nothing;
   int unit_ = 4;
   int phrase_ = 1;

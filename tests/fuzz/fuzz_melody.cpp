@@ -19,13 +19,18 @@ bool same(const firmus::WrittenNote& a, const firmus::WrittenNote& b) {
          a.key == b.key && a.quarters_per_minute == b.quarters_per_minute && a.target_hz == b.target_hz;
 }
 
-/// Bar numbers of a CSV may be any; text counts its own.
-bool may_be_csv(std::string_view source) {
-  for (std::size_t i = 0; i + 4 <= source.size(); ++i)
-    if ((source[i] | 32) == 'n' && (source[i + 1] | 32) == 'o' && (source[i + 2] | 32) == 't' &&
-        (source[i + 3] | 32) == 'e')
-      return true;
+/// Whether the letters of a name of a column stand in it, in either case. Bar numbers of a CSV may be any; text counts
+/// its own.
+bool names(std::string_view source, std::string_view column) {
+  for (std::size_t i = 0; i + column.size() <= source.size(); ++i) {
+    std::size_t same = 0;
+    while (same < column.size() && (source[i + same] | 32) == column[same]) ++same;
+    if (same == column.size()) return true;
+  }
   return false;
+}
+bool may_be_csv(std::string_view source) {
+  return names(source, "note") || names(source, "written");
 }
 
 void check_text_reads_back(const firmus::Melody& melody, std::string_view source) {

@@ -13,9 +13,9 @@ namespace {
 
 // The order in which the data runs. "facts" are the plain structs of include/firmus that the stages from `evidence` on
 // share; "main" is main.cpp.
-constexpr std::array<std::string_view, 21> stage_order = {
-    "base",     "theory", "melody", "audio", "facts",  "evidence", "pitch", "onsets", "decode", "measure", "habits",
-    "practice", "take",   "studio", "trend", "report", "picture",  "page",  "batch",  "cli",    "main"};
+constexpr std::array<std::string_view, 22> stage_order = {
+    "base",   "theory",   "score", "melody", "audio", "facts",  "evidence", "pitch", "onsets", "decode", "measure",
+    "habits", "practice", "take",  "studio", "trend", "report", "picture",  "page",  "batch",  "cli",    "main"};
 
 struct Named {
   std::string_view name, stage;
@@ -25,6 +25,7 @@ constexpr auto shared_headers = std::to_array<Named>({
     {"error", "base"},
     {"quantities", "base"},
     {"enum_names", "base"},
+    {"rhythm", "theory"},
     {"signal_quality", "audio"},
     {"sound_writer", "audio"},
     {"result", "facts"},
@@ -58,7 +59,8 @@ constexpr std::array<Named, 1> served_stages = {{{"fit", "onsets"}}};
 struct Owned {
   std::string_view include_prefix, stage;
 };
-constexpr std::array<Owned, 3> outside_libraries = {{{"sndfile", "audio"}, {"fftw3", "evidence"}, {"CLI/", "cli"}}};
+constexpr std::array<Owned, 5> outside_libraries = {
+    {{"pugixml", "score"}, {"zip.h", "score"}, {"sndfile", "audio"}, {"fftw3", "evidence"}, {"CLI/", "cli"}}};
 
 // Headers of the operating system, in addition to all of <sys/...>: allowed in one folder, so that a port changes that
 // folder only.

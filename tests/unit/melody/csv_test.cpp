@@ -93,19 +93,46 @@ TEST_CASE("a CSV of rests alone, or of names alone, holds no notes") {
         "song.melody:2:6: \"rest\" lasts no time; give it a length above 0, or leave it out");
 }
 
-TEST_CASE("a melody written as CSV has a row for every note, rest and hold, in quarter notes") {
+TEST_CASE("a melody written as CSV has a row for every note as performed; rests and holds have none") {
   const Melody melody =
       read("meter: 6/8\nC4:3 D4:3 , | rest:1 E4:1/3 F4:2/3 G4:4 | hold:6\nwords: =SUM(1) a,b -c \"d e");
   CHECK(melody_as_csv(melody) ==
-        "note,beats,bar,word,phrase\r\n"
-        "C4,1.5,1,'=SUM(1),1\r\n"
-        "D4,1.5,1,\"a,b\",1\r\n"
-        "rest,0.5,2,,2\r\n"
-        "E4,1/6,2,'-c,2\r\n"
-        "F4,1/3,2,\"\"\"d\",2\r\n"
-        "G4,2,2,e,2\r\n"
-        "hold,3,3,,2\r\n");
-  const Melody again = read(melody_as_csv(melody));
-  CHECK(timeline(again) == timeline(melody));
-  CHECK(words(again) == words(melody));
+        "index,bar,beat,start_beats,beats,written,sounding_midi,word,grace,fermata,phrase,maybe,meter\r\n"
+        "0,1,1,0,3,C4,60,'=SUM(1),,,1,,6/8\r\n"
+        "1,1,4,3,3,D4,62,\"a,b\",,,1,,6/8\r\n"
+        "2,2,2,7,0 1/3,E4,64,'-c,,,2,,6/8\r\n"
+        "3,2,2 1/3,7 1/3,0 2/3,F4,65,\"\"\"d\",,,2,,6/8\r\n"
+        "4,2,3,8,10,G4,67,e,,,2,,6/8\r\n");
+  CHECK(facts(read(melody_as_csv(melody))) == facts(melody));
+}
+
+TEST_CASE("the table says what each note is: sounding height, grace notes, fermatas, what may be left out") {
+  const Melody melody =
+      read("sounds: -2\nmeter: 3/4\nC4+50:0 D4:2:free | E4:1:maybe hold:1 F#4:0 hold:1 |\nmeter: 2/8\nG4 |\n");
+  const std::string table = melody_as_csv(melody);
+  CHECK(table ==
+        "index,bar,beat,start_beats,beats,written,sounding_midi,word,grace,fermata,phrase,maybe,meter\r\n"
+        "0,0,2,0,0,C4+50,58.5,,1,,1,,3/4\r\n"
+        "1,0,2,0,2,D4,60,,,1,1,,3/4\r\n"
+        "2,1,1,2,3,E4,62,,,,1,1,3/4\r\n"
+        "3,1,3,4,0,F#4,64,,1,,1,,3/4\r\n"
+        "4,2,1,5,1,G4,65,,,,1,,2/8\r\n");
+  CHECK(facts(read(table)) == facts(melody));
+}
+
+TEST_CASE("a table with the columns of a score alone is read, in quarter notes") {
+  const Melody melody =
+      read("bar,start_beats,beats,written,word,colour\n1,0.5,1/2,Bb4,a,red\n1,1,1,C5,,\n2,3 1/3,0 2/3,D5,b,\n");
+  CHECK(timeline(melody) == "Bb4@1/2+1/2 C5@1+1 D5@10/3+2/3");
+  CHECK(places(melody) == "1.- 1.- 2.-");
+  CHECK(words(melody) == "a . b");
+  CHECK(only_error("start_beats,beats,written\n0,2,C4\n1,1,D4\n") ==
+        "song.melody:3:5: D4 starts before the note before it ends; correct start_beats, or the beats of the note "
+        "before");
+  CHECK(only_error("start_beats,beats,written\n0,,C4\n") ==
+        "song.melody:2:1: the row lacks its note, start or length; fill in written, start_beats and beats");
+  CHECK(only_error("start_beats,beats,written\n0,1,H4\n").find("write B4") != std::string::npos);
+  CHECK(only_error("start_beats,beats,written,meter\n0,1,C4,3\n").find("is no meter") != std::string::npos);
+  CHECK(only_error("start_beats,beats,written,sounding_midi\n0,1,C4,high\n").find("is no pitch near") !=
+        std::string::npos);
 }

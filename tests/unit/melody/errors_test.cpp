@@ -68,7 +68,8 @@ TEST_CASE("an unknown header names the nearest known one") {
   CHECK(only_error("C4\nwords 0: x").find("is no header") != std::string::npos);
   CHECK(only_error("time signature: 3/4\nC4") == "song.melody:1:1: \"time signature:\" is no header; write \"meter:\"");
   CHECK(only_error("composer: x\nC4") ==
-        "song.melody:1:1: \"composer:\" is no header; the headers are title, key, meter, tempo, section, order, words, "
+        "song.melody:1:1: \"composer:\" is no header; the headers are title, key, meter, tempo, section, order, bar, "
+        "words, "
         "tuning, a4, sounds, reference, drill");
   CHECK(only_error("title:Song C4") ==
         "song.melody:1:1: \"title:Song\" is no note; a header is a word, a colon and white space: \"title: ...\"");
@@ -159,8 +160,6 @@ TEST_CASE("what is no text says so") {
                    "4") == "song.melody:1:5: the byte \\xE9 is not UTF-8; save the file as UTF-8");
   CHECK(only_error(std::string("C4\nD4 \0 E4", 10)) ==
         "song.melody:2:4: the control character \\x00 is no text; take it out");
-  CHECK(only_error("MThd\1\2").find("is a MIDI file") != std::string::npos);
-  CHECK(only_error("<?xml version=\"1.0\"?>").find("is MusicXML") != std::string::npos);
   CHECK(only_error("\xFF\xFE"
                    "C")
             .find("is text in UTF-16") != std::string::npos);

@@ -131,18 +131,37 @@ TEST_CASE("a melody written as text reads back as the same notes, and is written
   CHECK(with_words > 300);
 }
 
+/// A rest between two meters, before a bar that does not begin at beat 1: the table does not say whose beats it has.
+bool rests_between_meters(const Melody& melody) {
+  for (std::size_t i = 1; i < melody.notes.size(); ++i) {
+    const WrittenNote &before = melody.notes[i - 1], &note = melody.notes[i];
+    if (before.meter != note.meter && before.onset_quarters + before.length_quarters < note.onset_quarters) return true;
+  }
+  return false;
+}
+
 TEST_CASE("a melody written as CSV reads back with the same notes, times, words and phrases") {
+  int compared = 0;
   for (unsigned seed = 1; seed <= 300; ++seed) {
     const std::string text = random_melody(seed);
     CAPTURE(text);
     if (!errors_of(text).empty() || text.find("0.123456789") != std::string::npos)
       continue;  // a quarter of it is too long
     const Melody melody = read(text);
+    if (rests_between_meters(melody)) continue;
+    ++compared;
     const Melody again = read(melody_as_csv(melody));
     REQUIRE(timeline(again) == timeline(melody));
     REQUIRE(words(again) == words(melody));
-    for (std::size_t i = 0; i < melody.notes.size(); ++i) CHECK(again.notes[i].phrase == melody.notes[i].phrase);
+    CHECK(places(again) == places(melody));
+    for (std::size_t i = 0; i < melody.notes.size(); ++i) {
+      CHECK(again.notes[i].phrase == melody.notes[i].phrase);
+      CHECK(again.notes[i].beats == melody.notes[i].beats);
+      CHECK(again.notes[i].mark == melody.notes[i].mark);
+      CHECK(again.notes[i].sounds_semitones == melody.notes[i].sounds_semitones);
+    }
   }
+  CHECK(compared > 100);
 }
 
 TEST_CASE("a melody made of notes alone is written with its bars, ties, rests, phrases and words") {

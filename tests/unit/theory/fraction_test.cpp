@@ -1,7 +1,9 @@
+#include <doctest/doctest.h>
+
 #include <cstdint>
 #include <stdexcept>
 
-#include "reading.hpp"
+#include "firmus/rhythm.hpp"
 
 using firmus::Fraction;
 

@@ -1,7 +1,7 @@
 #include <numeric>
 #include <stdexcept>
 
-#include "firmus/melody.hpp"
+#include "firmus/rhythm.hpp"
 
 namespace firmus {
 namespace {

@@ -1,0 +1,324 @@
+#include "score_line.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "bars.hpp"
+#include "headers.hpp"
+#include "parsed_melody_builder.hpp"
+#include "text_writer.hpp"
+#include "unroll.hpp"
+
+namespace firmus::melody {
+namespace {
+
+using score::Measure;
+using score::Note;
+using score::Part;
+using score::PlayedMeasure;
+
+/// A note, rest or hold of a stretch, in quarters.
+struct PlayedItem {
+  ItemKind kind = ItemKind::note;
+  SpelledPitch pitch{};
+  std::size_t measure = 0;
+  Fraction at, quarters;
+  NoteMark mark = NoteMark::none;
+  bool breath_after = false;
+  friend bool operator==(const PlayedItem&, const PlayedItem&) = default;
+};
+
+/// Measures that are always played one after the other, as played once.
+struct Stretch {
+  std::vector<PlayedItem> items;
+  std::vector<std::optional<std::string>> words;  ///< of each item
+};
+
+/// The same with the words of each time: a section of the text.
+struct SectionOfText {
+  std::vector<PlayedItem> items;
+  std::vector<std::vector<std::optional<std::string>>> words;  ///< by pass
+};
+
+/// Plays the measures and ties what is tied in that order.
+class Stretches {
+ public:
+  Stretches(const Part& part, std::optional<int> verse) : part_(part), verse_(verse) {
+    for (const Measure& measure : part.measures)
+      for (const Note& note : measure.notes)
+        for (const score::Syllable& syllable : note.words) first_verse_ = std::min(first_verse_, syllable.verse);
+  }
+
+  void play(const std::vector<PlayedMeasure>& order) {
+    const std::set<std::size_t> begins = begins_of_sections(order);
+    for (const PlayedMeasure& played : order) {
+      if (begins.contains(played.index)) stretches_.emplace_back();
+      measure(played);
+    }
+  }
+
+  std::vector<Stretch> take() { return std::move(stretches_); }
+
+ private:
+  /// Where a measure does not follow the one that is printed before it, or is followed by another than the next.
+  static std::set<std::size_t> begins_of_sections(const std::vector<PlayedMeasure>& order) {
+    std::set<std::size_t> begins{order.front().index};
+    for (std::size_t i = 1; i < order.size(); ++i) {
+      if (order[i].index == order[i - 1].index + 1) continue;
+      begins.insert(order[i].index);
+      begins.insert(order[i - 1].index + 1);
+    }
+    return begins;
+  }
+
+  void measure(const PlayedMeasure& played) {
+    const Measure& measure = part_.measures[played.index];
+    const int verse = verse_of(measure, played.time);
+    Fraction now;
+    for (const Note& note : measure.notes) {
+      if (now < note.at) rest(played.index, now, note.at - now);
+      now = note.at + note.length;
+      add(played.index, note, verse);
+    }
+    if (now < measure.length) rest(played.index, now, measure.length - now);
+  }
+
+  int verse_of(const Measure& measure, int time) const {
+    const int wanted = verse_.value_or(first_verse_ + time - 1);
+    for (const Note& note : measure.notes)
+      for (const score::Syllable& syllable : note.words)
+        if (syllable.verse == wanted) return wanted;
+    return first_verse_;
+  }
+
+  Stretch& now() { return stretches_.back(); }
+
+  void rest(std::size_t measure, const Fraction& at, const Fraction& quarters) {
+    now().items.push_back({ItemKind::rest, {}, measure, at, quarters, NoteMark::none, false});
+    now().words.emplace_back();
+    tied_.reset();
+  }
+
+  void add(std::size_t measure, const Note& note, int verse) {
+    const bool held = !note.grace && tied_ && note.tie_ends && tied_->pitch == note.pitch;
+    PlayedItem item{held ? ItemKind::hold : ItemKind::note,
+                    held ? SpelledPitch{} : note.pitch,
+                    measure,
+                    note.at,
+                    note.length,
+                    NoteMark::none,
+                    note.breath_after};
+    now().words.push_back(held ? std::nullopt : word(note, verse));
+    now().items.push_back(item);
+    if (!held && !note.grace) head_ = {stretches_.size() - 1, now().items.size() - 1};
+    if (note.fermata)
+      stretches_[note.grace ? stretches_.size() - 1 : head_.first]
+          .items[note.grace ? now().items.size() - 1 : head_.second]
+          .mark = NoteMark::free;
+    // A breath inside a tie would end the note: it belongs behind it.
+    if (held && last_note_) stretches_[last_note_->first].items[last_note_->second].breath_after = false;
+    if (note.grace) return;
+    last_note_ = {stretches_.size() - 1, now().items.size() - 1};
+    tied_.reset();
+    if (note.tie_begins) tied_ = note;
+  }
+
+  static std::optional<std::string> word(const Note& note, int verse) {
+    for (const score::Syllable& syllable : note.words)
+      if (syllable.verse == verse) return syllable.text;
+    return std::nullopt;
+  }
+
+  using Place = std::pair<std::size_t, std::size_t>;  // stretch, item
+  const Part& part_;
+  std::optional<int> verse_;
+  int first_verse_ = 99;
+  std::vector<Stretch> stretches_;
+  std::optional<Note> tied_;        ///< the note before, if it may be held
+  std::optional<Place> last_note_;  ///< note or hold
+  Place head_;                      ///< the last note that is no hold and no grace note
+};
+
+/// A, B, ... Z, AA, AB, ...
+std::string section_name(std::size_t index) {
+  std::string name;
+  for (++index; index > 0; index = (index - 1) / 26)
+    name.insert(name.begin(), static_cast<char>('A' + (index - 1) % 26));
+  return name;
+}
+
+struct PlayedSections {
+  std::vector<SectionOfText> sections;
+  std::vector<std::size_t> order;
+};
+
+/// Stretches with the same notes are one section; one that is tied into another way is a section of its own.
+PlayedSections sections_of(std::vector<Stretch> stretches) {
+  PlayedSections played;
+  for (Stretch& stretch : stretches) {
+    const auto found = std::find_if(played.sections.begin(), played.sections.end(),
+                                    [&](const SectionOfText& section) { return section.items == stretch.items; });
+    played.order.push_back(static_cast<std::size_t>(found - played.sections.begin()));
+    if (found == played.sections.end()) {
+      played.sections.push_back({std::move(stretch.items), {std::move(stretch.words)}});
+    } else {
+      found->words.push_back(std::move(stretch.words));
+    }
+  }
+  return played;
+}
+
+/// What holds at the begin of each measure, as printed.
+struct Setting {
+  std::optional<Key> key;
+  std::optional<double> quarters_per_minute;
+  int sounds_semitones = 0;
+
+  void take(const score::Change& change) {
+    if (change.key) key = change.key;
+    if (change.quarters_per_minute) quarters_per_minute = change.quarters_per_minute;
+    if (change.sounds_semitones) sounds_semitones = *change.sounds_semitones;
+  }
+};
+
+class ScoreText {
+ public:
+  ScoreText(const Part& part, Diagnostics& warnings) : part_(part), builder_(warnings) {
+    Setting setting;
+    for (const Measure& measure : part.measures) {
+      settings_.push_back(setting);
+      for (const score::Change& change : measure.changes) {
+        if (change.at == Fraction(0)) settings_.back().take(change);
+        setting.take(change);
+      }
+    }
+  }
+
+  ParsedMelody make(const PlayedSections& played) {
+    const bool named = played.order.size() > 1;
+    for (std::size_t i = 0; i < played.sections.size(); ++i) {
+      if (named) builder_.open_section(section_name(i), {});
+      section(played.sections[i]);
+    }
+    builder_.bar_line();
+    if (named)
+      for (const std::size_t index : played.order)
+        builder_.parsed().declared_order.push_back({section_name(index), {}});
+    return builder_.finish();
+  }
+
+ private:
+  void section(const SectionOfText& section) {
+    const auto passes = passes_with_words(section);
+    std::optional<std::size_t> measure;
+    for (std::size_t i = 0; i < section.items.size(); ++i) {
+      const PlayedItem& played = section.items[i];
+      if (measure != played.measure) begin_measure(played.measure, measure);
+      measure = played.measure;
+      take_changes_up_to(played);
+      item(played, section, passes, i);
+    }
+  }
+
+  /// Passes whose words are others than those of the pass before.
+  static std::vector<std::size_t> passes_with_words(const SectionOfText& section) {
+    std::vector<std::size_t> passes;
+    const auto has_words = [](const auto& words) {
+      return std::any_of(words.begin(), words.end(), [](const auto& word) { return word.has_value(); });
+    };
+    for (std::size_t pass = 0; pass < section.words.size(); ++pass)
+      if (pass == 0 ? has_words(section.words[0]) : section.words[pass] != section.words[pass - 1])
+        passes.push_back(pass);
+    return passes;
+  }
+
+  void begin_measure(std::size_t index, std::optional<std::size_t> before) {
+    const Measure& measure = part_.measures[index];
+    set(settings_[index]);
+    next_change_ = 0;
+    const bool new_meter = measure.meter != meter_ || (measure.meter_printed && before);
+    const bool goes_on = before && measure.continues_bar() && !new_meter;
+    if (new_meter) builder_.set_meter(measure.meter);
+    meter_ = measure.meter;
+    if (goes_on) return;
+    builder_.bar_line();
+    std::optional<Fraction> beat;
+    if (measure.meter) beat = measure.from_bar_begin * Fraction(measure.meter->unit, 4) + Fraction(1);
+    builder_.set_bar(measure.number, beat);
+  }
+
+  /// Changes within the measure hold from the first item that begins with them or after them.
+  void take_changes_up_to(const PlayedItem& played) {
+    const auto& changes = part_.measures[played.measure].changes;
+    for (; next_change_ < changes.size() && !(played.at < changes[next_change_].at); ++next_change_) {
+      Setting setting = current_;
+      setting.take(changes[next_change_]);
+      set(setting);
+    }
+  }
+
+  void set(const Setting& setting) {
+    if (setting.key && setting.key != current_.key) builder_.set_key(*setting.key);
+    builder_.set_sounds(setting.sounds_semitones);
+    if (setting.quarters_per_minute && setting.quarters_per_minute != current_.quarters_per_minute)
+      tempo_ = setting.quarters_per_minute;
+    current_ = setting;
+  }
+
+  void set_tempo() {
+    if (!tempo_) return;
+    const int unit = meter_ ? meter_->unit : 4;
+    if (auto tempo = parse_tempo(fmt::format("{:.6g}", *tempo_ * unit / 4.0))) builder_.set_tempo(std::move(*tempo));
+    tempo_.reset();
+  }
+
+  void item(const PlayedItem& played, const SectionOfText& section, const std::vector<std::size_t>& passes,
+            std::size_t index) {
+    set_tempo();
+    Item item;
+    item.kind = played.kind;
+    item.pitch = played.pitch;
+    item.beats = played.quarters * Fraction(meter_ ? meter_->unit : 4, 4);
+    item.mark = played.mark;
+    if (played.kind == ItemKind::note)
+      for (const std::size_t pass : passes)
+        item.words.push_back({static_cast<int>(pass) + 1, section.words[pass][index]});
+    builder_.add(std::move(item));
+    if (played.breath_after) builder_.add_breath({});
+  }
+
+  const Part& part_;
+  ParsedMelodyBuilder builder_;
+  std::vector<Setting> settings_;  ///< at the begin of each measure
+  Setting current_;
+  std::size_t next_change_ = 0;  ///< of the measure
+  std::optional<double> tempo_;  ///< to be set at the next item, whose meter has its unit
+  std::optional<Meter> meter_;
+};
+
+}  // namespace
+
+std::string text_of_score(const score::Score& score, const Part& part, std::optional<int> verse,
+                          const std::string& file) {
+  const auto order = score::play_order(part);
+  Diagnostics errors(file, "error"), warnings(file, "warning");
+  if (order.empty())
+    errors.add({}, "has more than 20 000 bars when its repeats are played out", "check its repeat signs");
+  errors.throw_if_any();
+  Stretches stretches(part, verse);
+  stretches.play(order);
+  ParsedMelody parsed = ScoreText(part, warnings).make(sections_of(stretches.take()));
+  resolve_order(parsed, errors, warnings);
+  errors.throw_if_any();
+  within_limits(parsed, errors);
+  errors.throw_if_any();
+  count_bars(parsed, errors, warnings);
+  errors.throw_if_any();
+  Melody head;
+  head.title = score.title;
+  return text_of(parsed, head);
+}
+
+}  // namespace firmus::melody
