@@ -61,6 +61,18 @@ struct DrillAim {
 /// The value of the `drill:` header: "flat by 31 on interval M6 up; notes 2 4 6" (notes counted from 1).
 std::string drill_aim_text(const DrillAim& aim);
 
+/// Bars by their printed numbers, both ends included.
+struct BarRange {
+  int first = 1, last = 1;
+  friend bool operator==(const BarRange&, const BarRange&) = default;
+};
+/// "9-16" or "9"; none when the text is neither, or its end lies before its start.
+std::optional<BarRange> parse_bar_range(std::string_view text);
+/// "9-16", "9"
+std::string bar_range_text(const BarRange& bars);
+/// "bars 9 to 16", "bar 9"
+std::string bar_range_in_words(const BarRange& bars);
+
 struct Melody {
   std::string title;
   std::optional<Key> key;      ///< the first key given
@@ -73,6 +85,7 @@ struct Melody {
   std::optional<DrillAim> drill;   ///< none: not a drill
   std::string text;                ///< the file as read; of a score, the melody text made of it
   std::string sha256;              ///< of `text`
+  std::optional<BarRange> bars;    ///< the passage of `text` that this is; none: all of it
   std::vector<WrittenNote> notes;  ///< never empty
   std::vector<Problem> warnings;   ///< bars that do not add up, key signature left off, syllable counts, ...
   /// The note with this index, as results give it (NoteResult::index): from 0, and less than notes.size().
@@ -98,6 +111,14 @@ Melody read_melody_file(const std::string& path, const LineChoice& line = {});
 
 /// The melody with another concert pitch, another tuning, or both; target_hz is computed anew.
 Melody with_tuning(Melody melody, std::optional<Hertz> a4, std::optional<Tuning> tuning);
+
+/// The passage of a melody in these bars: their notes, of a bar that is played again those of its first time. Indices
+/// and onsets are counted from its first note, the key is the one in force there, the title says which bars these are.
+/// Throws InputError, with `name` as the place, when no note is in these bars.
+Melody passage_of(Melody melody, const BarRange& bars, const std::string& name);
+
+/// Whether two melodies are one object, or were read from the same text and are the same passage of it.
+bool is_same_melody(const Melody& a, const Melody& b);
 
 /// The interval from note `index` - 1 to note `index`; none for the first note.
 std::optional<Interval> interval_into(const Melody& melody, int index);

@@ -216,8 +216,9 @@ struct NotMeasured {
 struct MelodyFacts {
   std::string title, sha256, text;
   std::optional<std::string> key, meter, tempo;
-  int written_notes = 0;
-  bool from_take = false;  ///< no melody was given: the notes of the take, named in a key (MeasureOptions::key)
+  int written_notes = 0;           ///< of the passage, where it is one
+  bool from_take = false;          ///< no melody was given: the notes of the take, named in a key (MeasureOptions::key)
+  std::optional<BarRange> bars{};  ///< the passage that was expected; none: the whole melody
 };
 
 struct Result {

@@ -50,6 +50,7 @@ struct Piece {
   double weight = 1;                      ///< above 0
   std::optional<Reference> reference;     ///< none: that of the command line or the default
   std::optional<double> tolerance_cents;  ///< likewise
+  std::optional<BarRange> bars{};         ///< the passage that is expected; none: the whole melody
 };
 
 /// An assignment as its file gives it. Paths are unchanged, relative to the folder of that file.

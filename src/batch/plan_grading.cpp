@@ -41,6 +41,7 @@ LoadedAssignment assignment_of_folder(const GradeOptions& options) {
   Piece piece;
   piece.melody_path = require_name("--melody", *options.melody_path);
   piece.match = options.match;
+  piece.bars = options.bars;
   piece.id = fs::path(piece.melody_path).stem().string();
   if (!fault_of_id(piece.id).empty()) piece.id = "piece";
   loaded.assignment.takes_path = options.assignment;
@@ -56,6 +57,9 @@ void reject_options_of_folders(const GradeOptions& options) {
     if (value->has_value())
       reject_options(fmt::format("{} goes with a folder; \"{}\" is an assignment", option, options.assignment),
                      "write it into the assignment");
+  if (options.bars)
+    reject_options(fmt::format("--bars goes with a folder; \"{}\" is an assignment", options.assignment),
+                   "write \"bars\" into the piece");
 }
 
 /// Paths in an assignment are relative to the folder of its file.
@@ -94,6 +98,7 @@ void read_melodies(GradePlan& plan, const std::vector<Piece>& pieces) {
   const SettingsOverrides& overrides = plan.options.settings;
   for (const Piece& piece : pieces) {
     std::optional<Melody> melody = read_melody_file(piece.melody_path);
+    if (piece.bars) melody = passage_of(std::move(*melody), *piece.bars, piece.melody_path);
     MeasureOptions measuring;
     measuring.settings = apply_overrides(overrides, melody);
     if (!overrides.reference && piece.reference) measuring.settings.reference = *piece.reference;

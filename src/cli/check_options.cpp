@@ -16,6 +16,7 @@ void require_melody_for(const RawCheck& raw) {
   if (raw.settings.reference && !raw.key)
     usage_error("--reference needs --melody or --key", "without them, nothing is judged");
   if (raw.since) usage_error("--since needs --melody", "give the melody that both takes are of");
+  if (raw.bars) usage_error("--bars needs --melody", "give the melody that the bars are of");
   if (raw.require) usage_error("--require needs --melody", "without one, nothing is marked");
 }
 
@@ -28,6 +29,7 @@ CheckCommand check_values(const RawCheck& raw) {
   options.reading = resolve(raw.reading);
   options.jobs = jobs_value(raw.jobs);
   if (raw.key) options.measuring.key = key_value("--key", *raw.key);
+  if (raw.bars) bars_value("--bars", *raw.bars);
   if (raw.require) options.require_percent = number_value("--require", *raw.require, {0, 100});
   if (raw.out) options.out_folder = path_value("--out", *raw.out);
   if (raw.trace) options.measuring.trace_dir = path_value("--trace", *raw.trace);
@@ -51,6 +53,7 @@ Result earlier_result(const std::string& path, const CheckOptions& options) {
 void add_check_options(Arguments& arguments, RawCheck& raw) {
   arguments.positionals("TAKE", "recordings; - is one from standard input", raw.takes);
   arguments.option("--melody", "FILE", "the melody; without it: nearest notes, no mark", raw.melody);
+  arguments.option("--bars", "9-16", "only these bars are sung and judged", raw.bars);
   arguments.option("--key", "KEY", "without a melody: judge the notes in it, such as \"G major\"", raw.key);
   arguments.option("--out", "DIR", "also write STEM.txt, .json, .csv tables, .svg and .html there", raw.out);
   arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
@@ -78,6 +81,8 @@ CheckCommand resolve(const RawCheck& raw) {
   if (raw.melody) {
     command.melody_path = path_value("--melody", *raw.melody);
     options.melody = read_melody_file(*command.melody_path);
+    if (raw.bars)
+      options.melody = passage_of(std::move(*options.melody), bars_value("--bars", *raw.bars), *command.melody_path);
   }
   options.measuring.settings = apply_overrides(overrides, options.melody);
   if (raw.since) options.since = earlier_result(path_value("--since", *raw.since), options);

@@ -15,7 +15,8 @@ struct RawCheck {
   std::vector<std::string> takes;
   RawTakeOptions reading;
   RawSettings settings;
-  std::optional<std::string> melody, out, format, jobs, require, student, date, takes_from, trace, weights, since, key;
+  std::optional<std::string> melody, bars, out, format, jobs, require, student, date, takes_from, trace, weights, since,
+      key;
   bool quiet = false, schema = false, fields = false;
 };
 

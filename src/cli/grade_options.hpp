@@ -15,7 +15,7 @@ struct RawGrade {
   std::vector<std::string> what;
   RawTakeOptions reading;
   RawSettings settings;
-  std::optional<std::string> melody, roster, match, out, format, jobs, require, date, shard;
+  std::optional<std::string> melody, bars, roster, match, out, format, jobs, require, date, shard;
   bool fresh = false, quiet = false;
 };
 

@@ -88,6 +88,14 @@ Key key_value(std::string_view option, std::string_view text) {
   return *key;
 }
 
+BarRange bars_value(std::string_view option, std::string_view text) {
+  const auto bars = parse_bar_range(text);
+  if (!bars)
+    usage_error(fmt::format("{}: {} is no range of bars", option, quoted(text)),
+                "write the first and the last, such as 9-16");
+  return *bars;
+}
+
 std::string path_value(std::string_view option, std::string_view text) {
   if (text.empty()) usage_error(fmt::format("{}: the name is empty", option), "give the name of a file or folder");
   return std::string(text);

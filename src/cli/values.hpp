@@ -5,7 +5,7 @@
 #include <string>
 #include <string_view>
 
-#include "firmus/theory.hpp"
+#include "firmus/melody.hpp"
 
 namespace firmus::cli {
 
@@ -32,6 +32,8 @@ std::string id_value(std::string_view option, std::string_view text);
 SpelledPitch note_value(std::string_view option, std::string_view text);
 
 /// A key, such as "G major" or "f# minor".
+/// "9-16", "9"
+BarRange bars_value(std::string_view option, std::string_view text);
 Key key_value(std::string_view option, std::string_view text);
 
 /// A path: not empty.

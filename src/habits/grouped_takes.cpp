@@ -7,10 +7,8 @@ namespace firmus::habits {
 namespace {
 
 std::size_t melody_number(GroupedTakes& grouped, const Melody& melody, std::size_t take) {
-  for (std::size_t m = 0; m < grouped.melodies.size(); ++m) {
-    const Melody& known = *grouped.melodies[m];
-    if (&known == &melody || (!melody.sha256.empty() && known.sha256 == melody.sha256)) return m;
-  }
+  for (std::size_t m = 0; m < grouped.melodies.size(); ++m)
+    if (is_same_melody(*grouped.melodies[m], melody)) return m;
   grouped.melodies.push_back(&melody);
   grouped.first_take.push_back(take);
   grouped.names.push_back(group_names(melody));

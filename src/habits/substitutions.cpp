@@ -61,9 +61,7 @@ void fill_substitution_sizes(HabitRow& row, const std::vector<Place>& places) {
 void fill_substitution_places(SharedHabit& habit, const std::vector<Place>& places, std::span<const HabitTake> takes) {
   const auto first_of = [&](std::size_t take) {
     std::size_t first = 0;
-    while (takes[first].melody != takes[take].melody &&
-           (takes[take].melody->sha256.empty() || takes[first].melody->sha256 != takes[take].melody->sha256))
-      ++first;
+    while (!is_same_melody(*takes[first].melody, *takes[take].melody)) ++first;
     return first;
   };
   std::set<std::pair<std::size_t, int>> written;

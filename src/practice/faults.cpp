@@ -140,12 +140,9 @@ std::vector<PracticeTake> latest_takes(std::span<const PracticeTake> takes) {
 
 std::set<int> affected_notes(std::span<const PracticeTake> takes, std::size_t take,
                              const std::vector<HabitPlace>& places) {
-  const auto same_melody = [](const PracticeTake& a, const PracticeTake& b) {
-    return a.melody == b.melody || (!a.melody->sha256.empty() && a.melody->sha256 == b.melody->sha256);
-  };
   std::set<int> indices;
   for (const HabitPlace& place : places)
-    if (same_melody(takes[place.take], takes[take])) indices.insert(place.index);
+    if (is_same_melody(*takes[place.take].melody, *takes[take].melody)) indices.insert(place.index);
   return indices;
 }
 

@@ -57,6 +57,16 @@ constexpr std::array of_precision{
     member<&PrecisionSummary::cents>(key_only("cents", "cents"), at_least_0(cents_decimals)),
 };
 
+constexpr auto bars_text = [](const MelodyFacts& melody) {
+  return melody.bars ? std::optional(bar_range_text(*melody.bars)) : std::nullopt;
+};
+void read_bars(MelodyFacts& melody, const JsonIn& object, std::string_view key, const Format&, int) {
+  const auto bars = object.find(key);
+  if (!bars) return;
+  melody.bars = parse_bar_range(bars->text());
+  if (!melody.bars) bars->reject("is no range of bars", "write it as in \"9-16\"");
+}
+
 constexpr std::array of_melody{
     member<&MelodyFacts::title>(key_only("title")),
     member<&MelodyFacts::sha256>(key_only("sha256"), digest),
@@ -64,6 +74,9 @@ constexpr std::array of_melody{
     member<&MelodyFacts::meter>(key_only("meter")),
     member<&MelodyFacts::tempo>(key_only("tempo")),
     member<&MelodyFacts::text>(key_only("text", "", "the melody file as read")),
+    read_by(computed<MelodyFacts>(key_only("bars", "", "the passage expected, such as 9-16; null: the whole melody"),
+                                  {.pattern = "^[0-9]+(-[0-9]+)?$", .may_be_missing = true}, bars_text),
+            read_bars),
     member<&MelodyFacts::written_notes>(key_only("written_notes"),
                                         {.minimum = 1, .read_from = 1, .read_to = most_written_notes}),
 };

@@ -34,7 +34,7 @@ void read_date(StrictObject& object, std::optional<std::string>& target) {
 
 Piece piece_in(const JsonIn& in, Diagnostics& problems) {
   Piece piece;
-  StrictObject object(in, {"id", "melody", "match", "weight", "reference", "tolerance_cents"}, problems);
+  StrictObject object(in, {"id", "melody", "bars", "match", "weight", "reference", "tolerance_cents"}, problems);
   for (const std::string_view key : {"id", "melody"})
     if (!object.has(key)) in.reject(fmt::format("lacks \"{}\"", key), "each piece has an id and a melody");
   object.read("id", [&](const JsonIn& id) {
@@ -45,6 +45,10 @@ Piece piece_in(const JsonIn& in, Diagnostics& problems) {
   std::optional<std::string> melody;
   read_path(object, "melody", melody);
   piece.melody_path = melody.value_or("");
+  object.read("bars", [&](const JsonIn& bars) {
+    piece.bars = parse_bar_range(bars.text());
+    if (!piece.bars) bars.reject("is no range of bars", "write the first and the last, such as \"9-16\"");
+  });
   object.read("match", [&](const JsonIn& match) {
     piece.match = match.text();
     try {

@@ -144,6 +144,7 @@ MelodyFacts melody_facts_of(const Melody& melody) {
   facts.title = melody.title;
   facts.sha256 = melody.sha256;
   facts.text = melody.text;
+  facts.bars = melody.bars;
   if (melody.key) facts.key = key_name(*melody.key);
   if (melody.meter) facts.meter = std::to_string(melody.meter->count) + "/" + std::to_string(melody.meter->unit);
   if (!melody.tempo_text.empty()) facts.tempo = melody.tempo_text;

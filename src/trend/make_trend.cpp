@@ -16,13 +16,15 @@ class MelodyCache {
  public:
   /// Null when the melody cannot be parsed, or has another number of notes than was measured. The take must have one.
   const Melody* of(const TrendTake& take) {
-    const auto [at, is_new] = read_.try_emplace({take.result.melody->text, take.result.melody->written_notes});
+    const MelodyFacts& facts = *take.result.melody;
+    const std::string bars = facts.bars ? bar_range_text(*facts.bars) : "";
+    const auto [at, is_new] = read_.try_emplace({facts.text, bars, facts.written_notes});
     if (is_new) at->second = melody_of(take.result, take.name);
     return at->second ? &*at->second : nullptr;
   }
 
  private:
-  std::map<std::pair<std::string, int>, std::optional<Melody>> read_;
+  std::map<std::tuple<std::string, std::string, int>, std::optional<Melody>> read_;
 };
 
 /// Why a take is excluded; none when it is used.
