@@ -40,6 +40,8 @@ std::vector<Condition> instrument_conditions();
 std::vector<Condition> repeated_note_conditions();
 /// Sixteenths, wide vibrato, trills.
 std::vector<Condition> agile_conditions();
+/// An instrument gives each note before it is sung.
+std::vector<Condition> given_conditions();
 
 inline constexpr ErrorTarget natural_cents{0.7, 2.5}, voice_onset_ms{10, 35};
 
