@@ -9,8 +9,9 @@
 
 namespace firmus {
 
-/// What can be wrong with a recording. second_voice and sample_rate are found by the stage `measure`, the rest by
-/// `audio`; truncated by `audio` where the file is incomplete, and by `decode` where it stops within a note.
+/// What can be wrong with a recording. second_voice and sample_rate are found by the stage `measure`, given_notes (an
+/// instrument gives each note before it is sung) by `sources`, the rest by `audio`; truncated by `audio` where the file
+/// is incomplete, and by `decode` where it stops within a note.
 enum class RecordingFault {
   silence,
   clipping,
@@ -18,6 +19,7 @@ enum class RecordingFault {
   noise,
   hum,
   second_voice,
+  given_notes,
   sample_rate,
   truncated,
   bad_samples,
@@ -31,6 +33,7 @@ constexpr auto enum_names(RecordingFault) {
                                                   {noise, "noise"},
                                                   {hum, "hum"},
                                                   {second_voice, "second_voice"},
+                                                  {given_notes, "given_notes"},
                                                   {sample_rate, "sample_rate"},
                                                   {truncated, "truncated"},
                                                   {bad_samples, "bad_samples"},

@@ -9,6 +9,7 @@
 #include "measure/measure.hpp"
 #include "onsets/onsets.hpp"
 #include "pitch/pitch.hpp"
+#include "sources/sources.hpp"
 #include "trace.hpp"
 
 namespace firmus::take {
@@ -44,10 +45,11 @@ namespace firmus {
 Result measure_take(const Recording& recording, const Melody* melody, const MeasureOptions& options) {
   const PitchRange range = melody ? search_range_of(*melody) : estimate_pitch_range(recording.samples, options.threads);
   const Evidence evidence = gather_evidence(recording.samples, range, options.threads);
-  const CoarseF0Track f0_track = viterbi_f0_track(evidence);
+  CoarseF0Track f0_track = viterbi_f0_track(evidence);
   take::reject_silence(f0_track);
-  const OnsetEvidence onsets =
-      detect_onsets(recording.samples, evidence, f0_track, *take::net_of(options), options.threads);
+  OnsetEvidence onsets = detect_onsets(recording.samples, evidence, f0_track, *take::net_of(options), options.threads);
+  const std::vector<GivenNote> given = find_given_notes(recording.samples, evidence, f0_track, onsets);
+  leave_out(given, f0_track, onsets);
   const Observations observed{evidence, f0_track, onsets, &recording.samples};
   Decoded decoded = melody ? decode_melody(observed, *melody) : decode_any_notes(observed);
   std::optional<Melody> named;
@@ -59,6 +61,7 @@ Result measure_take(const Recording& recording, const Melody* melody, const Meas
   const std::vector<float> refined_hz = refine_track(recording.samples, decoded.f0_hz, options.threads);
   if (options.trace_dir) take::write_trace(*options.trace_dir, observed, decoded, refined_hz);
   Result result = take::describe_take(recording, options);
+  if (!given.empty()) result.signal_quality.warnings.push_back(given_notes_warning(given));
   if (auto warning = detect_second_pitch(recording.samples, refined_hz))
     result.signal_quality.warnings.push_back(std::move(*warning));
   take::warn_if_cut_off(decoded, result.signal_quality.warnings);

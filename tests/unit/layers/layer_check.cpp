@@ -13,9 +13,10 @@ namespace {
 
 // The order in which the data runs. "facts" are the plain structs of include/firmus that the stages from `evidence` on
 // share; "main" is main.cpp.
-constexpr std::array<std::string_view, 22> stage_order = {
-    "base",   "theory",   "score", "melody", "audio", "facts",  "evidence", "pitch", "onsets", "decode", "measure",
-    "habits", "practice", "take",  "studio", "trend", "report", "picture",  "page",  "batch",  "cli",    "main"};
+constexpr std::array<std::string_view, 23> stage_order = {
+    "base",   "theory",  "score",   "melody",  "audio",  "facts",    "evidence", "pitch",
+    "onsets", "sources", "decode",  "measure", "habits", "practice", "take",     "studio",
+    "trend",  "report",  "picture", "page",    "batch",  "cli",      "main"};
 
 struct Named {
   std::string_view name, stage;
