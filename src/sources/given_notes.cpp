@@ -66,15 +66,6 @@ void weigh_by_tuning(std::vector<Heard>& all, double grid) {
   }
 }
 
-std::vector<Heard> heard_in(const Samples& samples, const std::vector<Stretch>& stretches) {
-  std::vector<Heard> all;
-  for (const Stretch& stretch : stretches) {
-    const SteadyPitch pitch = steady_pitch(samples, stretch.loudest, stretch.damped, stretch.hz);
-    all.push_back({stretch, 12 * std::log2(pitch.hz / 440), log_odds_by_sound(stretch, pitch), 0});
-  }
-  return all;
-}
-
 constexpr double same_semitones = 1.2;   // a beginner sings a given note as far off, in any octave
 constexpr double longest_wait_s = 1.2;   // from the damper to the sung note
 constexpr double same_log_odds = 1.4;    // the given pitch follows: 95 % of given notes, a fifth of all steps by chance
@@ -84,6 +75,33 @@ bool answers(const Heard& given, const Heard& sung) {
   const double apart = sung.semitones - given.semitones;
   return std::abs(apart - 12 * std::round(apart / 12)) < same_semitones &&
          time_of_frame(sung.stretch.begin - given.stretch.damped) < longest_wait_s;
+}
+
+constexpr int fewest_answered = 5;
+
+void listen_to(Heard& heard, const Samples& samples) {
+  const SteadyPitch pitch = steady_pitch(samples, heard.stretch.loudest, heard.stretch.damped, heard.stretch.hz);
+  heard.semitones = 12 * std::log2(pitch.hz / 440);
+  heard.by_sound = log_odds_by_sound(heard.stretch, pitch);
+}
+
+/// The stretches with their sound weighed; empty where too few could be given. Those that the next one answers come
+/// first: in most recordings they settle it, and the others need not be measured.
+std::vector<Heard> heard_in(const Samples& samples, const std::vector<Stretch>& stretches) {
+  std::vector<Heard> all;
+  for (const Stretch& stretch : stretches) all.push_back({stretch, 12 * std::log2(stretch.hz / 440), 0, 0});
+  std::vector<bool> is_answered(all.size());
+  for (std::size_t i = 0; i + 1 < all.size(); ++i) is_answered[i] = answers(all[i], all[i + 1]);
+  int could_be_given = 0;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (!is_answered[i]) continue;
+    listen_to(all[i], samples);
+    could_be_given += all[i].by_sound > struck_at_all ? 1 : 0;
+  }
+  if (could_be_given < fewest_answered) return {};
+  for (std::size_t i = 0; i < all.size(); ++i)
+    if (!is_answered[i]) listen_to(all[i], samples);
+  return all;
 }
 
 /// Which stretches are given, and how much better that explains them than one source does.
@@ -119,7 +137,6 @@ Story alternation(const std::vector<Heard>& all, double given_share) {
 // In 36 of 36 recordings with a note given before each sung one the gain is over 60; in 117 annotated takes and 192
 // of voices, strings, winds and plucked strings alone it is 3 at most.
 constexpr double least_gain = 15;
-constexpr int fewest_answered = 5;
 constexpr double least_answered = 0.6;  // share of the given notes
 // Each note is given, or one in five: at the beginning of phrases.
 constexpr std::array<double, 2> given_shares = {0.75, 0.2};
