@@ -21,7 +21,7 @@ struct WrittenNote {
   SpelledPitch pitch;        ///< as written
   Hertz target_hz;           ///< written pitch with tuning, concert pitch, `sounds` and deviation applied
   int sounds_semitones = 0;  ///< from written to sounding pitch
-  Fraction beats;            ///< length in beat units, holds included; 0 for a grace note
+  Fraction beats;            ///< length in beat units, holds included, each in those of its meter; 0 for a grace note
   Fraction onset_quarters;   ///< from the first token of the unrolled melody, in quarter notes
   Fraction onset_beats;      ///< the same in beat units, each stretch in those of its own meter
   Fraction length_quarters;  ///< 0 for a grace note

@@ -170,9 +170,11 @@ class PerformedReader {
   }
 
   void add(const PerformedNote& note, const PerformedNote* next) {
-    hold_until(std::min(held_until_, note.start, before), note.item.position);
+    const Fraction begin = begin_of_bar(note);
+    hold_until(std::min(held_until_, std::min(begin, note.start, before), before), note.item.position);
     if (before_ && before_->phrase != note.phrase) builder_.add_breath(note.item.position);
-    begin_bar(note);
+    begin_bar(note, begin);
+    hold_until(std::min(held_until_, note.start, before), note.item.position);
     if (note.start < now_)
       errors_.add(note.item.position,
                   fmt::format("{} starts before the note before it ends", pitch_name(note.item.pitch)),
@@ -183,6 +185,9 @@ class PerformedReader {
     // A grace note may stand within a note that is then held on.
     const bool graced = next && !note.item.is_grace() && next->item.is_grace() && next->start < note.end;
     if (graced) item.beats = next->start - note.start;
+    // What is held into another meter has the beats of that meter there.
+    const Fraction next_bar = next && next->meter != note.meter ? begin_of_bar(*next) : note.end;
+    if (note.start < next_bar && next_bar < note.start + item.beats) item.beats = next_bar - note.start;
     if (!note.item.is_grace()) held_until_ = note.end;
     now_ = note.start + item.beats;
     builder_.add(std::move(item));
@@ -210,15 +215,17 @@ class PerformedReader {
   }
 
   /// A new bar begins with its part of the rest before the note.
-  void begin_bar(const PerformedNote& note) {
+  static Fraction begin_of_bar(const PerformedNote& note) {
+    return note.bar && note.beat ? note.start - (*note.beat - Fraction(1)) : note.start;
+  }
+
+  void begin_bar(const PerformedNote& note, Fraction begin) {
     const bool same_bar = before_ && before_->bar == note.bar && before_->meter == note.meter && !begins_again(note);
     if (same_bar) return;
     if (!note.bar) {
       if (note.meter != meter_) rest_until(note.start, note.item.position);
       return set_meter(note);
     }
-    Fraction begin = note.start;
-    if (note.beat) begin = note.start - (*note.beat - Fraction(1));
     if (begin < now_) begin = now_;
     rest_until(begin, note.item.position);
     if (before_) builder_.bar_line();

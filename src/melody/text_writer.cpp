@@ -105,7 +105,7 @@ class TextWriter {
     const Item* before = nullptr;
     for (const Item& item : section.items) {
       if (item.kind != ItemKind::breath) {
-        if (before && before->meter && before->bar_lines != item.bar_lines) end_bar();
+        if (before && (before->meter || before->bar) && before->bar_lines != item.bar_lines) end_bar();
         state_before(item);
         bar_before(item);
         before = &item;

@@ -65,7 +65,6 @@ class Unroller {
               : before_ == Before::note || before_ == Before::held_grace ? Before::held_grace
                                                                          : Before::grace;
     if (!note.grace) held_ = notes_.size();
-    if (!note.grace) unit_ = item.unit();
     phrase_has_notes_ = true;
     notes_.push_back(std::move(note));
   }
@@ -80,12 +79,12 @@ class Unroller {
     now_beats_ = now_beats_ + item.beats;
   }
 
-  // A hold under another meter is counted in the beat unit of the note that it continues.
+  // A hold under another meter is counted in the beats of that meter, so that a note ends where its beats say.
   void hold(const Item& item) {
     if (before_ != Before::note && before_ != Before::held_grace) return cannot_hold(item);
     WrittenNote& held = notes_[held_];
     held.length_quarters = held.length_quarters + item.quarters();
-    held.beats = held.length_quarters * Fraction(unit_, 4);
+    held.beats = held.beats + item.beats;
     pass_time(item);
     before_ = Before::note;
   }
@@ -118,7 +117,6 @@ class Unroller {
   Fraction now_, now_beats_;
   std::size_t held_ = 0;  ///< the last note that is no grace note
   Before before_ = Before::nothing;
-  int unit_ = 4;
   int phrase_ = 1;
   bool phrase_has_notes_ = false;
 };

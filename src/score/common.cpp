@@ -67,6 +67,27 @@ std::string lower_ascii(std::string_view text) {
   return lowered;
 }
 
+std::string utf8_of(std::string_view text) {
+  std::string latin;
+  bool valid = true;
+  for (std::string_view rest = text; valid && !rest.empty();) {
+    const std::size_t bytes = utf8_sequence_length(rest);
+    valid = bytes > 0;
+    rest.remove_prefix(std::max<std::size_t>(bytes, 1));
+  }
+  if (valid) return std::string(text);
+  for (const char c : text) {
+    const auto code = static_cast<unsigned char>(c);
+    if (code < 0x80) {
+      latin += c;
+    } else {
+      latin += static_cast<char>(0xC0 | code >> 6);
+      latin += static_cast<char>(0x80 | (code & 0x3F));
+    }
+  }
+  return latin;
+}
+
 std::string one_line(std::string_view text) {
   std::string line;
   while (!text.empty()) {

@@ -21,6 +21,8 @@ std::string lower_ascii(std::string_view text);
 /// A syllable as a melody has it: white space inside becomes a no-break space; control characters go. Empty where
 /// nothing is left, or where melody text has another meaning for it ("|", "-", ".", "#").
 std::string syllable_text(std::string_view text);
+/// The text as UTF-8: what is none is taken for Latin-1 (ISO 8859-1), as older files have it.
+std::string utf8_of(std::string_view text);
 /// Valid UTF-8 without control characters, on one line.
 std::string one_line(std::string_view text);
 

@@ -125,9 +125,11 @@ void MusicXmlPart::move(const pugi::xml_node& element, int direction) {
 
 Change& MusicXmlPart::change_here() {
   std::vector<Change>& changes = measure().changes;
+  constexpr std::size_t most_changes = 1000;  // in one measure; of more, the last is written over
   const auto found =
       std::find_if(changes.begin(), changes.end(), [&](const Change& change) { return change.at == cursor_; });
   if (found != changes.end()) return *found;
+  if (changes.size() == most_changes) return changes.back();
   changes.push_back({cursor_, {}, {}, {}});
   return changes.back();
 }

@@ -21,7 +21,9 @@ std::string listed(const Score& score) {
   for (std::size_t i = 0; i < std::min(score.parts.size(), most_listed); ++i) {
     const Part& part = score.parts[i];
     list += fmt::format("{}{}", i > 0 ? ", " : "", i + 1);
-    if (!part.name.empty()) list += " " + in_quotes(part.name);
+    if (const std::string& name = part.name.empty() ? part.id : part.name;
+        !name.empty() && name != fmt::to_string(i + 1))
+      list += " " + in_quotes(name);
   }
   return score.parts.size() > most_listed ? list + ", ..." : list;
 }
@@ -40,7 +42,7 @@ const Part& part_named(const Score& score, const std::string& name, const std::s
     return score.parts[number - 1];
   const Part* found = nullptr;
   for (const Part& part : score.parts) {
-    if (lower_case(part.name) != lower_case(name)) continue;
+    if (lower_case(part.name) != lower_case(name) && part.id != name) continue;
     if (found)
       refuse(file, fmt::format("has several parts named {}", in_quotes(name)), "give its number: " + listed(score));
     found = &part;
@@ -76,7 +78,7 @@ bool Part::has_words() const {
 const Part& chosen_part(const Score& score, const std::optional<std::string>& name, const std::string& file) {
   const Part* part = name ? &part_named(score, *name, file) : nullptr;
   if (!part && score.parts.size() == 1) part = &score.parts.front();
-  if (!part) part = only_part(score, [](const Part& p) { return p.has_words(); });
+  if (!part && !score.words_are_shared) part = only_part(score, [](const Part& p) { return p.has_words(); });
   if (!part && !score.parts.empty())
     refuse(file, fmt::format("has {} parts, and which of them is the melody is not clear", score.parts.size()),
            fmt::format("choose one with --part: {}", listed(score)));

@@ -55,17 +55,29 @@ class Player {
   explicit Player(const Part& part) : part_(part), groups_(groups_of(part)), played_(part.measures.size()) {}
 
   std::vector<PlayedMeasure> play() {
-    while (at_ < part_.measures.size()) {
-      if (order_.size() >= most_played_measures) return {};
+    if (part_.order.empty()) return play(0, part_.measures.size()) ? std::move(order_) : std::vector<PlayedMeasure>();
+    for (const auto& [first, end] : part_.order)
+      if (!play(first, end)) return {};
+    return std::move(order_);
+  }
+
+ private:
+  /// False where there would be too many.
+  bool play(std::size_t first, std::size_t end) {
+    at_ = first_ = first;
+    end_ = end;
+    after_jump_ = false;
+    begin_repeat_at(first);
+    while (at_ < end_) {
+      if (order_.size() >= most_played_measures) return false;
       if (signs().repeat_begins && at_ != begin_) begin_repeat_at(at_);
       if (skip_ending()) continue;
       order_.push_back({at_, ++played_[at_]});
       if (!go_on()) break;
     }
-    return std::move(order_);
+    return true;
   }
 
- private:
   const Signs& signs() const { return part_.measures[at_].signs; }
 
   void begin_repeat_at(std::size_t measure) {
@@ -126,7 +138,7 @@ class Player {
     }
     if (here.da_capo || here.dal_segno) {
       after_jump_ = true;
-      at_ = here.dal_segno ? segno() : 0;
+      at_ = here.dal_segno ? segno() : first_;
       return true;
     }
     if (const Group* group = group_at(at_); group && at_ == group->last_measure()) begin_repeat_at(at_ + 1);
@@ -135,13 +147,13 @@ class Player {
   }
 
   std::size_t segno() const {
-    for (std::size_t i = at_ + 1; i-- > 0;)
+    for (std::size_t i = at_ + 1; i-- > first_;)
       if (part_.measures[i].signs.segno) return i;
-    return 0;
+    return first_;
   }
 
   bool jump_to_coda() {
-    for (std::size_t i = at_ + 1; i < part_.measures.size(); ++i)
+    for (std::size_t i = at_ + 1; i < end_; ++i)
       if (part_.measures[i].signs.coda) {
         at_ = i;
         return true;
@@ -153,6 +165,7 @@ class Player {
   std::vector<Group> groups_;
   std::vector<int> played_;
   std::vector<PlayedMeasure> order_;
+  std::size_t first_ = 0, end_ = 0;  ///< the stretch that is played
   std::size_t at_ = 0, begin_ = 0;
   int pass_ = 1;
   bool after_jump_ = false;

@@ -36,6 +36,7 @@ Remarks::Entry& Remarks::entry(std::string what, std::string remedy) {
   const auto found =
       std::find_if(entries_.begin(), entries_.end(), [&](const Entry& known) { return known.what == what; });
   if (found != entries_.end()) return *found;
+  if (entries_.size() == most_kinds) return entries_.back();
   entries_.push_back({std::move(what), std::move(remedy), {}});
   return entries_.back();
 }
@@ -51,7 +52,6 @@ void Remarks::add_whole(std::string what, std::string remedy) {
 std::vector<Problem> Remarks::listed(const std::string& file) const {
   std::vector<Problem> problems;
   for (const Entry& entry : entries_) {
-    if (problems.size() == most_kinds) break;
     problems.push_back({{file, 0, 0}, bars_text(entry.bars) + entry.what, entry.remedy});
   }
   return problems;

