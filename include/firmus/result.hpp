@@ -43,7 +43,7 @@ struct Attempt {
   bool counts = false;                   ///< the selected attempt: its notes are judged
 };
 
-enum class UnclearReason { too_short, noisy, unstable, two_voices, clipped, cut_off };
+enum class UnclearReason { too_short, noisy, unstable, two_voices, clipped, cut_off, joined };
 constexpr auto enum_names(UnclearReason) {
   using enum UnclearReason;
   return std::to_array<EnumName<UnclearReason>>({{too_short, "too_short"},
@@ -51,7 +51,8 @@ constexpr auto enum_names(UnclearReason) {
                                                  {unstable, "unstable"},
                                                  {two_voices, "two_voices"},
                                                  {clipped, "clipped"},
-                                                 {cut_off, "cut_off"}});
+                                                 {cut_off, "cut_off"},
+                                                 {joined, "joined"}});
 }
 
 struct Vibrato {

@@ -24,6 +24,7 @@ struct Interval {
   double log_pace = 0;      ///< natural log of seconds per quarter
   double off_pace = 0;      ///< the same, less that of the pace around it
   bool in_interval = false, in_rhythm = false;
+  bool into_joined = false;  ///< into a note that sounds as one with the first: neither for nor against the melody
   bool as_written() const { return is_written && in_interval && in_rhythm; }
 };
 
@@ -33,6 +34,7 @@ Interval interval_between(const Melody& melody, const DecodedNote& a, const Deco
   const auto& from = melody.notes[static_cast<std::size_t>(*a.written)];
   const auto& to = melody.notes[static_cast<std::size_t>(*b.written)];
   interval.is_written = true;
+  interval.into_joined = b.joined;
   const double error = 12 * std::log2(b.coarse_hz / a.coarse_hz) - 12 * std::log2(to.target_hz / from.target_hz);
   interval.in_interval = std::abs(error) < interval_within_semitones;
   const double quarters = (to.onset_quarters - from.onset_quarters).value();
@@ -96,7 +98,9 @@ IntervalCounts count(const Melody& melody, const std::vector<DecodedNote>& notes
     last = i;
   }
   if (!first) return counts;
-  const std::span<const Interval> inside = intervals.subspan(*first, *last - *first);
+  std::vector<Interval> inside;
+  std::ranges::copy_if(intervals.subspan(*first, *last - *first), std::back_inserter(inside),
+                       [](const Interval& interval) { return !interval.into_joined; });
   counts.written_notes = static_cast<int>(std::ranges::count(is_sung, 1));
   counts.all = static_cast<int>(inside.size());
   counts.matched = static_cast<int>(std::ranges::count_if(inside, &Interval::as_written));
@@ -109,7 +113,8 @@ IntervalCounts count(const Melody& melody, const std::vector<DecodedNote>& notes
 
 std::vector<char> matched_intervals(const Melody& melody, const std::vector<DecodedNote>& notes) {
   std::vector<char> matched;
-  for (const Interval& interval : intervals_of(melody, notes)) matched.push_back(interval.as_written());
+  for (const Interval& interval : intervals_of(melody, notes))
+    matched.push_back(interval.into_joined && !matched.empty() ? matched.back() : interval.as_written());
   return matched;
 }
 

@@ -24,6 +24,12 @@ struct Costs {
   float skip_first = 8.0F;
   float skip_second = 5.6F;    ///< the second in a row
   float skip_optional = 1.0F;  ///< one marked `maybe`, or a grace note
+  // Notes of one written pitch in a row that sound as one. 26 of them, as in a line that is mostly one note, must cost
+  // less than giving the line up; less than 2 for each costs real takes notes that are there.
+  float joined_note = 2.0F;             ///< for each but the first
+  float joined_duration_scale = 0.08F;  ///< |log of sung over written time| of all of them that costs 1
+  float joined_heard = 0.5F;            ///< share of the last one that sounds, at least, or ...
+  float joined_unheard = 25.0F;         ///< ... this much for the whole of it: one that was left out is not heard
   // Notes that are not in the melody.
   float extra_note = 10.0F;
   float extra_entry = 0.5F;

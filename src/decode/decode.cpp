@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "any_notes.hpp"
+#include "joined_notes.hpp"
 #include "lattice.hpp"
 #include "notes_of_path.hpp"
 #include "upper_median.hpp"
@@ -81,7 +82,8 @@ StateGrid fine_grid(const Path& coarse, const Melody& melody) {
 std::vector<JumpTargets::Found> found_by(const Path& path, std::span<const Boundary> boundaries) {
   std::vector<JumpTargets::Found> found;
   for (const auto& note : path.notes)
-    if (note.written) found.push_back({boundaries[note.begin].frame, static_cast<std::size_t>(*note.written)});
+    for (std::size_t k = 0; note.written && k < note.count; ++k)
+      found.push_back({boundaries[note.begin].frame, static_cast<std::size_t>(*note.written) + k});
   return found;
 }
 
@@ -122,7 +124,8 @@ Decoded decode_melody(const Observations& observed, const Melody& melody) {
   const StateGrid fine = fine_grid(first, melody);
   const auto as_found = JumpTargets::near(found_by(first, few_boundaries), boundaries, targets.size());
   const Path path = Lattice(observed, boundaries, targets, as_found, fine, costs).best_path();
-  return notes_of_path(observed, boundaries, path, melody);
+  const SplitPath split = split_joined_notes(observed, boundaries, path, targets);
+  return notes_of_path(observed, split.boundaries, split.path, melody);
 }
 
 Decoded decode_any_notes(const Observations& observed) {

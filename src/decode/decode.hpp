@@ -40,6 +40,7 @@ struct DecodedNote {
   double transposition_semitones = 0;  ///< key of the path here: sung minus written pitch, with fractions
   double match_confidence = 0;         ///< that it is this written note, 0 to 1; 0 for an extra
   int attempt = 0;                     ///< index into Decoded::attempts
+  bool joined = false;                 ///< the note before, of the same pitch, sounds on, and no onset shows
 };
 
 struct Decoded {
@@ -65,6 +66,8 @@ struct Observations {
   /// One past the last frame in which a note may sound: 1 s after the last pitch, or the end of the recording. So the
   /// silence behind the last note, however long, has no part in its length.
   std::size_t end_of_notes() const;
+  /// A frame has a pitch and is less than 30 dB under the loud notes.
+  bool sounds_at(std::size_t frame) const;
   /// Pitched sound runs into the end of the recording (into its first frame): it was cut off there.
   bool ends_in_sound() const;
   bool begins_in_sound() const;

@@ -13,18 +13,17 @@ constexpr std::size_t frames_behind = 200;  // 1 s
 constexpr std::size_t edge_frames = 12, least_voiced = 8;
 constexpr double within_top_db = 30;
 
-bool is_sounding(const Observations& observed, std::size_t frame) {
-  return observed.f0_track.voiced(frame) &&
-         observed.evidence.level_db[frame] > observed.evidence.top_db - within_top_db;
-}
-
 bool sounds_between(const Observations& observed, std::size_t begin, std::size_t end) {
   std::size_t sounding = 0;
-  for (std::size_t frame = begin; frame < end; ++frame) sounding += is_sounding(observed, frame) ? 1 : 0;
+  for (std::size_t frame = begin; frame < end; ++frame) sounding += observed.sounds_at(frame) ? 1 : 0;
   return sounding >= least_voiced;
 }
 
 }  // namespace
+
+bool Observations::sounds_at(std::size_t frame) const {
+  return f0_track.voiced(frame) && evidence.level_db[frame] > evidence.top_db - within_top_db;
+}
 
 std::size_t Observations::end_of_notes() const {
   std::size_t end = frames();

@@ -6,7 +6,6 @@
 #include "base/frames.hpp"
 
 namespace firmus::decode {
-
 Lattice::Lattice(const Observations& observed, std::span<const Boundary> boundaries,
                  std::span<const TargetNote> targets, const JumpTargets& jump_targets, const StateGrid& grid,
                  const Costs& costs)
@@ -21,6 +20,7 @@ Lattice::Lattice(const Observations& observed, std::span<const Boundary> boundar
       pitch_(observed, boundaries),
       stable_runs_(observed.f0_track.f0_hz, boundaries),
       duration_cost_(targets, grid.quarter_s, costs),
+      joined_cost_(observed, targets, grid.quarter_s, costs),
       columns_(boundaries.size() + 1) {}
 
 void Lattice::Arrivals::clear() {

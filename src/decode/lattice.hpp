@@ -9,6 +9,7 @@
 #include "boundaries.hpp"
 #include "costs.hpp"
 #include "decode/decode.hpp"
+#include "joined_cost.hpp"
 #include "jump_targets.hpp"
 #include "path_hypothesis.hpp"
 #include "segment_pitch.hpp"
@@ -25,6 +26,9 @@ struct PathNote {
   std::optional<int> written;
   double key_cents = 0;
   double quarter_s = 0;
+  std::size_t count = 1;      ///< written notes of one pitch that it is, `written` the first
+  bool within_sound = false;  ///< the note before sounds on into it
+  bool joined = false;        ///< ... and nothing shows where it begins (joined_notes.hpp)
 };
 
 struct Path {
@@ -70,6 +74,8 @@ class Lattice {
   void finish_note(const PathHypothesis& note, std::span<const float> by_key, Arrivals& arrivals) const;
   void extend_to_next_notes(const PathHypothesis& note, std::span<const float> by_key, float fit, float seconds,
                             Arrivals& arrivals);
+  void extend_joined(const PathHypothesis& note, std::span<const float> by_key, float fit, const Segment& segment,
+                     Arrivals& arrivals);
   void extend_extras(const Segment& segment, Arrivals& arrivals) const;
   float speech_discount() const;
   // lattice_commit.cpp: what reaches boundary `at` is kept as hypotheses of its column.
@@ -102,6 +108,7 @@ class Lattice {
   SegmentPitch pitch_;
   StablePitchRuns stable_runs_;
   DurationCost duration_cost_;
+  JoinedCost joined_cost_;
   BackPointers back_pointers_;
   std::vector<Column> columns_;     ///< by boundary, the end of the recording last
   std::size_t first_in_reach_ = 0;  ///< columns before it are empty again

@@ -43,11 +43,11 @@ void mask_unlikely_cells(const StateGrid& grid, PathHypothesis& hypothesis) {
 void apply_jump_transition(PendingHypotheses& pending) {
   const auto best = std::ranges::max_element(pending.score);
   const float least = *best - cells_beam;
-  const std::uint32_t back_pointer = pending.back_pointer[static_cast<std::size_t>(best - pending.score.begin())];
+  const std::uint32_t path_end = pending.path_end[static_cast<std::size_t>(best - pending.score.begin())];
   for (std::size_t c = 0; c < pending.score.size(); ++c) {
     if (pending.score[c] >= least) continue;
     pending.score[c] = least;
-    pending.back_pointer[c] = back_pointer;
+    pending.path_end[c] = path_end;
   }
 }
 
@@ -81,8 +81,9 @@ PathHypothesis Lattice::begun(std::size_t at, State state, std::uint32_t positio
   hypothesis.back_pointer.assign(grid_.cells(), 0);
   for (std::size_t c = 0; c < origin.size(); ++c)
     if (hypothesis.score[c] > log_zero / 2)
-      hypothesis.back_pointer[c] = back_pointers_.add({pending.back_pointer[origin[c]], static_cast<std::uint32_t>(at),
-                                                       state, position, static_cast<std::uint32_t>(c)});
+      hypothesis.back_pointer[c] =
+          back_pointers_.add({PathEnd(pending.path_end[origin[c]]), static_cast<std::uint32_t>(at), state, position,
+                              static_cast<std::uint32_t>(c)});
   return hypothesis;
 }
 
@@ -103,8 +104,8 @@ void Lattice::commit_wait(std::size_t at, std::uint32_t position, const PendingH
       wait.score[c] = before->score[c];
       wait.back_pointer[c] = before->back_pointer[c];
     } else if (wait.score[c] >= least) {
-      wait.back_pointer[c] = back_pointers_.add({begun.back_pointer[c], static_cast<std::uint32_t>(at), State::wait,
-                                                 position, static_cast<std::uint32_t>(c)});
+      wait.back_pointer[c] = back_pointers_.add({PathEnd(begun.path_end[c]), static_cast<std::uint32_t>(at),
+                                                 State::wait, position, static_cast<std::uint32_t>(c)});
     }
   }
   mask_unlikely_cells(grid_, wait);

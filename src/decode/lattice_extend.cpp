@@ -24,6 +24,21 @@ void Lattice::extend_to_next_notes(const PathHypothesis& note, std::span<const f
   }
 }
 
+/// The note ends here and was two written notes or more, all of its pitch, which sounded as one.
+void Lattice::extend_joined(const PathHypothesis& note, std::span<const float> by_key, float fit,
+                            const Segment& segment, Arrivals& arrivals) {
+  const std::size_t most = std::min(targets_[note.position].same_after + 1, PathEnd::most_joined);
+  for (std::size_t count = 2; count <= most; ++count) {
+    const std::size_t to = note.position + count;
+    const float cost = costs_.joined_note * static_cast<float>(count - 1);
+    if (note.top + fit - cost < arrivals.best_ended - costs_.beam) return;
+    const JoinedCost::Sound sound{frame_of(segment.begin), frame_of(segment.end), note.position, count};
+    relax(grid_, note, by_key, cost, joined_cost_.before_rest(sound), arrivals.note_ended.activate(to), count);
+    if (segment.end < boundaries_.size() && to < targets_.size())
+      relax(grid_, note, by_key, cost, joined_cost_.before_next(sound), arrivals.into_note.activate(to), count);
+  }
+}
+
 /// `by_key`: scratch.
 void Lattice::extend_notes(const Segment& segment, std::vector<float>& by_key, Arrivals& arrivals) {
   for (const PathHypothesis& note : columns_[segment.begin].notes) {
@@ -36,6 +51,7 @@ void Lattice::extend_notes(const Segment& segment, std::vector<float>& by_key, A
     if (note.top + fit < arrivals.best_ended - costs_.beam) continue;
     finish_note(note, by_key, arrivals);
     if (segment.end < boundaries_.size()) extend_to_next_notes(note, by_key, fit, segment.seconds, arrivals);
+    if (targets_[note.position].same_after > 0) extend_joined(note, by_key, fit, segment, arrivals);
   }
 }
 

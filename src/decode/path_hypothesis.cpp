@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "back_pointers.hpp"
 #include "base/simd.hpp"
 
 namespace firmus::decode {
@@ -9,13 +10,13 @@ namespace {
 
 /// One row of tempi: into = max(into, from + gain - by_tempo). The rows of a grid do not overlap.
 FIRMUS_INLINE void relax_row(const float* __restrict from, const std::uint32_t* __restrict from_pointer, float gain,
-                             const float* __restrict by_tempo, std::size_t tempi, float* __restrict into,
-                             std::uint32_t* __restrict into_pointer) {
+                             const float* __restrict by_tempo, std::size_t tempi, std::uint32_t joined_bits,
+                             float* __restrict into, std::uint32_t* __restrict into_pointer) {
 #pragma omp simd
   for (std::size_t t = 0; t < tempi; ++t) {
     const float value = from[t] + gain - by_tempo[t], old = into[t];
     into[t] = value > old ? value : old;
-    into_pointer[t] = value > old ? from_pointer[t] : into_pointer[t];
+    into_pointer[t] = value > old ? (from_pointer[t] | joined_bits) : into_pointer[t];
   }
 }
 
@@ -33,10 +34,12 @@ FIRMUS_MULTIVERSION void relax_cells(const float* __restrict from, const std::ui
 /// The rows of keys key_from to before key_to, each with its own gain.
 FIRMUS_MULTIVERSION void relax_rows(const float* from, const std::uint32_t* from_pointer, std::size_t key_from,
                                     std::size_t key_to, const float* by_key, float less, const float* by_tempo,
-                                    std::size_t tempi, float* into, std::uint32_t* into_pointer) {
+                                    std::size_t tempi, std::uint32_t joined_bits, float* into,
+                                    std::uint32_t* into_pointer) {
   for (std::size_t k = key_from; k < key_to; ++k) {
     const std::size_t row = k * tempi;
-    relax_row(from + row, from_pointer + row, by_key[k] - less, by_tempo, tempi, into + row, into_pointer + row);
+    relax_row(from + row, from_pointer + row, by_key[k] - less, by_tempo, tempi, joined_bits, into + row,
+              into_pointer + row);
   }
 }
 
@@ -60,7 +63,7 @@ void PendingHypotheses::activate(const StateGrid& grid) {
   if (active) return;
   active = true;
   score.assign(grid.cells(), log_zero);
-  back_pointer.assign(grid.cells(), 0);
+  path_end.assign(grid.cells(), 0);
 }
 
 PendingHypotheses& PendingByPosition::activate(std::size_t position) {
@@ -86,18 +89,19 @@ void PendingByPosition::clear() {
 void relax(const StateGrid& grid, const PathHypothesis& from, float cost, PendingHypotheses& into) {
   const std::size_t tempi = grid.quarter_s.size(), begin = from.key_from * tempi;
   relax_cells(from.score.data() + begin, from.back_pointer.data() + begin, cost, (from.key_to - from.key_from) * tempi,
-              into.score.data() + begin, into.back_pointer.data() + begin);
+              into.score.data() + begin, into.path_end.data() + begin);
 }
 
 void relax(const PendingHypotheses& from, float cost, PendingHypotheses& into) {
-  relax_cells(from.score.data(), from.back_pointer.data(), cost, from.score.size(), into.score.data(),
-              into.back_pointer.data());
+  relax_cells(from.score.data(), from.path_end.data(), cost, from.score.size(), into.score.data(),
+              into.path_end.data());
 }
 
 void relax(const StateGrid& grid, const PathHypothesis& from, std::span<const float> by_key, float less,
-           std::span<const float> by_tempo, PendingHypotheses& into) {
+           std::span<const float> by_tempo, PendingHypotheses& into, std::size_t joined) {
   relax_rows(from.score.data(), from.back_pointer.data(), from.key_from, from.key_to, by_key.data(), less,
-             by_tempo.data(), grid.quarter_s.size(), into.score.data(), into.back_pointer.data());
+             by_tempo.data(), grid.quarter_s.size(), PathEnd::joined_bits(joined), into.score.data(),
+             into.path_end.data());
 }
 
 float highest(std::span<const float> scores) {

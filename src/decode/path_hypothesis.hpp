@@ -23,7 +23,7 @@ struct PathHypothesis {
 /// Scores on their way into one state, before it is known whether they are worth keeping.
 struct PendingHypotheses {
   StateScores score;
-  std::vector<std::uint32_t> back_pointer;
+  std::vector<std::uint32_t> path_end;  ///< bits of a PathEnd
   bool active = false;
 
   /// Makes all cells log_zero, unless it is active already.
@@ -55,9 +55,10 @@ class PendingByPosition {
 /// Max-plus relaxation: into = max(into, from - cost), back-pointers following. `into` is active.
 void relax(const StateGrid& grid, const PathHypothesis& from, float cost, PendingHypotheses& into);
 void relax(const PendingHypotheses& from, float cost, PendingHypotheses& into);
-/// into = max(into, from + by_key - less - by_tempo), with one term for each key and one for each tempo.
+/// into = max(into, from + by_key - less - by_tempo), with one term for each key and one for each tempo. The note that
+/// ends was `joined` written notes.
 void relax(const StateGrid& grid, const PathHypothesis& from, std::span<const float> by_key, float less,
-           std::span<const float> by_tempo, PendingHypotheses& into);
+           std::span<const float> by_tempo, PendingHypotheses& into, std::size_t joined = 1);
 
 float highest(std::span<const float> scores);
 

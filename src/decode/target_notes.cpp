@@ -12,7 +12,14 @@ std::vector<TargetNote> target_notes_of(const Melody& melody, const Costs& costs
         note.index == 0 || note.phrase != melody.notes[static_cast<std::size_t>(note.index) - 1].phrase;
     targets.push_back({100 * midi_from_hz(note.target_hz), note.onset_quarters.value(),
                        note.may_be_left_out() ? costs.skip_optional : costs.skip_first, begins_phrase,
-                       note.mark == NoteMark::free});
+                       note.mark == NoteMark::free, note.length_quarters.value(), 0});
+  }
+  for (std::size_t i = targets.size(); i-- > 1;) {
+    const WrittenNote &before = melody.notes[i - 1], &note = melody.notes[i];
+    const bool follows = !targets[i].begins_phrase && !before.grace && !note.grace &&
+                         before.onset_quarters + before.length_quarters == note.onset_quarters;
+    if (follows && targets[i - 1].pitch_cents == targets[i].pitch_cents)
+      targets[i - 1].same_after = targets[i].same_after + 1;
   }
   return targets;
 }

@@ -15,6 +15,8 @@ struct TargetNote {
   float skip_cost = 0;  ///< of leaving it out
   bool begins_phrase = false;
   bool free_time = false;  ///< may be held for any time
+  double length_quarters = 0;
+  std::size_t same_after = 0;  ///< notes right after it, with no rest or breath between, of the same pitch
 };
 
 std::vector<TargetNote> target_notes_of(const Melody& melody, const Costs& costs);

@@ -69,7 +69,8 @@ std::vector<DecodedNote> timed_notes(const Observations& observed, std::span<con
     const std::size_t begin = starts[i];
     const bool joined = i + 1 < starts.size() && path.notes[i + 1].begin == at.end;
     const std::size_t limit = joined ? starts[i + 1] : frame_of(observed, boundaries, at.end);
-    const std::size_t end = end_of_note(observed, offsets, begin, limit);
+    const bool sounds_on = i + 1 < starts.size() && path.notes[i + 1].within_sound;
+    const std::size_t end = sounds_on ? limit : end_of_note(observed, offsets, begin, limit);
     DecodedNote note;
     note.status = at.written ? NoteStatus::sung : NoteStatus::extra;
     note.written = at.written;
@@ -77,6 +78,7 @@ std::vector<DecodedNote> timed_notes(const Observations& observed, std::span<con
     note.end_s = time_of_frame(std::max(end, begin + 1));
     note.coarse_hz = pitch_of_note(observed.f0_track.f0_hz, begin, end);
     note.transposition_semitones = at.key_cents / 100;
+    note.joined = at.joined;
     notes.push_back(note);
   }
   return notes;

@@ -41,7 +41,7 @@ constexpr std::array note_table{
     member<&NoteResult::verdict>(
         both("verdict", "", "in_tune, sharp, flat, other_note or unclear; empty where none is due")),
     member<&NoteResult::unclear_reason>(
-        both("unclear_reason", "", "too_short, noisy, unstable, two_voices, clipped or cut_off")),
+        both("unclear_reason", "", "too_short, noisy, unstable, two_voices, clipped, cut_off or joined")),
     sung_name("sung", ""),
     member<&NoteResult::onset_s>(both("onset_s", "s", "where it begins in the take"), at_least_0(seconds_decimals)),
     member<&NoteResult::end_s>(both("end_s", "s", "where it ends in the take"), at_least_0(seconds_decimals)),

@@ -21,6 +21,8 @@ std::string reason_in_words(UnclearReason reason) {
       return "clipped";
     case UnclearReason::cut_off:
       return "cut off by the end of the recording";
+    case UnclearReason::joined:
+      return "sung as one with the note before";
   }
   return {};
 }

@@ -30,6 +30,7 @@ std::vector<NoteResult> measure_sung_notes(const Recording& take, const Melody& 
     NoteResult row = note.written ? row_of(melody, *note.written) : NoteResult{};
     row.status = note.status;
     measure_into_row(row, measured, note, melody.a4_hz, key_at(melody, note.written));
+    if (note.joined) row.unclear_reason = UnclearReason::joined;
     if (note.status != NoteStatus::sung) row.index.reset();
     all.push_back(std::move(row));
   }

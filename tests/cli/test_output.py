@@ -40,6 +40,17 @@ class Formats(Case):
         self.assertEqual(result["chronic"], [])
         self.assertNotEqual(result_of(*CHECK)["chronic"], [])
 
+    def test_two_notes_sung_as_one_are_both_sung_and_the_second_is_not_judged(self):
+        notes = [(62, 1), (66, 1), (69, 1), (71, 1), (69, 2), (67, 1), (66, 1), (64, 1), (62, 3)]
+        write_wav("held.wav", samples_of(notes))
+        pathlib.Path("held.melody").write_text("D4 F#4 A4 B4 A4 A4 G4 F#4 E4 D4:3\n")
+        written = result_of("check", "held.wav", "--melody", "held.melody")["notes"]
+        self.assertEqual([note["status"] for note in written], ["sung"] * 10)
+        self.assertEqual([(note["verdict"], note["unclear_reason"]) for note in written[4:6]],
+                         [("in_tune", None), ("unclear", "joined")])
+        text = " ".join(run("check", "held.wav", "--melody", "held.melody")[1].decode().split())
+        self.assertIn("Not judged 1 of 10 written notes: 1 sung as one with the note before", text)
+
     def test_the_interval_into_a_note_leaves_a_grace_note_before_it_out(self):
         text = pathlib.Path("lantern.melody").read_text()
         self.assertEqual(text.count("F#4 A4 |"), 1)

@@ -70,13 +70,22 @@ void judge_sung(Score& score, const TrueNote& truth, const Result& result, const
                                     told(result, *truth.written)));
 }
 
+/// Said to be missing. One that the note before was held through may also be `joined`: it cannot be told from one that
+/// was sung without a dip.
+bool is_said_left_out(const TruthTake& take, const Result& result, int index) {
+  if (result_of(result, index, NoteStatus::missing)) return true;
+  const NoteResult* sung = result_of(result, index, NoteStatus::sung);
+  return sung && sung->unclear_reason == UnclearReason::joined &&
+         std::ranges::find(take.held_over, index) != take.held_over.end();
+}
+
 void judge_left_out(Score& score, const TruthTake& take, const Result& result) {
   for (const WrittenNote& written : take.melody.notes) {
     const auto sung = std::ranges::any_of(take.notes, [&](const TrueNote& note) {
       return note.status == NoteStatus::sung && note.written == written.index;
     });
     if (sung) continue;
-    const bool said = result_of(result, written.index, NoteStatus::missing) != nullptr;
+    const bool said = is_said_left_out(take, result, written.index);
     ++score.left_out;
     score.left_out_said += said ? 1 : 0;
     score.right += said ? 1 : 0;

@@ -16,7 +16,8 @@ struct Score {
   int written = 0;         ///< written notes (of the attempt that counts)
   int right = 0;           ///< sung and found as sung within onset_right_s; or left out and said to be missing
   int called_missing = 0;  ///< sung, but said to be missing
-  int left_out = 0, left_out_said = 0;  ///< written notes not sung; those of them said to be missing
+  int left_out = 0,
+      left_out_said = 0;     ///< written notes not sung; those of them said to be missing (held over: joined)
   int wrong_while_sure = 0;  ///< written notes with a wrong verdict, in a take that says nothing against itself
   int warned = 0;            ///< takes with a warning, not sure, or not measured
   int extras = 0;            ///< said to be extra where nothing unwritten was sung

@@ -51,11 +51,13 @@ Line with_repeated_notes(const std::string& melody_name, double share, std::uint
   return line;
 }
 
-std::vector<int> repeated_notes(const Line& line) {
+std::vector<int> lone_repeats(const Line& line) {
   std::vector<int> indices;
-  for (std::size_t i = 1; i < line.size(); ++i)
-    if (line[i].written >= 0 && line[i].pitch == line[i - 1].pitch && !line[i - 1].breath_after)
-      indices.push_back(line[i].written);
+  for (std::size_t i = 1; i + 1 < line.size(); ++i) {
+    const bool repeats = line[i].written >= 0 && line[i].pitch == line[i - 1].pitch && !line[i - 1].breath_after;
+    const bool lone = (i == 1 || line[i - 2].pitch != line[i].pitch) && line[i + 1].pitch != line[i].pitch;
+    if (repeats && lone) indices.push_back(line[i].written);
+  }
   return indices;
 }
 

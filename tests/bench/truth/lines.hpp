@@ -22,8 +22,9 @@ Melody melody_of(const Line& line, double quarters_per_minute);
 
 /// The rhythm of one of the melodies, without its words; about `share` of its notes repeat the one before.
 Line with_repeated_notes(const std::string& melody_name, double share, std::uint64_t seed);
-/// Indices of the notes that repeat the one before with no breath between.
-std::vector<int> repeated_notes(const Line& line);
+/// Indices of the notes that repeat the one before with no breath between, and are neither the third of their pitch in
+/// a row nor the last of the line: of those it can be told which is left out.
+std::vector<int> lone_repeats(const Line& line);
 
 /// Three phrases of 16 sixteenths and a long note, mostly by step in a major scale, about the middle of the melody.
 Line sixteenths(const std::string& melody_name, std::uint64_t seed);

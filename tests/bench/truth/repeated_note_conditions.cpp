@@ -44,7 +44,7 @@ Condition repeated(const std::string& name, double right_percent, double dip_db)
   return condition;
 }
 
-/// Two of the repeated notes of each take are not sung, or one where there is only one.
+/// One or two of the repeated notes of each take are not sung.
 Condition left_out(const std::string& name, LeftOut how) {
   constexpr double dip_db = 6;
   Condition condition;
@@ -53,12 +53,14 @@ Condition left_out(const std::string& name, LeftOut how) {
   condition.clean = true;
   condition.make = [how](const std::string& melody_name, std::uint64_t seed) {
     const Repeats repeats = repeats_of(melody_name, seed, dip_db);
-    const std::vector<int> all = repeated_notes(repeats.line);
+    const std::vector<int> all = lone_repeats(repeats.line);
     std::vector<int> chosen;
     if (!all.empty()) chosen.push_back(all[all.size() / 4]);
     if (all.size() > 3) chosen.push_back(all[3 * all.size() / 4]);
-    return sing_line(fmt::format("{}.repeats.{}", melody_name, seed), repeats.line,
-                     without_notes(repeats.line, chosen, how), repeats.quarters_per_minute, repeats.plan);
+    TruthTake take = sing_line(fmt::format("{}.repeats.{}", melody_name, seed), repeats.line,
+                               without_notes(repeats.line, chosen, how), repeats.quarters_per_minute, repeats.plan);
+    if (how == LeftOut::held_over) take.held_over = chosen;
+    return take;
   };
   return condition;
 }

@@ -35,6 +35,7 @@ struct TruthTake {
   std::vector<float> samples;   ///< mono
   std::vector<TrueNote> notes;  ///< by onset
   std::vector<TrueAttempt> attempts;
+  std::vector<int> held_over;  ///< written notes not sung: the note before, of the same pitch, was held through
 };
 
 /// The attempts in the notes of one or more performances.
