@@ -29,7 +29,8 @@ constexpr float least_step_semitones = 0.55F, stable_within_semitones = 0.35F;
 constexpr std::size_t vibrato_cycle =
     36;  // 180 ms, at 5.5 Hz; at 4.5 to 7 Hz the mean is off by a quarter of the extent
 constexpr float most_drift_semitones = 0.25F;
-constexpr float step_logit = -2.0F;  // log odds of an onset at a step, at least
+constexpr float step_logit = -2.0F;        // log odds of an onset at a step, at least
+constexpr float quick_step_logit = -1.0F;  // of a step between quick notes; with -2 they are not found
 // A beginner's semitone may be a third of one. Its log odds are lower than a step's, but cost less than a note left
 // out.
 constexpr float least_small_step_semitones = 0.3F, small_step_logit = -4.0F;
@@ -126,6 +127,26 @@ std::vector<std::size_t> frames_of_steps(std::span<const float> steps, float lea
   return frames;
 }
 
+/// The middle of each step of pitch by half a semitone or more in 40 ms, between pitches of 30 ms.
+std::vector<std::size_t> frames_of_quick_steps(std::span<const float> f0_track_hz) {
+  constexpr std::size_t near = 4, width = 6;  // frames
+  constexpr float least_semitones = 0.5F;
+  const std::vector<float> semitones = semitones_of(f0_track_hz);
+  std::vector<float> steps(semitones.size());
+  const auto median_from = [&](std::size_t from) {
+    std::array<float, width> values{};
+    std::ranges::copy(std::span(semitones).subspan(from, width), values.begin());
+    if (std::ranges::any_of(values, [](float value) { return std::isnan(value); })) return std::nanf("");
+    std::ranges::sort(values);
+    return (values[width / 2 - 1] + values[width / 2]) / 2;
+  };
+  for (std::size_t i = near + width; i + near + width < semitones.size(); ++i) {
+    const float step = std::abs(median_from(i + near) - median_from(i - near - width));
+    steps[i] = step >= least_semitones ? step : 0;  // also of NaN
+  }
+  return frames_of_steps(steps, least_semitones);
+}
+
 /// Boundaries in order of their frames. They are added in that order, and are found as soon as they are added.
 class BoundaryList {
  public:
@@ -163,19 +184,25 @@ void add_isolated(std::span<const std::size_t> frames, float least, std::span<co
   peaks.merge_added();
 }
 
-/// Each step between stable pitches raises the most likely boundary within 40 ms, or adds one. Less certain steps, out
-/// of vibrato or smaller ones, only add one where there is none.
-void add_steps(std::span<const float> f0_track_hz, std::span<const float> logits, float least_logit,
-               BoundaryList& peaks) {
+/// Each of `frames` raises the most likely boundary within 40 ms to log odds of `least`, or adds one.
+void raise_or_add(std::span<const std::size_t> frames, float least, std::span<const float> logits,
+                  BoundaryList& peaks) {
   constexpr std::size_t same_apart = 8;
-  const Steps steps = steps_of(f0_track_hz);
-  for (const std::size_t frame : frames_of_steps(steps.between_stable, least_step_semitones)) {
+  for (const std::size_t frame : frames) {
     if (Boundary* const there = peaks.likeliest_near(frame, same_apart))
-      there->logit = std::max(there->logit, step_logit);
+      there->logit = std::max(there->logit, least);
     else
-      peaks.add({frame, std::max(step_logit, logits[frame])});
+      peaks.add({frame, std::max(least, logits[frame])});
   }
   peaks.merge_added();
+}
+
+/// Each step between stable pitches raises a boundary or adds one. Less certain steps, out of vibrato or smaller ones,
+/// only add one where there is none.
+void add_steps(std::span<const float> f0_track_hz, std::span<const float> logits, float least_logit,
+               BoundaryList& peaks) {
+  const Steps steps = steps_of(f0_track_hz);
+  raise_or_add(frames_of_steps(steps.between_stable, least_step_semitones), step_logit, logits, peaks);
   add_isolated(frames_of_steps(steps.from_vibrato, least_step_semitones), step_logit, logits, peaks);
   if (small_step_logit >= least_logit)
     add_isolated(frames_of_steps(steps.between_stable, least_small_step_semitones), small_step_logit, logits, peaks);
@@ -216,7 +243,7 @@ double probability(double logit) {
 }
 
 std::vector<Boundary> find_boundaries(std::span<const float> f0_track_hz, std::span<const float> onset_logits,
-                                      float least_logit) {
+                                      float least_logit, NoteLengths lengths) {
   const std::vector<float> logits = smooth_logits(onset_logits);
   std::vector<Boundary> found;
   for (std::size_t i = 0; i < logits.size(); ++i) {
@@ -226,6 +253,7 @@ std::vector<Boundary> find_boundaries(std::span<const float> f0_track_hz, std::s
   }
   BoundaryList peaks(std::move(found));
   add_steps(f0_track_hz, logits, least_logit, peaks);
+  if (lengths == NoteLengths::quick) raise_or_add(frames_of_quick_steps(f0_track_hz), quick_step_logit, logits, peaks);
   std::vector<Boundary> all = peaks.sorted();
   for (const std::size_t frame : ends_before_rests(f0_track_hz))
     all.push_back({frame, std::min(no_onset, logits[frame])});
