@@ -9,6 +9,7 @@
 #include "note_series.hpp"
 #include "pitch_estimate.hpp"
 #include "second_pitch.hpp"
+#include "trill.hpp"
 
 namespace firmus::measure {
 namespace {
@@ -58,15 +59,16 @@ bool is_clipped(const Samples& samples, const NoteSeries& series, Part part) {
   return static_cast<double>(over) > clipped_share * static_cast<double>(count);
 }
 
-/// Whether a second pitch sounds at four or more of five places in the part.
-bool has_two_voices(const Samples& samples, const NoteSeries& series, Part part) {
+/// Whether a second pitch sounds at four or more of five places in the part, where f0 does not move.
+bool has_two_voices(const Samples& samples, std::span<const float> refined_hz, const NoteSeries& series, Part part) {
   constexpr std::size_t places = 5;
   SecondPitchDetector detector(samples);
   int detected = 0;
   for (std::size_t i = 0; i < places; ++i) {
     const std::size_t at = part.from + (2 * i + 1) * part.size() / (2 * places);
     const double hz = transposed(Hertz(series.middle_hz), Cents(series.cents[at]));
-    detected += detector.detects(std::llround(series.time_s[at] / frame_s), hz) ? 1 : 0;
+    const auto frame = std::llround(series.time_s[at] / frame_s);
+    detected += holds_pitch(refined_hz, static_cast<std::size_t>(frame)) && detector.detects(frame, hz) ? 1 : 0;
   }
   return detected >= 4;
 }
@@ -75,13 +77,14 @@ UnclearReason reason_without_pitch(const NoteSeries& series) {
   return series.frames_within < 2 * fewest_voiced_frames ? UnclearReason::too_short : UnclearReason::noisy;
 }
 
-std::optional<UnclearReason> reason_unclear(const Samples& samples, const NoteSeries& series,
-                                            const std::vector<double>& vibrato_removed, Part part,
-                                            const NotePitch& note) {
+std::optional<UnclearReason> reason_unclear(const Samples& samples, std::span<const float> refined_hz,
+                                            const NoteSeries& series, const std::vector<double>& vibrato_removed,
+                                            Part part, const NotePitch& note) {
   if (is_clipped(samples, series, part)) return UnclearReason::clipped;
   if (static_cast<double>(series.size()) < least_voiced_share * series.frames_within) return UnclearReason::noisy;
   if (deviation_over(vibrato_removed, part) > unstable_spread_cents) return UnclearReason::unstable;
-  if (has_two_voices(samples, series, part)) return UnclearReason::two_voices;
+  if (is_trill(series)) return UnclearReason::unstable;
+  if (has_two_voices(samples, refined_hz, series, part)) return UnclearReason::two_voices;
   if (*note.se_cents > noisy_se_cents) return UnclearReason::noisy;
   return std::nullopt;
 }
@@ -112,7 +115,7 @@ NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz
   if (estimate->vibrato && estimate->vibrato->extent_cents >= reported_extent_cents)
     note.vibrato = Vibrato{estimate->vibrato->rate_hz, estimate->vibrato->extent_cents};
   note.level_dbfs = level_over(series, steady);
-  note.unclear = reason_unclear(samples, series, vibrato_removed, steady, note);
+  note.unclear = reason_unclear(samples, refined_hz, series, vibrato_removed, steady, note);
   return note;
 }
 

@@ -28,6 +28,18 @@ bool harmonically_related(double hz, double f0_hz) {
 
 }  // namespace
 
+bool holds_pitch(std::span<const float> refined_hz, std::size_t frame) {
+  constexpr std::size_t reach = 7;
+  constexpr double within_cents = 40;
+  float low = refined_hz[frame], high = low;
+  for (std::size_t i = frame - std::min(frame, reach); i < std::min(refined_hz.size(), frame + reach + 1); ++i) {
+    if (refined_hz[i] <= 0) continue;
+    low = std::min(low, refined_hz[i]);
+    high = std::max(high, refined_hz[i]);
+  }
+  return cents_between(Hertz(low), Hertz(high)) < within_cents;
+}
+
 /// The comb filter x(t) - x(t - period) cancels all harmonics of f0; returns the share of power that remains.
 double SecondPitchDetector::subtract_harmonics(double f0_hz) {
   const double period = Samples::rate_hz / f0_hz;
@@ -92,8 +104,11 @@ std::optional<RecordingWarning> detect_second_pitch(const Samples& samples, std:
   const std::size_t step = std::max<std::size_t>(10, voiced.size() / most_moments);
   measure::SecondPitchDetector detector(samples);
   int detected = 0, moments = 0;
-  for (std::size_t i = step / 2; i < voiced.size(); i += step, ++moments)
+  for (std::size_t i = step / 2; i < voiced.size(); i += step) {
+    if (!measure::holds_pitch(refined_hz, voiced[i])) continue;
+    ++moments;
     detected += detector.detects(static_cast<std::int64_t>(voiced[i]), refined_hz[voiced[i]]) ? 1 : 0;
+  }
   if (moments < 20 || detected < least_share * moments) return std::nullopt;
   const long percent = std::lround(100.0 * detected / moments);
   return RecordingWarning{RecordingFault::second_voice,

@@ -2,11 +2,16 @@
 // cancelled is periodic too, at an unrelated pitch.
 #pragma once
 #include <cstdint>
+#include <span>
 #include <vector>
 
 #include "firmus/audio.hpp"
 
 namespace firmus::measure {
+
+/// Whether f0 stays where it is for as long as a frame is looked at (75 ms). Where it moves, by vibrato or in a trill,
+/// what is left after the measured pitch is cancelled is the same voice.
+bool holds_pitch(std::span<const float> refined_hz, std::size_t frame);
 
 /// Analyses single frames of a take; keeps its buffers.
 class SecondPitchDetector {
