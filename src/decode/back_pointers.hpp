@@ -2,6 +2,7 @@
 #pragma once
 #include <cstddef>
 #include <cstdint>
+#include <span>
 #include <vector>
 
 #include "transitions.hpp"
@@ -55,10 +56,10 @@ class BackPointers {
   const BackPointer& operator[](std::uint32_t number) const { return entries_[number]; }
   bool is_full() const { return entries_.size() > full_at_; }
   /// Keeps the paths that end in `alive`, renumbers their back-pointers, and writes the new numbers into `alive`.
-  void collect_garbage(const std::vector<std::vector<std::uint32_t>*>& alive);
+  void collect_garbage(std::span<const std::span<std::uint32_t>> alive);
 
  private:
-  static constexpr std::size_t least_full = std::size_t{1} << 19U;  // 8 MiB
+  static constexpr std::size_t least_full = std::size_t{1} << 20U;  // 16 MiB
   std::vector<BackPointer> entries_;
   std::size_t full_at_ = least_full;
 };

@@ -62,10 +62,14 @@ void Lattice::drop_out_of_reach(std::size_t at) {
     columns_[first_in_reach_] = {};
   pitch_.forget_before(first_in_reach_);
   if (!back_pointers_.is_full()) return;
-  std::vector<std::vector<std::uint32_t>*> alive;
+  const std::size_t tempi = grid_.quarter_s.size();
+  std::vector<std::span<std::uint32_t>> alive;
   for (std::size_t i = first_in_reach_; i <= at; ++i)
     for (auto* hypotheses : {&columns_[i].notes, &columns_[i].extras, &columns_[i].waits})
-      for (PathHypothesis& hypothesis : *hypotheses) alive.push_back(&hypothesis.back_pointer);
+      for (PathHypothesis& hypothesis : *hypotheses)
+        if (hypothesis.key_from < hypothesis.key_to)
+          alive.push_back(std::span(hypothesis.back_pointer)
+                              .subspan(hypothesis.key_from * tempi, (hypothesis.key_to - hypothesis.key_from) * tempi));
   back_pointers_.collect_garbage(alive);
 }
 

@@ -79,7 +79,8 @@ PathHypothesis Lattice::begun(std::size_t at, State state, std::uint32_t positio
   if (state == State::note) transition(grid_, hypothesis.score, origin);
   mask_unlikely_cells(grid_, hypothesis);
   hypothesis.back_pointer.assign(grid_.cells(), 0);
-  for (std::size_t c = 0; c < origin.size(); ++c)
+  const std::size_t tempi = grid_.quarter_s.size();
+  for (std::size_t c = hypothesis.key_from * tempi; c < hypothesis.key_to * tempi; ++c)
     if (hypothesis.score[c] > log_zero / 2)
       hypothesis.back_pointer[c] =
           back_pointers_.add({PathEnd(pending.path_end[origin[c]]), static_cast<std::uint32_t>(at), state, position,

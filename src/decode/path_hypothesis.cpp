@@ -63,7 +63,7 @@ void PendingHypotheses::activate(const StateGrid& grid) {
   if (active) return;
   active = true;
   score.assign(grid.cells(), log_zero);
-  path_end.assign(grid.cells(), 0);
+  path_end.resize(grid.cells());  // those of log_zero are never followed
 }
 
 PendingHypotheses& PendingByPosition::activate(std::size_t position) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <deque>
 
 namespace firmus::decode {
 namespace {
@@ -10,27 +11,56 @@ namespace {
 // annotated takes 5 % for less than 205 ms. Within 60 cents it would be 10 % of those notes, because of their vibrato.
 constexpr float stable_within_cents = 90;
 
-/// Frames from `first` on that are voiced and stay within `stable_within_cents`.
-std::size_t run_from(const std::vector<float>& cents, std::size_t first) {
-  float low = cents[first], high = low;
-  std::size_t count = 0;
-  for (; count < StablePitchRuns::enough_frames && first + count < cents.size(); ++count) {
-    const float here = cents[first + count];
-    low = std::min(low, here);
-    high = std::max(high, here);
-    if (std::isnan(here) || high - low > stable_within_cents) break;
+/// Frames of a window, of which the first has the highest value (`sign` 1) or the lowest (-1) of all.
+class Extremes {
+ public:
+  Extremes(const std::vector<float>& values, float sign) : values_(values), sign_(sign) {}
+  void add(std::size_t frame) {
+    while (!frames_.empty() && sign_ * values_[frames_.back()] <= sign_ * values_[frame]) frames_.pop_back();
+    frames_.push_back(frame);
   }
-  return count;
+  void remove_before(std::size_t frame) {
+    while (!frames_.empty() && frames_.front() < frame) frames_.pop_front();
+  }
+  float top() const { return values_[frames_.front()]; }
+
+ private:
+  const std::vector<float>& values_;
+  float sign_;
+  std::deque<std::size_t> frames_;
+};
+
+/// For each frame, how many from it on are voiced and stay within `stable_within_cents`. A window that moves forward: a
+/// frame's run ends no earlier than that of the frame before.
+std::vector<std::size_t> runs_of(const std::vector<float>& cents) {
+  std::vector<std::size_t> runs(cents.size());
+  Extremes high(cents, 1), low(cents, -1);
+  std::size_t end = 0;
+  for (std::size_t i = 0; i < cents.size(); ++i) {
+    if (std::isnan(cents[i])) continue;
+    if (end <= i) end = i;
+    high.remove_before(i);
+    low.remove_before(i);
+    for (; end < std::min(cents.size(), i + StablePitchRuns::enough_frames) && !std::isnan(cents[end]); ++end) {
+      const bool is_first = end == i;
+      if (!is_first && (std::max(high.top(), cents[end]) - std::min(low.top(), cents[end]) > stable_within_cents))
+        break;
+      high.add(end);
+      low.add(end);
+    }
+    runs[i] = end - i;
+  }
+  return runs;
 }
 
 }  // namespace
 
 StablePitchRuns::StablePitchRuns(std::span<const float> f0_track_hz, std::span<const Boundary> boundaries)
-    : boundaries_(boundaries), run_(f0_track_hz.size()), between_(boundaries.size()) {
+    : boundaries_(boundaries), between_(boundaries.size()) {
   std::vector<float> cents(f0_track_hz.size());
   for (std::size_t i = 0; i < cents.size(); ++i)
     cents[i] = f0_track_hz[i] > 0 ? 1200 * std::log2(f0_track_hz[i] / 440.0F) : std::nanf("");
-  for (std::size_t i = 0; i < cents.size(); ++i) run_[i] = run_from(cents, i);
+  run_ = runs_of(cents);
   for (std::size_t b = 0; b < boundaries.size(); ++b)
     for (std::size_t i = frame_of(b); i < frame_of(b + 1); ++i) between_[b] = std::max(between_[b], run_[i]);
 }
