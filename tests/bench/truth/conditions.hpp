@@ -42,6 +42,8 @@ std::vector<Condition> repeated_note_conditions();
 std::vector<Condition> agile_conditions();
 /// An instrument gives each note before it is sung.
 std::vector<Condition> given_conditions();
+/// An instrument plays the sung line along.
+std::vector<Condition> doubled_conditions();
 
 inline constexpr ErrorTarget natural_cents{0.7, 2.5}, voice_onset_ms{10, 35};
 

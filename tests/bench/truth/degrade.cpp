@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <span>
 
 #include "synth.hpp"
 
@@ -33,6 +34,21 @@ void keep_in_range(TruthTake& take) {
   for (const float value : take.samples) peak = std::max(peak, std::abs(value));
   if (peak <= 0.95F) return;
   for (float& value : take.samples) value *= 0.95F / peak;
+}
+
+/// Adds a sound whose samples beyond `audible` together lie `under_db` below the sounding parts of the take.
+template <typename Value>
+void add_at_level(TruthTake& take, std::span<const Value> sound, double under_db, double audible) {
+  double power = 0, count = 0;
+  for (const double value : sound) {
+    if (std::abs(value) <= audible) continue;
+    power += value * value;
+    ++count;
+  }
+  const double gain = sounding_rms(take) * gain_of_db(-under_db) / std::sqrt(power / std::max(1.0, count));
+  for (std::size_t i = 0; i < std::min(sound.size(), take.samples.size()); ++i)
+    take.samples[i] += static_cast<float>(gain * static_cast<double>(sound[i]));
+  keep_in_range(take);
 }
 
 struct Chord {
@@ -168,14 +184,12 @@ void add_chords(TruthTake& take, double under_db, std::uint64_t seed) {
     const double from_s = std::max(0.0, chord.from_s + 0.015 * random.normal());
     for (const double hz : chord.hz) add_struck(sound, take.rate_hz, hz, from_s, chord.to_s);
   }
-  double power = 0, count = 0;
-  for (const double value : sound) {
-    power += value * value;
-    count += value != 0 ? 1 : 0;
-  }
-  const double gain = sounding_rms(take) * gain_of_db(-under_db) / std::sqrt(power / std::max(1.0, count));
-  for (std::size_t i = 0; i < sound.size(); ++i) take.samples[i] += static_cast<float>(gain * sound[i]);
-  keep_in_range(take);
+  add_at_level(take, std::span<const double>(sound), under_db, 0);
+}
+
+void add_sound(TruthTake& take, const std::vector<float>& sound, double under_db) {
+  constexpr double audible = 0.003;  // of full scale: leaves out the pauses
+  add_at_level(take, std::span<const float>(sound), under_db, audible);
 }
 
 void resample(TruthTake& take, int rate_hz) {

@@ -21,6 +21,8 @@ void set_level(TruthTake& take, double dbfs);
 void add_reverb(TruthTake& take, double to_60_db_s, double under_direct_db, std::uint64_t seed);
 /// Adds chords of struck strings in the rhythm of the melody; each contains the note that is sung.
 void add_chords(TruthTake& take, double under_db, std::uint64_t seed);
+/// Adds a sound, its sounding part `under_db` below the voice.
+void add_sound(TruthTake& take, const std::vector<float>& sound, double under_db);
 /// Resamples with a windowed sinc; the band above the lower of the two rates is gone.
 void resample(TruthTake& take, int rate_hz);
 

@@ -66,13 +66,6 @@ Melody with_room(Melody melody, const Giving& giving, const singer::Plan& plan, 
   return melody;
 }
 
-double power_of(const std::vector<float>& samples, double least) {
-  double power = 0, count = 1;
-  for (const float value : samples)
-    if (std::abs(value) > least) power += static_cast<double>(value) * value, count += 1;
-  return power / count;
-}
-
 /// The notes as the instrument gives them, each ending `before_s` before the sung one.
 std::vector<float> given(const TruthTake& take, const Giving& giving, synth::Random& random) {
   std::vector<midi::Note> notes;
@@ -96,12 +89,7 @@ TruthTake sung_after(const std::string& melody_name, std::uint64_t seed, const G
   synth::Random random(seed * 131 + 17);
   TruthTake take = sing_take(melody_name, with_room(melody, giving, plan, random), plan);
   take.melody = melody;
-  const std::vector<float> sound = given(take, giving, random);
-  constexpr double audible = 0.003;  // of full scale: leaves out the pauses
-  const double gain =
-      std::sqrt(power_of(take.samples, audible) / power_of(sound, audible)) * std::pow(10, giving.louder_db / 20);
-  for (std::size_t i = 0; i < std::min(sound.size(), take.samples.size()); ++i)
-    take.samples[i] += static_cast<float>(gain) * sound[i];
+  add_sound(take, given(take, giving, random), -giving.louder_db);
   add_reverb(take, random.between(0.3, 0.6), random.between(12, 20), seed);
   return take;
 }

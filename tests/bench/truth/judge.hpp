@@ -35,7 +35,8 @@ struct Score {
 
 inline constexpr const char* note_columns = "take,written,length_s,onset_ms,end_ms,cents,se_cents";
 
-/// The take is sure, has no warning, and its recording is good enough to trust notes of it.
+/// The take is sure, has no warning but that given notes were left out, and its recording is good enough to trust notes
+/// of it.
 bool is_trusted(const Result& result);
 /// Written notes whose verdict is wrong: sung but said to be missing, or to be elsewhere; left out, but judged; or
 /// judged with the true error (against the singer's own tuning) more than 10 cents outside the limits of the verdict. A

@@ -58,6 +58,7 @@ std::vector<Condition> recording_conditions() {
   all.push_back(degraded("reverb 1.8 s", 98, 1, [](TruthTake& take, std::uint64_t s) { add_reverb(take, 1.8, 3, s); }));
   all.push_back(degraded("piano at -25 dB", {}, 1, [](TruthTake& take, std::uint64_t s) { add_chords(take, 25, s); }));
   all.push_back(degraded("piano at -12 dB", {}, 1, [](TruthTake& take, std::uint64_t s) { add_chords(take, 12, s); }));
+  all.push_back(degraded("piano at -6 dB", 90, 1, [](TruthTake& take, std::uint64_t s) { add_chords(take, 6, s); }));
   return all;
 }
 

@@ -51,7 +51,9 @@ const TrueNote* truth_of(const TruthTake& take, int index) {
 }  // namespace
 
 bool is_trusted(const Result& result) {
-  return result.decision == AlignmentDecision::sure && result.signal_quality.warnings.empty() && result.trust.notes > 0;
+  const bool is_warned = std::ranges::any_of(
+      result.signal_quality.warnings, [](const RecordingWarning& w) { return w.kind != RecordingFault::given_notes; });
+  return result.decision == AlignmentDecision::sure && !is_warned && result.trust.notes > 0;
 }
 
 int wrong_verdicts(const TruthTake& take, const Result& result, std::vector<std::string>& told) {

@@ -117,7 +117,7 @@ std::vector<Condition> voice_conditions() {
 std::vector<Condition> conditions() {
   std::vector<Condition> all;
   for (const auto& part : {voice_conditions(), recording_conditions(), structure_conditions(), instrument_conditions(),
-                           repeated_note_conditions(), agile_conditions(), given_conditions()})
+                           repeated_note_conditions(), agile_conditions(), given_conditions(), doubled_conditions()})
     all.insert(all.end(), part.begin(), part.end());
   return all;
 }
