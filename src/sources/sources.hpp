@@ -4,7 +4,9 @@
 // that. The recording is decided on first, as a whole, by the likelihood of both stories; then each stretch of sound.
 // `decode` gets the f0 track and the log odds of onsets without them, so that it knows of one voice alone.
 //
-// Nothing is found where the student plays a struck or plucked instrument: then all stretches are alike.
+// Where an instrument plays along an octave or two under the voice, the track is moved up to the voice.
+//
+// No given notes are found where the student plays a struck or plucked instrument: then all stretches are alike.
 #pragma once
 #include <cstddef>
 #include <vector>
@@ -30,5 +32,12 @@ void leave_out(const std::vector<GivenNote>& given, CoarseF0Track& f0_track, Ons
 
 /// Says that they were left out.
 RecordingWarning given_notes_warning(const std::vector<GivenNote>& given);
+
+/// Where another sound an octave or two under the voice sounds along (an instrument that doubles it, a bass), the f0
+/// track follows the period that they have in common. Decides so for the recording as a whole, and moves the track up
+/// to the candidates of the voice. Returns the share of the voiced time with such a sound, 0 where there is none.
+double follow_voice_above(const Evidence& evidence, const OnsetEvidence& onsets, CoarseF0Track& f0_track);
+
+RecordingWarning lower_sound_warning(double share);
 
 }  // namespace firmus

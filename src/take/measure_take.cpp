@@ -50,6 +50,7 @@ Result measure_take(const Recording& recording, const Melody* melody, const Meas
   OnsetEvidence onsets = detect_onsets(recording.samples, evidence, f0_track, *take::net_of(options), options.threads);
   const std::vector<GivenNote> given = find_given_notes(recording.samples, evidence, f0_track, onsets);
   leave_out(given, f0_track, onsets);
+  const double lower_sound_share = follow_voice_above(evidence, onsets, f0_track);
   const Observations observed{evidence, f0_track, onsets, &recording.samples};
   Decoded decoded = melody ? decode_melody(observed, *melody) : decode_any_notes(observed);
   std::optional<Melody> named;
@@ -64,6 +65,8 @@ Result measure_take(const Recording& recording, const Melody* melody, const Meas
   if (!given.empty()) result.signal_quality.warnings.push_back(given_notes_warning(given));
   if (auto warning = detect_second_pitch(recording.samples, refined_hz))
     result.signal_quality.warnings.push_back(std::move(*warning));
+  else if (lower_sound_share > 0)
+    result.signal_quality.warnings.push_back(lower_sound_warning(lower_sound_share));
   take::warn_if_cut_off(decoded, result.signal_quality.warnings);
   if (melody) {
     take::measure_against_melody(result, recording, *melody, decoded, refined_hz);
