@@ -13,29 +13,43 @@ namespace {
 
 constexpr double margin_cents = 10, other_note_cents = 100;
 
-/// The true error of each note that counts, against the singer's own tuning.
-std::map<int, double> true_errors(const TruthTake& take) {
+struct TrueError {
+  double own_cents = 0;  ///< against the singer's own tuning
+  bool other_note = false;
+};
+
+/// Of each note that counts, by written index.
+std::map<int, TrueError> true_errors(const TruthTake& take) {
   std::vector<JudgedNote> notes;
-  for (const TrueNote& note : take.notes)
-    if (note.status == NoteStatus::sung && note.written)
-      notes.push_back(
-          {*note.written, (note.onset_s + note.end_s) / 2, note.hz, take.melody.note(*note.written).target_hz});
+  for (const TrueNote& note : take.notes) {
+    if (note.status != NoteStatus::sung || !note.written) continue;
+    const WrittenNote& written = take.melody.note(*note.written);
+    notes.push_back({*note.written, (note.onset_s + note.end_s) / 2, note.hz, written.target_hz, written.phrase});
+  }
   const TuningCurve curve = fit_tuning_curve(notes);
-  std::map<int, double> errors;
-  for (std::size_t i = 0; i < notes.size(); ++i) errors[notes[i].index] = curve.errors[i].own_cents.value_or(0);
+  std::vector<NoteToName> to_name;
+  for (std::size_t i = 0; i < notes.size(); ++i) {
+    const WrittenNote& written = take.melody.note(notes[i].index);
+    to_name.push_back({written.pitch, written.key, curve.errors[i].own_cents.value_or(0)});
+  }
+  const std::vector<bool> other = sung_as_other_notes(to_name, take.melody.tuning);
+  std::map<int, TrueError> errors;
+  for (std::size_t i = 0; i < notes.size(); ++i) errors[notes[i].index] = {to_name[i].own_cents, other[i]};
   return errors;
 }
 
-bool is_wrong(Verdict verdict, double true_cents, double tolerance_cents) {
+/// Another note, or one that is off: at a limit between the two either will do.
+bool is_wrong(Verdict verdict, const TrueError& truth, double tolerance_cents) {
+  const double off_cents = truth.own_cents;
   switch (verdict) {
     case Verdict::in_tune:
-      return std::abs(true_cents) > tolerance_cents + margin_cents;
+      return std::abs(off_cents) > tolerance_cents + margin_cents;
     case Verdict::sharp:
-      return true_cents < tolerance_cents - margin_cents || true_cents > other_note_cents + margin_cents;
+      return off_cents < tolerance_cents - margin_cents || off_cents > other_note_cents + margin_cents;
     case Verdict::flat:
-      return -true_cents < tolerance_cents - margin_cents || -true_cents > other_note_cents + margin_cents;
+      return -off_cents < tolerance_cents - margin_cents || -off_cents > other_note_cents + margin_cents;
     case Verdict::other_note:
-      return std::abs(true_cents) < other_note_cents - margin_cents;
+      return !truth.other_note && std::abs(off_cents) < other_note_cents - margin_cents;
     case Verdict::unclear:
       break;
   }
@@ -57,7 +71,7 @@ bool is_trusted(const Result& result) {
 }
 
 int wrong_verdicts(const TruthTake& take, const Result& result, std::vector<std::string>& told) {
-  const std::map<int, double> errors = true_errors(take);
+  const std::map<int, TrueError> errors = true_errors(take);
   int wrong = 0;
   const auto is_false = [&](const NoteResult& note) {
     const TrueNote* truth = truth_of(take, *note.index);
