@@ -9,6 +9,8 @@
 //    the log-likelihood of the f0 between its boundaries given its pitch in the key, plus the log odds of an onset,
 //    less the costs of its duration and of the transition (costs.hpp, transitions.hpp). The coarse search, with few
 //    boundaries and wide steps of key and tempo, finds their range; the fine one, with all boundaries, searches there.
+//    Written notes of one pitch in a row may be one sound (joined_cost.hpp); they are parted by the beat afterwards
+//    (joined_notes.hpp). Where the result is not sure, all is done once more for notes as short as 80 ms.
 //
 // 3. From path to notes, without changing the alignment. Onset and end: the median of the posterior over time that the
 //    log odds give. Pitch: the median of the f0 track. Notes that the track has on a wrong octave move to the
