@@ -149,9 +149,10 @@ std::vector<bool> given_in(const std::vector<Heard>& all) {
   for (const Heard& heard : all) all_struck += heard.struck();
   int given = 0, answered = 0;
   for (std::size_t i = 0; i < all.size(); ++i) {
-    if (!best.given[i]) continue;
+    const bool goes_on = i + 1 < all.size() && best.given[i + 1];
+    if (!best.given[i] || goes_on) continue;  // a note that is heard in two parts is one
     ++given;
-    answered += i + 1 < all.size() && !best.given[i + 1] && answers(all[i], all[i + 1]) ? 1 : 0;
+    answered += i + 1 < all.size() && answers(all[i], all[i + 1]) ? 1 : 0;
   }
   const bool is_sure = best.gain - std::max(0.0, all_struck) >= least_gain && answered >= fewest_answered &&
                        answered >= least_answered * given;
@@ -183,8 +184,12 @@ std::vector<GivenNote> find_given_notes(const Samples& samples, const Evidence& 
     const std::size_t latest = i + 1 < all.size() ? all[i + 1].stretch.begin : evidence.frames();
     const std::size_t end = all[i].stretch.end;
     // What is left between the damper and the next note's consonant is the string's, too.
-    given.push_back({std::max(earliest, all[i].stretch.begin - std::min(before_stroke, all[i].stretch.begin)),
-                     std::max(end, std::min(end + after_damper, latest - std::min(consonant, latest)))});
+    const GivenNote note{std::max(earliest, all[i].stretch.begin - std::min(before_stroke, all[i].stretch.begin)),
+                         std::max(end, std::min(end + after_damper, latest - std::min(consonant, latest)))};
+    if (i > 0 && is_given[i - 1])
+      given.back().end = note.end;
+    else
+      given.push_back(note);
   }
   return given;
 }

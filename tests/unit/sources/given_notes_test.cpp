@@ -60,6 +60,18 @@ TEST_CASE("a string struck before each sung note is found, whole, and nothing of
     }
 }
 
+TEST_CASE("a given note that is struck twice, as a tremolo or to find it again, is one") {
+  const Lesson lesson{.midi = some_tune(715), .room_s = 1.5, .seed = 716};
+  synth::Sound sound = lesson.sung();
+  for (std::size_t i = 0; i < lesson.midi.size(); ++i) {
+    String string = lesson.giving(i, sound, 15, 0);
+    add(sound, string);
+    string.to_s = string.from_s, string.from_s -= 0.5;
+    add(sound, string);
+  }
+  CHECK(Heard(sound).given().size() == lesson.midi.size());
+}
+
 TEST_CASE("strings struck before phrases alone are found, too") {
   const Lesson lesson{.midi = some_tune(703), .seed = 704};
   synth::Sound sound = lesson.sung();
