@@ -80,6 +80,7 @@ struct GradeOptions {
   std::string assignment;  ///< a folder of takes of one melody, or an assignment file
   /// With a folder alone: its melody (required), roster, and pattern of file names.
   std::optional<std::string> melody_path, roster_path, match;
+  LineChoice line;               ///< with a folder: the line of the score that is its melody
   std::optional<BarRange> bars;  ///< with a folder: the passage that is expected; none: the whole melody
   std::string out_folder;
   SettingsOverrides settings;

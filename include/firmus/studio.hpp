@@ -46,6 +46,7 @@ constexpr auto enum_names(TriesRule) {
 struct Piece {
   std::string id;
   std::string melody_path;
+  LineChoice line;                        ///< the line of the score that is its melody
   std::optional<std::string> match;       ///< pattern of file names; none: the default of Matching
   double weight = 1;                      ///< above 0
   std::optional<Reference> reference;     ///< none: that of the command line or the default

@@ -69,7 +69,7 @@ struct Key {
   Mode mode = Mode::major;
   friend bool operator==(const Key&, const Key&) = default;
 };
-/// Reads "D major", "F# minor", "E dorian" (any case). None when the text is not a key.
+/// Reads "D major", "F# minor", "E dorian" (any case), "Dm" (minor) and "D" (major). None when the text is not a key.
 std::optional<Key> parse_key(std::string_view text);
 std::string key_name(const Key& key);
 /// Scale degree of a note in a key: "3", "raised 7", "lowered 6".

@@ -40,6 +40,7 @@ LoadedAssignment assignment_of_folder(const GradeOptions& options) {
   if (!options.melody_path) reject_options("--melody is missing", "say which melody the takes are of: --melody FILE");
   Piece piece;
   piece.melody_path = require_name("--melody", *options.melody_path);
+  piece.line = options.line;
   piece.match = options.match;
   piece.bars = options.bars;
   piece.id = fs::path(piece.melody_path).stem().string();
@@ -51,6 +52,10 @@ LoadedAssignment assignment_of_folder(const GradeOptions& options) {
 }
 
 void reject_options_of_folders(const GradeOptions& options) {
+  if (options.line.any())
+    reject_options(
+        fmt::format("--part, --tune and --verse go with a folder; \"{}\" is an assignment", options.assignment),
+        "write part, tune or verse beside the melody of the piece");
   for (const auto& [option, value] :
        {std::pair("--melody", &options.melody_path), std::pair("--roster", &options.roster_path),
         std::pair("--match", &options.match)})
@@ -97,7 +102,7 @@ LoadedAssignment load_assignment(const GradeOptions& options) {
 void read_melodies(GradePlan& plan, const std::vector<Piece>& pieces) {
   const SettingsOverrides& overrides = plan.options.settings;
   for (const Piece& piece : pieces) {
-    std::optional<Melody> melody = read_melody_file(piece.melody_path);
+    std::optional<Melody> melody = read_melody_file(piece.melody_path, piece.line);
     if (piece.bars) melody = passage_of(std::move(*melody), *piece.bars, piece.melody_path);
     MeasureOptions measuring;
     measuring.settings = apply_overrides(overrides, melody);

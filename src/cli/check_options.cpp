@@ -16,6 +16,8 @@ void require_melody_for(const RawCheck& raw) {
   if (raw.settings.reference && !raw.key)
     usage_error("--reference needs --melody or --key", "without them, nothing is judged");
   if (raw.since) usage_error("--since needs --melody", "give the melody that both takes are of");
+  if (resolve(raw.line).any())
+    usage_error("--part, --tune and --verse need --melody", "give the score that they choose from");
   if (raw.bars) usage_error("--bars needs --melody", "give the melody that the bars are of");
   if (raw.require) usage_error("--require needs --melody", "without one, nothing is marked");
 }
@@ -53,6 +55,7 @@ Result earlier_result(const std::string& path, const CheckOptions& options) {
 void add_check_options(Arguments& arguments, RawCheck& raw) {
   arguments.positionals("TAKE", "recordings; - is one from standard input", raw.takes);
   arguments.option("--melody", "FILE", "the melody; without it: nearest notes, no mark", raw.melody);
+  add_line_options(arguments, raw.line);
   arguments.option("--bars", "9-16", "only these bars are sung and judged", raw.bars);
   arguments.option("--key", "KEY", "without a melody: judge the notes in it, such as \"G major\"", raw.key);
   arguments.option("--out", "DIR", "also write STEM.txt, .json, .csv tables, .svg and .html there", raw.out);
@@ -80,7 +83,7 @@ CheckCommand resolve(const RawCheck& raw) {
   if (options.out_folder || options.measuring.trace_dir) require_different_stems(options.takes);
   if (raw.melody) {
     command.melody_path = path_value("--melody", *raw.melody);
-    options.melody = read_melody_file(*command.melody_path);
+    options.melody = read_melody_file(*command.melody_path, resolve(raw.line));
     if (raw.bars)
       options.melody = passage_of(std::move(*options.melody), bars_value("--bars", *raw.bars), *command.melody_path);
   }

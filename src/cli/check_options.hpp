@@ -6,6 +6,7 @@
 
 #include "arguments.hpp"
 #include "firmus/batch.hpp"
+#include "line_options.hpp"
 #include "settings_options.hpp"
 #include "take_options.hpp"
 
@@ -15,6 +16,7 @@ struct RawCheck {
   std::vector<std::string> takes;
   RawTakeOptions reading;
   RawSettings settings;
+  RawLine line;
   std::optional<std::string> melody, bars, out, format, jobs, require, student, date, takes_from, trace, weights, since,
       key;
   bool quiet = false, schema = false, fields = false;

@@ -35,6 +35,7 @@ void add_grade_options(Arguments& arguments, RawGrade& raw) {
   arguments.positionals("FOLDER|ASSIGNMENT.json", "a folder of takes of one melody, or an assignment", raw.what);
   arguments.option("--out", "DIR", "where the gradebook, pages and results go", raw.out);
   arguments.option("--melody", "FILE", "the melody (folder)", raw.melody);
+  add_line_options(arguments, raw.line);
   arguments.option("--bars", "9-16", "only these bars are sung and marked (folder)", raw.bars);
   arguments.option("--roster", "CLASS.csv", "ids in a column student (folder)", raw.roster);
   arguments.option("--match", "PATTERN", "names of files: {student}, {piece}, {try}, * (folder)", raw.match);
@@ -66,6 +67,7 @@ GradeCommand resolve(const RawGrade& raw) {
   options.settings = resolve(raw.settings);
   options.assignment = assignment_of(raw);
   options.melody_path = raw.melody;
+  options.line = resolve(raw.line);
   if (raw.bars) options.bars = bars_value("--bars", *raw.bars);
   options.roster_path = raw.roster;
   options.match = raw.match;

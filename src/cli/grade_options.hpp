@@ -6,6 +6,7 @@
 
 #include "arguments.hpp"
 #include "firmus/batch.hpp"
+#include "line_options.hpp"
 #include "settings_options.hpp"
 #include "take_options.hpp"
 
@@ -15,6 +16,7 @@ struct RawGrade {
   std::vector<std::string> what;
   RawTakeOptions reading;
   RawSettings settings;
+  RawLine line;
   std::optional<std::string> melody, bars, roster, match, out, format, jobs, require, date, shard;
   bool fresh = false, quiet = false;
 };

@@ -13,6 +13,7 @@
 #include "batch/out_folder.hpp"
 #include "commands.hpp"
 #include "firmus/sound_writer.hpp"
+#include "line_options.hpp"
 #include "settings_options.hpp"
 #include "streams.hpp"
 #include "take_options.hpp"
@@ -28,6 +29,7 @@ struct RawTone {
   std::vector<std::string> melodies;
   std::optional<std::string> to, drone, tempo, transpose, count_in, contrast, gain;
   RawSettings tuning;
+  RawLine line;
 };
 
 struct TonePlan {
@@ -48,7 +50,7 @@ SoundFormat format_of(const std::string& path) {
 Melody melody_of(const RawTone& raw) {
   if (raw.melodies.empty()) usage_error("no melody is given", "write firmus tone MELODY --to FILE.wav");
   if (raw.melodies.size() > 1) usage_error("more than one melody is given", "write firmus tone MELODY for each");
-  std::optional<Melody> melody = read_melody_file(path_value("MELODY", raw.melodies.front()));
+  std::optional<Melody> melody = read_melody_file(path_value("MELODY", raw.melodies.front()), resolve(raw.line));
   apply_overrides(resolve(raw.tuning), melody);
   return *std::move(melody);
 }
@@ -131,6 +133,7 @@ ExitStatus run_tone(int argc, const char* const* argv) {
                       "Grace notes do not sound. Take care of your ears: set the level of what plays it on the\n"
                       "quietest tone, from its lowest, and never louder than you would talk.");
   arguments.positionals("MELODY", "the melody", raw.melodies);
+  add_line_options(arguments, raw.line);
   arguments.option("--to", "FILE",
                    "the file to write, .wav or .flac; one that is there is replaced; - is WAV to standard output",
                    raw.to);

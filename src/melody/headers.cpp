@@ -183,7 +183,28 @@ void HeaderReader::meter(const HeaderLine& header) {
   report_bad_value(header, "no meter", "write it as 3/4 or 6/8, or none where there is none from here on");
 }
 
+/// Units a minute of the words that metronomes carry, in the middle of their ranges.
+std::optional<int> units_of_tempo_word(std::string_view text) {
+  constexpr std::array<std::pair<std::string_view, int>, 12> words{{{"grave", 40},
+                                                                    {"largo", 50},
+                                                                    {"lento", 54},
+                                                                    {"larghetto", 63},
+                                                                    {"adagio", 68},
+                                                                    {"andante", 76},
+                                                                    {"andantino", 84},
+                                                                    {"moderato", 104},
+                                                                    {"allegretto", 112},
+                                                                    {"allegro", 132},
+                                                                    {"vivace", 160},
+                                                                    {"presto", 184}}};
+  const std::string word = lower(text);
+  for (const auto& [name, units] : words)
+    if (word == name) return units;
+  return std::nullopt;
+}
+
 std::optional<Tempo> parse_tempo(std::string_view text) {
+  if (const auto units = units_of_tempo_word(text)) return Tempo{std::string(text), Fraction(*units), std::nullopt};
   const std::size_t equals = text.find('=');
   const bool grouped = equals != std::string_view::npos;
   const auto units = parse_beats(grouped ? trimmed(text.substr(0, equals)) : "1");

@@ -45,10 +45,11 @@ std::string bars_of(const std::vector<WrittenNote>& notes) {
 
 /// Counts indices and onsets from the first note on.
 void count_from_first(std::vector<WrittenNote>& notes) {
-  const Fraction start_quarters = notes.front().onset_quarters;
+  const Fraction start_quarters = notes.front().onset_quarters, start_beats = notes.front().onset_beats;
   for (std::size_t i = 0; i < notes.size(); ++i) {
     notes[i].index = static_cast<int>(i);
     notes[i].onset_quarters = notes[i].onset_quarters - start_quarters;
+    notes[i].onset_beats = notes[i].onset_beats - start_beats;
   }
 }
 

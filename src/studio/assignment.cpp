@@ -11,6 +11,8 @@
 namespace firmus {
 namespace {
 
+constexpr double most_verses = 99;
+
 using studio::StrictObject;
 
 constexpr double heaviest = 1000;
@@ -34,7 +36,9 @@ void read_date(StrictObject& object, std::optional<std::string>& target) {
 
 Piece piece_in(const JsonIn& in, Diagnostics& problems) {
   Piece piece;
-  StrictObject object(in, {"id", "melody", "bars", "match", "weight", "reference", "tolerance_cents"}, problems);
+  StrictObject object(
+      in, {"id", "melody", "part", "tune", "verse", "bars", "match", "weight", "reference", "tolerance_cents"},
+      problems);
   for (const std::string_view key : {"id", "melody"})
     if (!object.has(key)) in.reject(fmt::format("lacks \"{}\"", key), "each piece has an id and a melody");
   object.read("id", [&](const JsonIn& id) {
@@ -45,6 +49,11 @@ Piece piece_in(const JsonIn& in, Diagnostics& problems) {
   std::optional<std::string> melody;
   read_path(object, "melody", melody);
   piece.melody_path = melody.value_or("");
+  object.read("part", [&](const JsonIn& part) { piece.line.part = part.text(); });
+  object.read("tune", [&](const JsonIn& tune) { piece.line.tune = tune.text(); });
+  object.read("verse", [&](const JsonIn& verse) {
+    piece.line.verse = static_cast<int>(studio::number_within(verse, 1, most_verses));
+  });
   object.read("bars", [&](const JsonIn& bars) {
     piece.bars = parse_bar_range(bars.text());
     if (!piece.bars) bars.reject("is no range of bars", "write the first and the last, such as \"9-16\"");

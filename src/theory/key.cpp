@@ -43,8 +43,13 @@ std::optional<Key> parse_key(std::string_view text) {
   key.alter = accidental.alter;
   text.remove_prefix(accidental.bytes);
   const std::string_view mode_text = theory::trimmed(text);
-  if (key.alter < -1 || key.alter > 1 || mode_text.size() == text.size())
-    return std::nullopt;  // no white space between
+  if (key.alter < -1 || key.alter > 1) return std::nullopt;
+  if (mode_text.empty()) return key;  // a note alone is its major
+  if (mode_text == "m" || mode_text == "min") {
+    key.mode = Mode::minor;
+    return key;
+  }
+  if (mode_text.size() == text.size()) return std::nullopt;  // no white space between
   const std::optional<Mode> mode = parse_mode(mode_text);
   if (!mode) return std::nullopt;
   key.mode = *mode;

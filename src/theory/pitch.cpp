@@ -82,6 +82,9 @@ PitchNameError bad_ending(std::string_view text, const SpelledPitch& pitch, std:
             fmt::format("write {}{}{}", pitch.letter, accidental_text(accidental.alter), pitch.octave)};
   if (is_digit(rest.front()))
     return {fmt::format("\"{}\" has no octave from 0 to 9", text), "write its octave as one figure (C4 is middle C)"};
+  if (rest == "." || rest == "..")
+    return {fmt::format("\"{}\" is dotted", text), fmt::format("a dotted note has its length behind a colon: {}:{}",
+                                                               pitch_name(pitch), rest == "." ? "1.5" : "1.75")};
   return {fmt::format("\"{}\" has \"{}\" behind its octave", text, rest),
           fmt::format("write {0} alone, or {0}+50 for a quarter tone up", pitch_name(pitch))};
 }

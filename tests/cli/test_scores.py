@@ -57,6 +57,19 @@ class Scores(Case):
             pathlib.Path("again." + form).write_bytes(run("melody", "lantern.mxl", "--format", form)[1])
             self.assertEqual(run("melody", "again." + form, "--format", "csv"), (0, table, b""))
 
+    def test_a_score_is_written_as_melody_text(self):
+        status, out, err = run("melody", "lantern.mxl", "--to", "lantern.melody")
+        self.assertEqual((status, out, err), (0, b"", b""))
+        self.assertEqual(pathlib.Path("lantern.melody").read_bytes(), run("melody", "lantern.mxl", "--format", "text")[1])
+        self.assertIn(b"would be right", run("melody", "lantern.mxl", "--to", "lantern.csv")[2])
+
+    def test_a_line_is_chosen_wherever_a_melody_is_read(self):
+        write_wav("ana.wav", samples_of(NOTES))
+        wrong = b'firmus: lantern.mxl: has no part "Oboe"; its parts are 1 "Voice"\n'
+        for line in (["check", "ana.wav", "--melody", "lantern.mxl"], ["tone", "lantern.mxl", "--to", "t.wav"],
+                     ["grade", ".", "--melody", "lantern.mxl", "--out", "out"]):
+            self.assertEqual(run(*line, "--part", "Oboe"), (2, b"", wrong))
+
     def test_a_take_is_measured_against_a_score_as_against_its_text(self):
         write_wav("ana.wav", samples_of(NOTES))
         pathlib.Path("lantern.melody").write_bytes(run("melody", "lantern.mxl", "--format", "text")[1])

@@ -10,7 +10,7 @@ TEST_CASE("a note that is none is named with its place and what to write") {
   CHECK(only_error("H4") == "song.melody:1:1: \"H4\" is a note name of another system; write B4");
   CHECK(only_error("Es4") == "song.melody:1:1: \"Es4\" is a note name of another system; write Eb4");
   CHECK(errors_of("do re").size() == 2);
-  CHECK(only_error("C4 F#") == "song.melody:1:4: \"F#\" has no octave; write F#4 (C4 is middle C)");
+  CHECK(only_error("C4 F#") == "song.melody:1:4: \"F#\" has no octave; write F#4, the nearest to C4 before it");
 }
 
 TEST_CASE("a length that is none is named with what to write") {
@@ -146,6 +146,26 @@ TEST_CASE("several errors are told at once, by place, twenty at most and then ho
   text = "Q4 ";
   for (int i = 0; i < 20; ++i) text += "Q4 ";
   CHECK(errors_of(text).back() == "song.melody: and 1 more error");
+}
+
+TEST_CASE("signs of other notations teach how they are written here") {
+  CHECK(only_error("G4 A4.") ==
+        "song.melody:1:4: \"A4.\" is dotted; a dotted note has its length behind a colon: A4:1.5");
+  for (const char* triplet : {"(3 G4 F4 E4", "(3G4 F4 E4"})
+    CHECK(only_error(triplet).find("is no note; write a triplet of one beat as G4:1/3 F4:1/3 E4:1/3") !=
+          std::string::npos);
+  CHECK(only_error("A4 B C5") == "song.melody:1:4: \"B\" has no octave; write B4, the nearest to A4 before it");
+  CHECK(only_error("B3 C D4") == "song.melody:1:4: \"C\" has no octave; write C4, the nearest to B3 before it");
+  CHECK(only_error("B D4").find("write B4 (C4 is middle C)") != std::string::npos);
+}
+
+TEST_CASE("short names of keys and words for a tempo are read") {
+  const Melody melody = read("key: Dm\ntempo: Andante\nmeter: 6/8\nD4\n");
+  CHECK(key_name(*melody.key) == "D minor");
+  CHECK(melody.tempo_text == "Andante");
+  CHECK(*melody.notes[0].quarters_per_minute == 38);  // the beat is an eighth
+  CHECK(read(melody_as_text(melody)).tempo_text == "Andante");
+  CHECK(only_error("tempo: quite fast\nD4").find("is no tempo") != std::string::npos);
 }
 
 TEST_CASE("what holds no notes says so") {

@@ -90,7 +90,10 @@ TEST_CASE("keys are read in any case and with either kind of accidental") {
   CHECK(key("B\u266D  mixolydian") == Key{'B', -1, Mode::mixolydian});
   CHECK(key("bb minor") == Key{'B', -1, Mode::minor});
   CHECK(key_name(key("bb minor")) == "Bb minor");
-  for (const char* text : {"", "D", "major", "Dmajor", "H major", "D major 7", "D##  major", "D maj"}) {
+  CHECK(key("Dm") == Key{'D', 0, Mode::minor});
+  CHECK(key("C#min") == Key{'C', 1, Mode::minor});
+  CHECK(key("Eb") == Key{'E', -1, Mode::major});
+  for (const char* text : {"", "major", "Dmajor", "H major", "D major 7", "D##  major", "D maj"}) {
     CAPTURE(text);
     CHECK_FALSE(parse_key(text).has_value());
   }
