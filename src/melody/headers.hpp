@@ -23,7 +23,8 @@ std::optional<HeaderLine> header_of(const Line& line);
 /// Whether `name` is the name of a header ("title", "words 2"), ignoring case.
 bool is_known_header(std::string_view name);
 
-/// "96" means 96 units a minute, "Andante" 76 (the middle of what metronomes print for the word), "3 = 60" sixty times three units a minute. None when the text is not a tempo.
+/// "96" means 96 units a minute, "Andante" 76 (the middle of what metronomes print for the word), "3 = 60" sixty times
+/// three units a minute. None when the text is not a tempo.
 std::optional<Tempo> parse_tempo(std::string_view text);
 
 /// "3/4"; none for any other text.
