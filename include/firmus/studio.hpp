@@ -46,11 +46,11 @@ constexpr auto enum_names(TriesRule) {
 struct Piece {
   std::string id;
   std::string melody_path;
-  LineChoice line;                        ///< the line of the score that is its melody
   std::optional<std::string> match;       ///< pattern of file names; none: the default of Matching
   double weight = 1;                      ///< above 0
   std::optional<Reference> reference;     ///< none: that of the command line or the default
   std::optional<double> tolerance_cents;  ///< likewise
+  LineChoice line{};                      ///< the line of the score that is its melody
   std::optional<BarRange> bars{};         ///< the passage that is expected; none: the whole melody
 };
 
