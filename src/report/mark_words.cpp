@@ -119,9 +119,10 @@ std::vector<std::string> class_pitch_changes_in_words(const ClassReport& of_clas
     for (std::size_t piece = 0; piece < student.pieces.size(); ++piece)
       for (const TakeGrade& take : student.pieces[piece].takes) {
         if (!take.counts || take.pitch_changes.empty()) continue;
-        const std::vector<std::string> sentences = pitch_changes_in_words(take.pitch_changes, [&](int index) {
+        const PlaceOfNote place = [&](int index) {
           return bars_in_words(of_class.melodies[piece], std::span(&index, 1));
-        });
+        };
+        const std::vector<std::string> sentences = pitch_changes_in_words(take.pitch_changes, place, SaidTo::teacher);
         const std::string of_piece = student.pieces.size() > 1 ? ", " + student.pieces[piece].piece : "";
         lines.push_back(fmt::format("{}{}: {}", student.student, of_piece, fmt::join(sentences, " ")));
       }

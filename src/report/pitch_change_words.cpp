@@ -31,7 +31,8 @@ bool are_alike(const std::vector<PitchChange>& steps) {
   });
 }
 
-std::string steps_in_words(const std::vector<PitchChange>& steps, const PlaceOfNote& place) {
+std::string steps_in_words(const std::vector<PitchChange>& steps, const PlaceOfNote& place, SaidTo said_to) {
+  const char* went = said_to == SaidTo::singer ? "You went" : "Went";
   std::vector<std::string> places, parts;
   double sum = 0;
   for (const PitchChange& step : steps) {
@@ -39,32 +40,35 @@ std::string steps_in_words(const std::vector<PitchChange>& steps, const PlaceOfN
     parts.push_back(step_in_words(step.cents) + " at " + places.back());
     sum += step.cents;
   }
-  if (steps.size() < 2 || !are_alike(steps)) return fmt::format("You went {}.", fmt::join(parts, ", then "));
+  if (steps.size() < 2 || !are_alike(steps)) return fmt::format("{} {}.", went, fmt::join(parts, ", then "));
   const bool phrases = std::all_of(steps.begin(), steps.end(), [](const PitchChange& s) { return s.begins_phrase; });
-  return fmt::format("You went {} {}: at {}.", step_in_words(sum / static_cast<double>(steps.size())),
+  return fmt::format("{} {} {}: at {}.", went, step_in_words(sum / static_cast<double>(steps.size())),
                      phrases ? "from phrase to phrase" : "again and again", listed(places));
 }
 
 }  // namespace
 
-std::vector<std::string> pitch_changes_in_words(std::span<const PitchChange> changes, const PlaceOfNote& place) {
+std::vector<std::string> pitch_changes_in_words(std::span<const PitchChange> changes, const PlaceOfNote& place,
+                                                SaidTo said_to) {
   std::vector<PitchChange> steps;
   std::vector<std::string> sentences;
   for (const PitchChange& change : changes)
     if (change.kind == PitchChange::Kind::step) steps.push_back(change);
-  if (!steps.empty()) sentences.push_back(steps_in_words(steps, place));
+  if (!steps.empty()) sentences.push_back(steps_in_words(steps, place, said_to));
   for (const PitchChange& change : changes) {
     if (change.kind != PitchChange::Kind::drift) continue;
     const std::string where =
         steps.empty() ? "from start to end" : "from " + place(change.from_index) + " to " + place(change.to_index);
-    sentences.push_back(fmt::format("Your pitch {} {} {}.", change.cents < 0 ? "sank" : "rose",
+    sentences.push_back(fmt::format("{} pitch {} {} {}.", said_to == SaidTo::singer ? "Your" : "The",
+                                    change.cents < 0 ? "sank" : "rose",
                                     counted(static_cast<int>(std::lround(std::fabs(change.cents))), "cent"), where));
   }
   return sentences;
 }
 
 std::vector<std::string> pitch_changes_in_words(const Result& result) {
-  return pitch_changes_in_words(pitch_changes(result), [&](int index) { return bar_of(result, index); });
+  return pitch_changes_in_words(
+      pitch_changes(result), [&](int index) { return bar_of(result, index); }, SaidTo::singer);
 }
 
 }  // namespace firmus::report
