@@ -359,8 +359,9 @@ TEST_CASE("a drift stands in the headline when it is larger than the tolerance, 
   first.drift_significant = false;
   for (NoteResult& note : result.notes)
     if (note.index) note.phrase = 1 + *note.index / 2;
+  const KeySegment steady = first;  // `first` is gone once the list grows
   for (const int semitones : {-1, -2}) {
-    result.key_segments.push_back(first);
+    result.key_segments.push_back(steady);
     result.key_segments.back().from_index = 1 - 2 * semitones;
     result.key_segments.back().transposition_semitones += semitones;
   }
