@@ -63,6 +63,18 @@ Interval interval_between(const SpelledPitch& from, const SpelledPitch& to);
 std::string interval_name(const Interval& interval);  ///< "P1" "m2" "M6" "A4" "d5" "P8" "M10"
 
 enum class Mode { major, minor, ionian, dorian, phrygian, lydian, mixolydian, aeolian, locrian };
+constexpr auto enum_names(Mode) {
+  using enum Mode;
+  return std::to_array<EnumName<Mode>>({{major, "major"},
+                                        {minor, "minor"},
+                                        {ionian, "ionian"},
+                                        {dorian, "dorian"},
+                                        {phrygian, "phrygian"},
+                                        {lydian, "lydian"},
+                                        {mixolydian, "mixolydian"},
+                                        {aeolian, "aeolian"},
+                                        {locrian, "locrian"}});
+}
 struct Key {
   char letter = 'C';
   int alter = 0;
@@ -72,6 +84,9 @@ struct Key {
 /// Reads "D major", "F# minor", "E dorian" (any case), "Dm" (minor) and "D" (major). None when the text is not a key.
 std::optional<Key> parse_key(std::string_view text);
 std::string key_name(const Key& key);
+/// The key of this mode with so many sharps in its signature, flats negative; none beyond seven, or where its tonic
+/// would have two accidentals.
+std::optional<Key> key_of_signature(int fifths, Mode mode);
 /// Scale degree of a note in a key: "3", "raised 7", "lowered 6".
 std::string scale_degree(const Key& key, const SpelledPitch& pitch);
 

@@ -57,7 +57,7 @@ std::variant<Fraction, TokenError> parse_mixed(std::string_view text) {
 }
 
 bool is_yes(std::string_view text) {
-  const std::string word = lower(text);
+  const std::string word = lower_ascii(text);
   return word == "1" || word == "true" || word == "yes";
 }
 
@@ -67,7 +67,7 @@ class PerformedReader {
 
   ParsedMelody read(const std::vector<CsvRowFields>& rows) {
     for (std::size_t i = 0; i < rows.front().size(); ++i) {
-      const auto known = std::find(performed_names.begin(), performed_names.end(), lower(rows.front()[i].text));
+      const auto known = std::find(performed_names.begin(), performed_names.end(), lower_ascii(rows.front()[i].text));
       if (known != performed_names.end()) place_.at(static_cast<std::size_t>(known - performed_names.begin())) = i;
     }
     std::vector<PerformedNote> notes;
@@ -261,7 +261,7 @@ class PerformedReader {
 
 bool is_performed_table(const std::vector<CsvField>& header) {
   return std::all_of(performed_names.begin(), performed_names.begin() + 3, [&](std::string_view name) {
-    return std::any_of(header.begin(), header.end(), [&](const CsvField& f) { return lower(f.text) == name; });
+    return std::any_of(header.begin(), header.end(), [&](const CsvField& f) { return lower_ascii(f.text) == name; });
   });
 }
 

@@ -38,7 +38,7 @@ struct ColumnPlaces {
 ColumnPlaces read_header(const Row& row, Diagnostics& errors) {
   ColumnPlaces columns;
   for (std::size_t i = 0; i < row.size(); ++i) {
-    const std::string name = lower(row[i].text);
+    const std::string name = lower_ascii(row[i].text);
     const auto* known = std::find(column_names.begin(), column_names.end(), name);
     if (known == column_names.end()) {
       errors.add(row[i].position, fmt::format("{} is no column of a melody", in_quotes(row[i].text)),
@@ -196,7 +196,7 @@ std::vector<std::string> fields_of_line(std::string_view line, char separator) {
     std::string_view field = trimmed(line.substr(0, end));
     if (field.size() >= 2 && field.front() == '"' && field.back() == '"')
       field = trimmed(field.substr(1, field.size() - 2));
-    fields.push_back(lower(field));
+    fields.push_back(lower_ascii(field));
     if (end == line.size()) return fields;
     line.remove_prefix(end + 1);
   }

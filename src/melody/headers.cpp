@@ -23,7 +23,7 @@ constexpr std::array<std::string_view, 13> header_names{"title",  "key",       "
 /// The pass of "words", "words 2"; none for another header.
 std::optional<int> words_pass(std::string_view name) {
   const std::vector<std::string_view> words = split_words(name);
-  if (words.empty() || words.size() > 2 || lower(words[0]) != "words") return std::nullopt;
+  if (words.empty() || words.size() > 2 || lower_ascii(words[0]) != "words") return std::nullopt;
   return words.size() == 1 ? 1 : parse_whole(words[1], 1, most_passes);
 }
 
@@ -45,7 +45,7 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 
 std::string remedy_for_unknown_header(std::string_view name) {
   constexpr std::size_t longest_name = 20, farthest = 2;
-  const std::string word = lower(name);
+  const std::string word = lower_ascii(name);
   if (word == "time" || word == "measure" || word == "time signature") return "write \"meter:\"";
   if (word == "lyrics" || word == "text") return "write \"words:\"";
   if (word == "name") return "write \"title:\"";
@@ -69,7 +69,7 @@ bool is_music(std::string_view word) {
 }  // namespace
 
 bool is_known_header(std::string_view name) {
-  const std::string word = lower(name);
+  const std::string word = lower_ascii(name);
   return words_pass(word) || std::find(header_names.begin(), header_names.end(), word) != header_names.end();
 }
 
@@ -111,7 +111,7 @@ const std::map<std::string, HeaderReader::Kind, std::less<>>& HeaderReader::kind
 }
 
 void HeaderReader::read(const HeaderLine& header) {
-  const std::string name = lower(header.name);
+  const std::string name = lower_ascii(header.name);
   if (words_pass(name)) return words(header);
   const auto kind = kinds().find(name);
   if (kind == kinds().end())
@@ -138,7 +138,7 @@ bool HeaderReader::is_allowed_here(const std::string& name, const HeaderLine& he
 
 void HeaderReader::report_bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy) {
   if (header.value.empty())
-    return errors_.add(header.value_position, fmt::format("\"{}:\" says nothing", lower(header.name)),
+    return errors_.add(header.value_position, fmt::format("\"{}:\" says nothing", lower_ascii(header.name)),
                        std::move(remedy));
   errors_.add(header.value_position, fmt::format("{} is {}", in_quotes(header.value), is_no), std::move(remedy));
 }
@@ -179,7 +179,7 @@ std::optional<Meter> parse_meter(std::string_view text) {
 
 void HeaderReader::meter(const HeaderLine& header) {
   const auto meter = parse_meter(header.value);
-  if (meter || lower(header.value) == "none") return builder_.set_meter(meter);
+  if (meter || lower_ascii(header.value) == "none") return builder_.set_meter(meter);
   report_bad_value(header, "no meter", "write it as 3/4 or 6/8, or none where there is none from here on");
 }
 
@@ -197,7 +197,7 @@ std::optional<int> units_of_tempo_word(std::string_view text) {
                                                                     {"allegro", 132},
                                                                     {"vivace", 160},
                                                                     {"presto", 184}}};
-  const std::string word = lower(text);
+  const std::string word = lower_ascii(text);
   for (const auto& [name, units] : words)
     if (word == name) return units;
   return std::nullopt;
@@ -279,7 +279,7 @@ void HeaderReader::bar(const HeaderLine& header) {
   constexpr int highest = 99999;
   const auto words = split_words(header.value);
   const auto number = words.empty() ? std::nullopt : parse_whole(words[0], 0, highest);
-  const auto beat = words.size() == 3 && lower(words[1]) == "beat" ? parse_beats(words[2]) : TokenError{};
+  const auto beat = words.size() == 3 && lower_ascii(words[1]) == "beat" ? parse_beats(words[2]) : TokenError{};
   const auto* from = std::get_if<Fraction>(&beat);
   if (number && (words.size() == 1 || (from && !(*from < Fraction(1))))) {
     builder_.end_bar();
@@ -291,7 +291,7 @@ void HeaderReader::bar(const HeaderLine& header) {
 }
 
 void HeaderReader::reference(const HeaderLine& header) {
-  const auto reference = parse_reference(lower(header.value));
+  const auto reference = parse_reference(lower_ascii(header.value));
   if (reference && *reference != Reference::interval) {
     builder_.parsed().reference = *reference;
     return;

@@ -30,7 +30,7 @@ Parts split_parts(std::string_view token) {
 }
 
 std::optional<TokenError> read_name(std::string_view name, Item& item) {
-  const std::string word = lower(name);
+  const std::string word = lower_ascii(name);
   if (word == "rest") item.kind = ItemKind::rest;
   if (word == "hold") item.kind = ItemKind::hold;
   if (item.kind != ItemKind::note) return std::nullopt;
@@ -44,7 +44,7 @@ std::optional<TokenError> read_name(std::string_view name, Item& item) {
 }
 
 std::optional<NoteMark> parse_mark(std::string_view text) {
-  const std::string word = lower(text);
+  const std::string word = lower_ascii(text);
   if (word == "maybe") return NoteMark::maybe;
   if (word == "free") return NoteMark::free;
   return std::nullopt;

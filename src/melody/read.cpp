@@ -39,10 +39,7 @@ Tuning tuning_of(const ParsedMelody& parsed) {
 
 }  // namespace
 
-ParsedMelody parse_melody(std::string_view text, const std::string& file, Diagnostics& warnings) {
-  check_is_text(text, file);
-  Diagnostics errors(file, "error");
-  ParsedMelody parsed = read_by_content(without_byte_order_mark(text), errors, warnings);
+void lay_out(ParsedMelody& parsed, Diagnostics& errors, Diagnostics& warnings) {
   errors.throw_if_any();
   resolve_order(parsed, errors, warnings);
   errors.throw_if_any();
@@ -50,6 +47,13 @@ ParsedMelody parse_melody(std::string_view text, const std::string& file, Diagno
   errors.throw_if_any();
   count_bars(parsed, errors, warnings);
   errors.throw_if_any();
+}
+
+ParsedMelody parse_melody(std::string_view text, const std::string& file, Diagnostics& warnings) {
+  check_is_text(text, file);
+  Diagnostics errors(file, "error");
+  ParsedMelody parsed = read_by_content(without_byte_order_mark(text), errors, warnings);
+  lay_out(parsed, errors, warnings);
   check_key_signature(parsed, warnings);
   warn_of_just_without_key(parsed, tuning_of(parsed), warnings);
   return parsed;

@@ -4,12 +4,11 @@
 
 #include <algorithm>
 
-#include "bars.hpp"
 #include "headers.hpp"
 #include "parsed_melody_builder.hpp"
+#include "read.hpp"
 #include "score_sections.hpp"
 #include "text_writer.hpp"
-#include "unroll.hpp"
 
 namespace firmus::melody {
 namespace {
@@ -163,12 +162,7 @@ std::string text_of_score(const score::Score& score, const Part& part, std::opti
     errors.add({}, "has more than 20 000 bars when its repeats are played out", "check its repeat signs");
   errors.throw_if_any();
   ParsedMelody parsed = ScoreText(part, warnings).make(played_sections(part, order, verse));
-  resolve_order(parsed, errors, warnings);
-  errors.throw_if_any();
-  within_limits(parsed, errors);
-  errors.throw_if_any();
-  count_bars(parsed, errors, warnings);
-  errors.throw_if_any();
+  lay_out(parsed, errors, warnings);
   Melody head;
   head.title = score.title;
   return text_of(parsed, head);

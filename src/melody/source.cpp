@@ -61,23 +61,6 @@ void check_is_text(std::string_view text, const std::string& file) {
   problems.throw_if_any();
 }
 
-std::string lower(std::string_view text) {
-  std::string lowered(text);
-  for (char& c : lowered)
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  return lowered;
-}
-
-std::vector<std::string_view> split_words(std::string_view text) {
-  std::vector<std::string_view> words;
-  while (!(text = trimmed(text)).empty()) {
-    const std::size_t end = std::min(text.find_first_of(" \t"), text.size());
-    words.push_back(text.substr(0, end));
-    text.remove_prefix(end);
-  }
-  return words;
-}
-
 std::string counted(std::string_view number, std::string_view unit) {
   return fmt::format("{} {}{}", number, unit, number == "1" ? "" : "s");
 }

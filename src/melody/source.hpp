@@ -4,6 +4,7 @@
 #include <string_view>
 #include <vector>
 
+#include "base/ascii.hpp"
 #include "base/base.hpp"
 #include "base/csv.hpp"
 #include "base/diagnostics.hpp"
@@ -40,9 +41,6 @@ class Columns {
 constexpr bool is_digit(char c) {
   return c >= '0' && c <= '9';
 }
-std::string lower(std::string_view text);  ///< ASCII letters only
-/// The words, split at white space.
-std::vector<std::string_view> split_words(std::string_view text);
 
 /// "1 beat", "3 beats".
 std::string counted(std::string_view number, std::string_view unit);

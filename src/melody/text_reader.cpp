@@ -116,7 +116,7 @@ class TextReader {
     const std::string_view name = token.text.substr(0, token.text.find(':'));
     if (is_known_header(name) && !std::holds_alternative<Item>(parse_note_token(name)))
       return errors_.add(token.position, fmt::format("{} is no note", in_quotes(token.text)),
-                         fmt::format("a header is a word, a colon and white space: \"{}: ...\"", lower(name)));
+                         fmt::format("a header is a word, a colon and white space: \"{}: ...\"", lower_ascii(name)));
     errors_.add(token.position, error.what, remedy_of(token, error));
   }
 

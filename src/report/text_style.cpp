@@ -2,26 +2,17 @@
 
 #include <cmath>
 
+#include "base/ascii.hpp"
 #include "base/base.hpp"
 #include "report/text_page.hpp"
 
 namespace firmus::report {
 namespace {
 
-std::vector<std::string_view> words_of(std::string_view text) {
-  std::vector<std::string_view> words;
-  while (!text.empty()) {
-    const std::size_t end = std::min(text.find(' '), text.size());
-    if (end > 0) words.push_back(text.substr(0, end));
-    text.remove_prefix(std::min(end + 1, text.size()));
-  }
-  return words;
-}
-
 /// The text in lines of at most `columns` code points; a longer word is split.
 std::vector<std::string> wrapped(std::string_view text, int columns) {
   std::vector<std::string> lines(1);
-  for (std::string_view word : words_of(text)) {
+  for (std::string_view word : split_words(text)) {
     std::string piece = std::string(word);
     if (!lines.back().empty() && code_points(lines.back()) + 1 + code_points(piece) > columns) lines.emplace_back();
     while (code_points(piece) > columns) {

@@ -12,16 +12,6 @@ constexpr bool is_figure(char c) {
   return c >= '0' && c <= '9';
 }
 
-std::vector<std::string_view> words_of(std::string_view text) {
-  std::vector<std::string_view> words;
-  while (!(text = stripped(text)).empty()) {
-    const std::size_t end = std::min(text.find_first_of(" \t"), text.size());
-    words.push_back(text.substr(0, end));
-    text.remove_prefix(end);
-  }
-  return words;
-}
-
 std::size_t letter_place(char letter) {
   return static_cast<std::size_t>((letter & ~32) - 'A');
 }
@@ -40,18 +30,9 @@ std::vector<int> signature(int fifths) {
 /// "m", "min", "dorian": the first three letters count; none for other words.
 std::optional<Mode> abc_mode(std::string_view word) {
   const std::string start = lower_ascii(word.substr(0, 3));
-  constexpr std::array<std::pair<std::string_view, Mode>, 10> modes{{{"m", Mode::minor},
-                                                                     {"maj", Mode::major},
-                                                                     {"min", Mode::minor},
-                                                                     {"ion", Mode::ionian},
-                                                                     {"dor", Mode::dorian},
-                                                                     {"phr", Mode::phrygian},
-                                                                     {"lyd", Mode::lydian},
-                                                                     {"mix", Mode::mixolydian},
-                                                                     {"aeo", Mode::aeolian},
-                                                                     {"loc", Mode::locrian}}};
-  for (const auto& [name, mode] : modes)
-    if (start == name) return mode;
+  if (start == "m") return Mode::minor;
+  for (const EnumName<Mode>& one : enum_names(Mode{}))
+    if (start == one.name.substr(0, 3)) return one.value;
   return std::nullopt;
 }
 
@@ -60,7 +41,7 @@ int fifths_of_key(char letter, int alter, Mode mode) {
   constexpr std::string_view line = "FCGDAEB";
   const int tonic = static_cast<int>(line.find(letter)) - 1 + 7 * alter;
   for (int fifths = -14; fifths <= 14; ++fifths)
-    if (const auto key = key_of_fifths(fifths, mode); key && key->letter == letter && key->alter == alter)
+    if (const auto key = key_of_signature(fifths, mode); key && key->letter == letter && key->alter == alter)
       return fifths;
   return tonic;
 }
@@ -96,7 +77,7 @@ std::string abc_property(std::string_view text, std::string_view name) {
 
 std::optional<AbcKey> parse_abc_key(std::string_view text) {
   AbcKey key;
-  const auto words = words_of(text);
+  const auto words = split_words(text);
   if (words.empty() || lower_ascii(words[0]) == "none") return key;
   if (words[0] == "HP" || words[0] == "Hp") {  // Highland pipes: F and C sharp
     key.accidental_cents = signature(2);
@@ -124,7 +105,7 @@ std::optional<AbcKey> parse_abc_key(std::string_view text) {
     explicit_only = explicit_only || lower_ascii(words[i]) == "exp";
   }
   const int fifths = fifths_of_key(letter, alter, mode.value_or(Mode::major));
-  key.key = key_of_fifths(fifths, mode.value_or(Mode::major));
+  key.key = key_of_signature(fifths, mode.value_or(Mode::major));
   if (!explicit_only) key.accidental_cents = signature(fifths);
   for (std::size_t i = 1; i < words.size(); ++i)
     if (is_accidental(words[i])) apply_accidental(words[i], key.accidental_cents);
@@ -134,7 +115,7 @@ std::optional<AbcKey> parse_abc_key(std::string_view text) {
 AbcClef parse_abc_clef(std::string_view text, const AbcClef& before) {
   AbcClef clef = before;
   std::string name = abc_property(text, "clef");
-  for (const std::string_view word : words_of(text))
+  for (const std::string_view word : split_words(text))
     for (const char* known : {"treble", "alto", "tenor", "bass", "perc"})
       if (word.starts_with(known)) name = word;
   if (!name.empty()) {
@@ -201,7 +182,7 @@ std::optional<double> parse_abc_tempo(std::string_view text, const Fraction& uni
   const auto rate = decimal_number(below.substr(0, below.find_first_not_of("0123456789.")));
   if (!rate || !(Fraction(0) < *rate)) return std::nullopt;
   Fraction beat;
-  for (std::string_view word : words_of(above))
+  for (std::string_view word : split_words(above))
     if (is_figure(word.front())) beat = beat + take_abc_length(word);
   if (beat == Fraction(0)) beat = unit_note;
   const double quarters = 4 * beat.value() * rate->value();

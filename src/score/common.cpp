@@ -60,13 +60,6 @@ std::optional<Fraction> decimal_number(std::string_view text) {
   return Fraction(negative ? -number : number, scale);
 }
 
-std::string lower_ascii(std::string_view text) {
-  std::string lowered(text);
-  for (char& c : lowered)
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  return lowered;
-}
-
 std::string utf8_of(std::string_view text) {
   std::string latin;
   bool valid = true;
@@ -124,44 +117,6 @@ std::string syllable_text(std::string_view text) {
   constexpr std::array<std::string_view, 5> taken{"|", "-", "--", ".", "#"};
   const bool has_meaning = std::find(taken.begin(), taken.end(), syllable) != taken.end();
   return has_meaning || syllable.size() > longest ? std::string() : syllable;
-}
-
-std::optional<Mode> mode_named(std::string_view name) {
-  constexpr std::array<std::pair<std::string_view, Mode>, 9> modes{{{"major", Mode::major},
-                                                                    {"minor", Mode::minor},
-                                                                    {"ionian", Mode::ionian},
-                                                                    {"dorian", Mode::dorian},
-                                                                    {"phrygian", Mode::phrygian},
-                                                                    {"lydian", Mode::lydian},
-                                                                    {"mixolydian", Mode::mixolydian},
-                                                                    {"aeolian", Mode::aeolian},
-                                                                    {"locrian", Mode::locrian}}};
-  const std::string lowered = lower_ascii(stripped(name));
-  for (const auto& [known, mode] : modes)
-    if (lowered == known) return mode;
-  return std::nullopt;
-}
-
-std::optional<Key> key_of_fifths(int fifths, Mode mode) {
-  // The tonic of each mode lies so many fifths above that of the major key with the same signature.
-  constexpr std::array<std::pair<Mode, int>, 9> above_major{{{Mode::major, 0},
-                                                             {Mode::ionian, 0},
-                                                             {Mode::mixolydian, 1},
-                                                             {Mode::dorian, 2},
-                                                             {Mode::minor, 3},
-                                                             {Mode::aeolian, 3},
-                                                             {Mode::phrygian, 4},
-                                                             {Mode::locrian, 5},
-                                                             {Mode::lydian, -1}}};
-  if (fifths < -7 || fifths > 7) return std::nullopt;
-  int tonic = fifths;
-  for (const auto& [known, above] : above_major)
-    if (known == mode) tonic += above;
-  constexpr std::string_view letters = "FCGDAEB";
-  const int from_f = tonic + 1;
-  const int alter = from_f >= 0 ? from_f / 7 : -((-from_f + 6) / 7);
-  if (alter < -1 || alter > 1) return std::nullopt;
-  return Key{letters[static_cast<std::size_t>(from_f - 7 * alter)], alter, mode};
 }
 
 std::optional<SpelledPitch> altered_pitch(char letter, double alter_cents, int octave) {

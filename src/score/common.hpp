@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "base/ascii.hpp"
 #include "score.hpp"
 
 namespace firmus::score {
@@ -16,7 +17,6 @@ std::string_view stripped(std::string_view text);
 std::optional<int> whole_number(std::string_view text, int lowest, int highest);
 /// "4", "-1.5": exact; none for any other text.
 std::optional<Fraction> decimal_number(std::string_view text);
-std::string lower_ascii(std::string_view text);
 
 /// A syllable as a melody has it: white space inside becomes a no-break space; control characters go. Empty where
 /// nothing is left, or where melody text has another meaning for it ("|", "-", ".", "#").
@@ -25,10 +25,6 @@ std::string syllable_text(std::string_view text);
 std::string utf8_of(std::string_view text);
 /// Valid UTF-8 without control characters, on one line.
 std::string one_line(std::string_view text);
-
-/// The key with so many sharps (flats negative) and this mode; none beyond seven.
-std::optional<Key> key_of_fifths(int fifths, Mode mode);
-std::optional<Mode> mode_named(std::string_view name);
 
 /// A pitch with an alteration in cents from the natural letter: whole semitones are the accidental, the rest its
 /// deviation. None outside octaves 0 to 9 and beyond two and a half semitones.

@@ -153,7 +153,7 @@ class TrackReader {
         break;
       case meta_key_signature:
         if (data.size() >= 2)
-          if (const auto key = key_of_fifths(static_cast<signed char>(data[0]), data[1] ? Mode::minor : Mode::major))
+          if (const auto key = key_of_signature(static_cast<signed char>(data[0]), data[1] ? Mode::minor : Mode::major))
             midi_.keys.push_back({now_, *key});
         break;
       default:

@@ -152,8 +152,8 @@ void MusicXmlPart::attributes(const pugi::xml_node& attributes) {
 
 void MusicXmlPart::key(const pugi::xml_node& key) {
   const auto fifths = whole_number(child_text(key, "fifths"), -12, 12);
-  const auto mode = mode_named(child_text(key, "mode"));
-  const auto known = fifths ? key_of_fifths(*fifths, mode.value_or(Mode::major)) : std::nullopt;
+  const auto mode = enum_named<Mode>(lower_ascii(stripped(child_text(key, "mode"))));
+  const auto known = fifths ? key_of_signature(*fifths, mode.value_or(Mode::major)) : std::nullopt;
   if (known)
     change_here().key = known;
   else

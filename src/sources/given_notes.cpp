@@ -79,7 +79,7 @@ bool answers(const Heard& given, const Heard& sung) {
 
 constexpr int fewest_answered = 5;
 
-void listen_to(Heard& heard, const Samples& samples) {
+void weigh_sound(Heard& heard, const Samples& samples) {
   const SteadyPitch pitch = steady_pitch(samples, heard.stretch.loudest, heard.stretch.damped, heard.stretch.hz);
   heard.semitones = 12 * std::log2(pitch.hz / 440);
   heard.by_sound = log_odds_by_sound(heard.stretch, pitch);
@@ -95,25 +95,25 @@ std::vector<Heard> heard_in(const Samples& samples, const std::vector<Stretch>& 
   int could_be_given = 0;
   for (std::size_t i = 0; i < all.size(); ++i) {
     if (!is_answered[i]) continue;
-    listen_to(all[i], samples);
+    weigh_sound(all[i], samples);
     could_be_given += all[i].by_sound > struck_at_all ? 1 : 0;
   }
   if (could_be_given < fewest_answered) return {};
   for (std::size_t i = 0; i < all.size(); ++i)
-    if (!is_answered[i]) listen_to(all[i], samples);
+    if (!is_answered[i]) weigh_sound(all[i], samples);
   return all;
 }
 
 /// Which stretches are given, and how much better that explains them than one source does.
-struct Story {
-  double gain = 0;  ///< natural log of the likelihood ratio
+struct Labelling {
+  double gain_nats = 0;  ///< log likelihood ratio
   std::vector<bool> given;
 };
 
 constexpr double again_given = 0.1;  // probability of two given stretches in a row: one that is heard in two parts
 
 /// The best sequence of given and sung stretches (Viterbi) where a share of the sung ones has a given one before it.
-Story alternation(const std::vector<Heard>& all, double given_share) {
+Labelling alternation(const std::vector<Heard>& all, double given_share) {
   const double to_given = std::log(given_share), to_sung = std::log(1 - given_share), again = std::log(again_given);
   std::vector<std::array<bool, 2>> from_given(all.size());  // for a sung and for a given stretch
   double sung = 0, given = to_given + all[0].struck();
@@ -125,26 +125,26 @@ Story alternation(const std::vector<Heard>& all, double given_share) {
     sung = std::max(sung_after_sung, sung_after_given);
     given = all[i].struck() + std::max(given_after_sung, given_after_given);
   }
-  Story story{std::max(sung, given), std::vector<bool>(all.size())};
+  Labelling labelling{std::max(sung, given), std::vector<bool>(all.size())};
   bool is_given = given > sung;
   for (std::size_t i = all.size(); i-- > 0;) {
-    story.given[i] = is_given;
+    labelling.given[i] = is_given;
     is_given = from_given[i][is_given ? 1 : 0];
   }
-  return story;
+  return labelling;
 }
 
 // In 36 of 36 recordings with a note given before each sung one the gain is over 60; in 117 annotated takes and 192
 // of voices, strings, winds and plucked strings alone it is 3 at most.
-constexpr double least_gain = 15;
+constexpr double least_gain_nats = 15;
 constexpr double least_answered = 0.6;  // share of the given notes
 // Each note is given, or one in five: at the beginning of phrases.
 constexpr std::array<double, 2> given_shares = {0.75, 0.2};
 
 /// The given stretches; none where one source explains the recording as well.
 std::vector<bool> given_in(const std::vector<Heard>& all) {
-  Story best = alternation(all, given_shares[0]);
-  if (Story other = alternation(all, given_shares[1]); other.gain > best.gain) best = std::move(other);
+  Labelling best = alternation(all, given_shares[0]);
+  if (Labelling other = alternation(all, given_shares[1]); other.gain_nats > best.gain_nats) best = std::move(other);
   double all_struck = 0;  // the student plays a struck or plucked instrument
   for (const Heard& heard : all) all_struck += heard.struck();
   int given = 0, answered = 0;
@@ -154,7 +154,7 @@ std::vector<bool> given_in(const std::vector<Heard>& all) {
     ++given;
     answered += i + 1 < all.size() && answers(all[i], all[i + 1]) ? 1 : 0;
   }
-  const bool is_sure = best.gain - std::max(0.0, all_struck) >= least_gain && answered >= fewest_answered &&
+  const bool is_sure = best.gain_nats - std::max(0.0, all_struck) >= least_gain_nats && answered >= fewest_answered &&
                        answered >= least_answered * given;
   return is_sure ? best.given : std::vector<bool>(all.size());
 }

@@ -1,8 +1,8 @@
 // Stage `sources`: which parts of a recording are not the student's. Where a piano or a guitar gives each note, and the
 // student sings it after, the struck strings are found by what no voice does (their level falls steadily, their pitch
 // stands still, all of them lie on one tuning) and by their place: before a note of the same pitch that is none of
-// that. The recording is decided on first, as a whole, by the likelihood of both stories; then each stretch of sound.
-// `decode` gets the f0 track and the log odds of onsets without them, so that it knows of one voice alone.
+// that. The recording is decided on first, as a whole, by the likelihood of one source against two; then each stretch
+// of sound. `decode` gets the f0 track and the log odds of onsets without them, so that it knows of one voice alone.
 //
 // Where an instrument plays along an octave or two under the voice, the track is moved up to the voice.
 //

@@ -3,9 +3,9 @@
 #include <array>
 #include <set>
 
+#include "base/ascii.hpp"
 #include "base/base.hpp"
 #include "firmus/grading.hpp"
-#include "lower.hpp"
 #include "rubric.hpp"
 
 namespace firmus {
@@ -85,7 +85,7 @@ std::vector<Piece> pieces_in(const JsonIn& in, Diagnostics& problems) {
   for (std::size_t i = 0; i < in.size(); ++i) {
     try {
       pieces.push_back(piece_in(in.item(i), problems));
-      if (!ids.insert(studio::lower(pieces.back().id)).second && !pieces.back().id.empty())
+      if (!ids.insert(lower_ascii(pieces.back().id)).second && !pieces.back().id.empty())
         in.item(i).at("id").reject("is the id of another piece", "give each its own; capitals do not count");
     } catch (const InputError& error) {
       studio::add_all(problems, error);

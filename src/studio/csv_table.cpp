@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "lower.hpp"
+#include "base/ascii.hpp"
 
 namespace firmus::studio {
 namespace {
@@ -23,7 +23,7 @@ std::vector<CsvField> header_of(std::string_view text, char separator) {
 
 std::optional<std::size_t> place_in(const std::vector<CsvField>& header, std::string_view name) {
   for (std::size_t i = 0; i < header.size(); ++i)
-    if (lower(header[i].text) == name) return i;
+    if (lower_ascii(header[i].text) == name) return i;
   return std::nullopt;
 }
 
@@ -43,7 +43,7 @@ CsvTable::CsvTable(std::string_view text, const std::string& file, std::string_v
   rows_.erase(rows_.begin());
   const std::size_t first = *place_in(header_, needed);
   for (std::size_t i = first + 1; i < header_.size(); ++i)
-    if (lower(header_[i].text) == needed)
+    if (lower_ascii(header_[i].text) == needed)
       reject(file, header_[i].position, fmt::format("a second column is called \"{}\"", needed), "rename one of them");
 }
 

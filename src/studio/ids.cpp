@@ -2,9 +2,9 @@
 #include <chrono>
 #include <optional>
 
+#include "base/ascii.hpp"
 #include "base/base.hpp"
 #include "firmus/studio.hpp"
-#include "lower.hpp"
 
 namespace firmus {
 namespace {
@@ -33,7 +33,7 @@ std::string fault_of_id(std::string_view text) {
   if (text.front() == '.') return "begins with a dot";
   if (text.find_first_of("/\\:*?\"<>|") != std::string_view::npos) return "holds one of / \\ : * ? \" < > |";
   for (const std::string_view name : taken)
-    if (studio::lower(text) == name) return "is the name of a file that every assignment writes";
+    if (lower_ascii(text) == name) return "is the name of a file that every assignment writes";
   return {};
 }
 

@@ -4,15 +4,14 @@
 #include <map>
 #include <unordered_map>
 
+#include "base/ascii.hpp"
 #include "base/base.hpp"
 #include "firmus/grading.hpp"
-#include "lower.hpp"
 #include "pattern.hpp"
 
 namespace firmus {
 namespace {
 
-using studio::lower;
 using studio::Pattern;
 
 std::string_view stem_of(std::string_view name) {
@@ -59,16 +58,16 @@ class Students {
  public:
   explicit Students(const std::optional<std::vector<std::string>>& roster) : roster_(roster) {
     if (!roster) return;
-    for (const std::string& id : *roster) ids_.emplace(lower(id), id);
+    for (const std::string& id : *roster) ids_.emplace(lower_ascii(id), id);
   }
   std::optional<std::string> known(std::string_view text) const {
     if (!roster_) return std::string(text);
-    const auto at = ids_.find(lower(text));
+    const auto at = ids_.find(lower_ascii(text));
     return at == ids_.end() ? std::nullopt : std::optional(at->second);
   }
   /// Records an id found. Throws InputError when an id found before differs from it only in case.
   void met(const std::string& id) {
-    const auto [at, is_new] = ids_.try_emplace(lower(id), id);
+    const auto [at, is_new] = ids_.try_emplace(lower_ascii(id), id);
     if (!is_new && at->second != id)
       reject(fmt::format("the takes of \"{}\" and \"{}\" differ in capitals only", at->second, id),
              "rename one of them, or give a roster");
@@ -186,7 +185,7 @@ class Matcher {
   void require_different_stems(const std::vector<MatchedTake>& takes) const {
     std::unordered_map<std::string, const MatchedTake*> seen;
     for (const MatchedTake& take : takes) {
-      const auto [at, is_new] = seen.try_emplace(lower(take.stem), &take);
+      const auto [at, is_new] = seen.try_emplace(lower_ascii(take.stem), &take);
       if (!is_new)
         reject(fmt::format("\"{}\" and \"{}\" would both be written as {}", names_[at->second->file], names_[take.file],
                            take.stem),

@@ -6,9 +6,9 @@
 #include <set>
 #include <tuple>
 
+#include "base/ascii.hpp"
 #include "csv_table.hpp"
 #include "firmus/studio.hpp"
-#include "lower.hpp"
 
 namespace firmus {
 namespace {

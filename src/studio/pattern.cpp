@@ -4,8 +4,8 @@
 
 #include <algorithm>
 
+#include "base/ascii.hpp"
 #include "base/diagnostics.hpp"
-#include "lower.hpp"
 
 namespace firmus::studio {
 namespace {
@@ -45,7 +45,7 @@ Pattern::Pattern(std::string_view text, const SourceLocation& place) {
       continue;
     }
     if (text[at] != '{') {
-      tokens_.push_back({Kind::text, lower(text.substr(at, end - at))});
+      tokens_.push_back({Kind::text, lower_ascii(text.substr(at, end - at))});
       at = end;
       continue;
     }
@@ -143,7 +143,9 @@ class Pattern::Span {
     }
     return ends;
   }
-  bool starts(std::size_t at, std::string_view text) const { return lower(name_.substr(at, text.size())) == text; }
+  bool starts(std::size_t at, std::string_view text) const {
+    return lower_ascii(name_.substr(at, text.size())) == text;
+  }
   /// A whole run of digits, at most 9, so that "take12" does not match as 1.
   void add_figures(std::size_t at, std::vector<std::size_t>& ends) const {
     if (at > 0 && is_figure(name_[at - 1])) return;
@@ -160,7 +162,7 @@ class Pattern::Span {
 };
 
 std::optional<Pattern::Found> Pattern::match(std::string_view name, std::string_view piece, const Known& known) const {
-  Span span(*this, name, lower(piece));
+  Span span(*this, name, lower_ascii(piece));
   std::optional<Found> best;
   std::size_t longest = 0;
   for (const std::size_t begin : span.ends_of(student_)) {

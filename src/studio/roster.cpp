@@ -2,9 +2,9 @@
 
 #include <unordered_map>
 
+#include "base/ascii.hpp"
 #include "csv_table.hpp"
 #include "firmus/studio.hpp"
-#include "lower.hpp"
 
 namespace firmus {
 
@@ -20,7 +20,7 @@ std::vector<std::string> read_roster(std::string_view csv, const std::string& fi
                    "give 1 to 64 bytes of UTF-8 without these, such as s-01");
       continue;
     }
-    const auto [at, is_new] = seen.try_emplace(studio::lower(field.text), field.position);
+    const auto [at, is_new] = seen.try_emplace(lower_ascii(field.text), field.position);
     if (!is_new)
       problems.add(field.position,
                    fmt::format("the id {} is that of line {} too", in_quotes(field.text), at->second.line),

@@ -3,35 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/ascii.hpp"
 #include "chain.hpp"
 #include "firmus/theory.hpp"
 #include "words.hpp"
 
 namespace firmus {
-namespace {
-
-struct ModeName {
-  std::string_view name;
-  Mode mode;
-};
-constexpr std::array<ModeName, 9> mode_names{{{"major", Mode::major},
-                                              {"minor", Mode::minor},
-                                              {"ionian", Mode::ionian},
-                                              {"dorian", Mode::dorian},
-                                              {"phrygian", Mode::phrygian},
-                                              {"lydian", Mode::lydian},
-                                              {"mixolydian", Mode::mixolydian},
-                                              {"aeolian", Mode::aeolian},
-                                              {"locrian", Mode::locrian}}};
-
-std::optional<Mode> parse_mode(std::string_view text) {
-  for (const ModeName& entry : mode_names)
-    if (theory::equal_but_for_case(text, entry.name)) return entry.mode;
-  return std::nullopt;
-}
-
-}  // namespace
-
 std::optional<Key> parse_key(std::string_view text) {
   text = theory::trimmed(text);
   if (text.empty()) return std::nullopt;
@@ -50,17 +27,24 @@ std::optional<Key> parse_key(std::string_view text) {
     return key;
   }
   if (mode_text.size() == text.size()) return std::nullopt;  // no white space between
-  const std::optional<Mode> mode = parse_mode(mode_text);
+  const std::optional<Mode> mode = enum_named<Mode>(lower_ascii(mode_text));
   if (!mode) return std::nullopt;
   key.mode = *mode;
   return key;
 }
 
 std::string key_name(const Key& key) {
-  for (const ModeName& entry : mode_names)
-    if (entry.mode == key.mode)
-      return fmt::format("{}{} {}", key.letter, theory::accidental_text(key.alter), entry.name);
-  return {};
+  return fmt::format("{}{} {}", key.letter, theory::accidental_text(key.alter), to_string(key.mode));
+}
+
+std::optional<Key> key_of_signature(int fifths, Mode mode) {
+  constexpr int most_fifths = 7;
+  if (fifths < -most_fifths || fifths > most_fifths) return std::nullopt;
+  constexpr std::string_view letters = "FCGDAEB";
+  const int from_f = fifths + theory::fifths_above_major(mode) + 1;
+  const int place = theory::modulo(from_f, 7), alter = (from_f - place) / 7;
+  if (alter < -1 || alter > 1) return std::nullopt;
+  return Key{letters[static_cast<std::size_t>(place)], alter, mode};
 }
 
 std::string scale_degree(const Key& key, const SpelledPitch& pitch) {

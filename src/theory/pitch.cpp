@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "base/ascii.hpp"
 #include "chain.hpp"
 #include "firmus/theory.hpp"
 #include "words.hpp"
@@ -21,13 +22,6 @@ bool is_digit(char c) {
   return c >= '0' && c <= '9';
 }
 
-std::string lower_text(std::string_view text) {
-  std::string lowered(text);
-  for (char& c : lowered)
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  return lowered;
-}
-
 struct ForeignName {
   std::string_view name, ours;
 };
@@ -39,7 +33,7 @@ const ForeignName* foreign_name(std::string_view text) {
        {"la", "A"},   {"si", "B"},   {"ti", "B"},   {"h", "B"},    {"ces", "Cb"}, {"des", "Db"}, {"es", "Eb"},
        {"ees", "Eb"}, {"fes", "Fb"}, {"ges", "Gb"}, {"as", "Ab"},  {"aes", "Ab"}, {"bes", "Bb"}, {"cis", "C#"},
        {"dis", "D#"}, {"eis", "E#"}, {"fis", "F#"}, {"gis", "G#"}, {"ais", "A#"}, {"his", "B#"}}};
-  const std::string lowered = lower_text(text);
+  const std::string lowered = lower_ascii(text);
   std::size_t letters = 0;
   while (letters < lowered.size() && lowered[letters] >= 'a' && lowered[letters] <= 'z') ++letters;
   for (const ForeignName& name : names)
