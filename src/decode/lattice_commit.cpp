@@ -137,7 +137,7 @@ void Lattice::commit_waits(std::size_t at, const Arrivals& arrivals) {
 void Lattice::add_begins(std::size_t at, Arrivals& arrivals) const {
   const auto begin_at = [&](std::size_t to, float cost) {
     if (start_score(at) - cost < columns_[at].beam_floor) return;
-    for (float& value : arrivals.into_note.activate(to).score) value = std::max(value, -cost);
+    begin_path(-cost, arrivals.into_note.activate(to));
   };
   for (std::size_t to = 0; to < std::min(notes_begun_by_count(costs_), targets_.size()); ++to)
     begin_at(to, begin_cost_by_count(to, costs_));
@@ -215,7 +215,7 @@ void Lattice::commit_extras(std::size_t at, const Arrivals& arrivals) {
   for (const std::uint32_t position : positions) {
     into.active = false;
     into.activate(grid_);
-    if (position == 0) std::ranges::fill(into.score, -cost - table_.from_start.to_extra);
+    if (position == 0) begin_path(-cost - table_.from_start.to_extra, into);
     if (ended.active(position)) relax(ended.at(position), cost + table_.from_note.to_extra, into);
     if (extra_ended.active(position)) relax(extra_ended.at(position), cost + table_.from_extra.to_extra, into);
     if (const PathHypothesis* wait = find_from(from, column.waits, position))

@@ -86,6 +86,14 @@ void PendingByPosition::clear() {
   positions_.clear();
 }
 
+void begin_path(float score, PendingHypotheses& into) {
+  for (std::size_t c = 0; c < into.score.size(); ++c) {
+    if (into.score[c] >= score) continue;
+    into.score[c] = score;
+    into.path_end[c] = 0;  // its storage may hold a path of an earlier boundary
+  }
+}
+
 void relax(const StateGrid& grid, const PathHypothesis& from, float cost, PendingHypotheses& into) {
   const std::size_t tempi = grid.quarter_s.size(), begin = from.key_from * tempi;
   relax_cells(from.score.data() + begin, from.back_pointer.data() + begin, cost, (from.key_to - from.key_from) * tempi,

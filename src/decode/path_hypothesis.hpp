@@ -52,6 +52,9 @@ class PendingByPosition {
   std::vector<std::uint32_t> positions_;
 };
 
+/// A path that begins here with this score, in the cells where nothing better arrives. `into` is active.
+void begin_path(float score, PendingHypotheses& into);
+
 /// Max-plus relaxation: into = max(into, from - cost), back-pointers following. `into` is active.
 void relax(const StateGrid& grid, const PathHypothesis& from, float cost, PendingHypotheses& into);
 void relax(const PendingHypotheses& from, float cost, PendingHypotheses& into);
