@@ -117,10 +117,9 @@ struct NoteToName {
   double own_cents = 0;
 };
 /// For each note whether another note of the tuning was sung in its place. It is decided once for all places of a
-/// written note that are off alike (errors without a gap of half a semitone between them): by how near their median
-/// lies to another note, within 35 cents for a single place and down to 20 for six, since a value between two notes
-/// that comes again is an error of intonation; or by its being over 100 cents off. A place further than half a semitone
-/// from that median is decided by itself.
+/// written note that are off alike (errors without a gap of half a semitone between them): their median
+/// lies within 20 cents of another note, or is over 100 cents off. A place further than half a semitone from that
+/// median is decided alone.
 std::vector<bool> sung_as_other_notes(std::span<const NoteToName> notes, const Tuning& tuning);
 
 /// Warns when a second pitch (another voice, an accompaniment) sounds in at least three tenths of the voiced time. One

@@ -12,16 +12,16 @@ namespace {
 
 constexpr double half_semitone_cents = 50;  // nearer than this the same note is meant
 constexpr double beyond_cents = 100;        // over it no tolerance of intonation reaches
-// Distance from another note up to which that note was sung: 10 + 25 / sqrt(n) for n places. Errors of one note vary by
-// 15 cents (practised singers): six places that are 60 flat have their median 80 flat or more once in a thousand takes.
-constexpr double near_other_note_cents = 10, near_more_of_one_cents = 25;
+// Distance from another note up to which that note was sung. Errors of one note vary by 15 cents (practised singers):
+// six places that are 60 flat have their median 80 flat or more once in 500 takes (simulated). It is the same for one
+// place as for many, or a note would change its verdict because of another place where it was sung alike.
+constexpr double near_other_note_cents = 20;
 
-bool is_other_note(const NoteToName& note, double cents, std::size_t places, const Tuning& tuning) {
+bool is_other_note(const NoteToName& note, double cents, const Tuning& tuning) {
   if (std::fabs(cents) > beyond_cents) return true;
-  const double limit = near_other_note_cents + near_more_of_one_cents / std::sqrt(static_cast<double>(places));
   const double from_other =
       std::fabs(cents - nearest_other_note(note.written, Cents(cents), tuning, note.key).from_written_cents);
-  return from_other <= limit && from_other < std::fabs(cents);
+  return from_other <= near_other_note_cents && from_other < std::fabs(cents);
 }
 
 using Places = std::vector<std::size_t>;
@@ -41,10 +41,10 @@ void decide(std::span<const NoteToName> notes, const Places& alike, const Tuning
   std::vector<double> cents;
   for (const std::size_t place : alike) cents.push_back(notes[place].own_cents);
   const double middle = median(std::move(cents));
-  const bool of_all = is_other_note(notes[alike.front()], middle, alike.size(), tuning);
+  const bool of_all = is_other_note(notes[alike.front()], middle, tuning);
   for (const std::size_t place : alike) {
     const bool belongs = std::fabs(notes[place].own_cents - middle) <= half_semitone_cents;
-    other[place] = belongs ? of_all : is_other_note(notes[place], notes[place].own_cents, 1, tuning);
+    other[place] = belongs ? of_all : is_other_note(notes[place], notes[place].own_cents, tuning);
   }
 }
 

@@ -37,6 +37,13 @@ TEST_CASE("a note that is 60 cents flat in all its places stays flat, also where
   CHECK(all(named("C#5", {-60}), false));
 }
 
+TEST_CASE("a note is named alike whether it was off alone or with another place") {
+  CHECK(all(named("C#5", {-72}), false));
+  CHECK(all(named("C#5", {-72, -70}), false));
+  CHECK(all(named("C#5", {-83}), true));
+  CHECK(all(named("C#5", {-83, -85}), true));
+}
+
 TEST_CASE("places where the note is right do not excuse those where it is another") {
   const std::vector<bool> other = named("C#5", {2, -97, -4, -104, 9});
   CHECK(other == std::vector<bool>{false, true, false, true, false});
