@@ -236,6 +236,24 @@ std::vector<std::string> public_header_faults(const std::vector<SourceFile>& fil
   return findings;
 }
 
+std::vector<std::string> stages_without_version(std::string_view list) {
+  constexpr std::string_view opening = "set(measuring_stages ";
+  const std::size_t begin = list.find(opening);
+  std::set<std::string> listed;
+  if (begin != std::string_view::npos) {
+    const std::string_view names = list.substr(begin + opening.size());
+    std::istringstream words{std::string(names.substr(0, names.find(')')))};
+    for (std::string word; words >> word;) listed.insert(word);
+  }
+  std::vector<std::string> missing;
+  for (const std::string_view stage : stage_order) {
+    // The public headers, "facts" among them, all take part.
+    if (stage != "facts" && !listed.contains(std::string(stage))) missing.emplace_back(stage);
+    if (stage == "take") break;
+  }
+  return missing;
+}
+
 std::vector<SourceFile> read_sources(const std::string& root) {
   namespace fs = std::filesystem;
   std::vector<SourceFile> files;

@@ -22,6 +22,10 @@ std::vector<std::string> wrong_includes(const std::vector<SourceFile>& files);
 /// neither "firmus/..." nor of the C++ standard library, a compiler's own attribute, builtin or pragma.
 std::vector<std::string> public_header_faults(const std::vector<SourceFile>& files);
 
+/// The stages as far as `take` that the list of the measurement version leaves out, in order. `list` is the text of
+/// src/take/measurement_version.cmake; all of them where it holds no "set(measuring_stages ...)".
+std::vector<std::string> stages_without_version(std::string_view list);
+
 /// All .cpp, .hpp and .inc files under include/firmus and src of the tree at `root`, by path.
 std::vector<SourceFile> read_sources(const std::string& root);
 

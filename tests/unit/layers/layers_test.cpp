@@ -1,6 +1,8 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <fstream>
+#include <iterator>
 #include <string>
 
 #include "layer_check.hpp"
@@ -8,6 +10,7 @@
 using firmus::layers::public_header_faults;
 using firmus::layers::read_sources;
 using firmus::layers::SourceFile;
+using firmus::layers::stages_without_version;
 using firmus::layers::wrong_includes;
 
 TEST_CASE("no include of the tree runs against the order of the stages") {
@@ -131,4 +134,19 @@ TEST_CASE("another library or a compiler's own word in a public header is found"
 
 TEST_CASE("a folder that the order does not know is a finding") {
   CHECK(only_finding("src/misc/a.cpp", "") == "src/misc/a.cpp: \"misc\" is in no place of the order");
+}
+
+TEST_CASE("the measurement version covers every stage that decides a result") {
+  std::ifstream file(std::string(FIRMUS_SOURCE_DIR) + "/src/take/measurement_version.cmake");
+  const std::string list{std::istreambuf_iterator<char>(file), {}};
+  for (const std::string& stage : stages_without_version(list)) FAIL_CHECK(stage << " is not in measuring_stages");
+}
+
+TEST_CASE("a stage that the measurement version leaves out is found") {
+  const auto missing = stages_without_version(
+      "set(measuring_stages base theory score melody audio evidence pitch\n"
+      "    onsets decode measure habits practice take)\n");
+  REQUIRE(missing.size() == 1);
+  CHECK(missing[0] == "sources");
+  CHECK(stages_without_version("").size() == 14);
 }
