@@ -13,7 +13,7 @@ constexpr double confounder_cosine = 0.5;  // below it: too few notes in common 
 // For 90 % power in simulations with the very test (seeds below 200). Above the normal quantile of 1.28: a planted
 // tendency widens the scatter that it is tested against and is clipped with it, and over several takes more groups are
 // tested, each must also hold against its scatter between takes, and the estimate was the largest of many.
-constexpr double detection_margin = 2.4, settling_margin = 3.5;
+constexpr double detection_margin = 2.4, settling_margin = 4.5;
 
 std::optional<std::size_t> smallest_p(const std::vector<std::optional<GroupTest>>& tests,
                                       std::span<const double> alpha_weights) {
