@@ -19,9 +19,9 @@ cat "$results/s01-kite.txt"
 echo
 echo "All ten in a line each; their whole summaries are in $results/:"
 for summary in "$results"/s*.txt; do
-  notable=$(sed -nE '/^What keeps coming/{n;s/^ +((flat|sharp) on [^:]*): ([0-9]+ cents).*/\1, \3/p}
-    s/^Tries +([0-9]+);.*/\1 tries/p; s/^Key +sung (.*(higher|lower|up|down))$/\1/p; s/^Key +(changes on the way).*/the key \1/p
-    s/^Drift +(sinking|rising) ([0-9]+ cents).*/\1 \2/p; s/^Not judged .*: ([0-9]+ missing).*/\1/p' "$summary" | paste -sd ';' | sed 's/;/; /g')
+  notable=$(sed -nE '/^Recurring problems/{n;s/^ +(.*) \((all|[0-9]).*/\1/p}
+    s/^Tries +([0-9]+) in .*/\1 tries/p; s/^Key +([A-G].*(higher|lower|up|down))$/\1/p; s/^Key +from .*/the key changes/p
+    s/^Pitch drift +(dropped|rose) ([0-9]+ cents).*/the pitch \1 \2/p; s/^Not judged .*: ([0-9]+ not heard).*/\1/p' "$summary" | paste -sd ';' | sed 's/;/; /g')
   printf '%-12s %-23s %s\n' "$(basename "$summary" .txt)" "$(grep -oE -m 1 '^[0-9]+ of [0-9]+ notes? in tune' "$summary")" "$notable"
 done
 echo

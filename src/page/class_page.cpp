@@ -34,9 +34,9 @@ void add_handed_in(Html& html, const ClassReport& report) {
   html.heading(2, "Who handed in");
   html.text("p.lead", fmt::format("{} of {}", all - static_cast<int>(missing.size()), report::counted(all, "student")));
   html.facts({{"Marked", fmt::format("{}", with_status(book, GradeStatus::marked).size())},
-              {"Needs a listen", fmt::format("{}", with_status(book, GradeStatus::needs_a_listen).size())},
+              {"Please listen", fmt::format("{}", with_status(book, GradeStatus::needs_a_listen).size())},
               {"Not measured", fmt::format("{}", with_status(book, GradeStatus::not_measured).size())},
-              {"Not handed in", missing.empty() ? "nobody" : fmt::format("{}", fmt::join(missing, ", "))}});
+              {"Still missing", missing.empty() ? "nobody" : fmt::format("{}", fmt::join(missing, ", "))}});
   if (report.unmatched > 0)
     html.text("p.note",
               fmt::format("{} in the folder {} to nobody: the list is in private/sources.csv.",
@@ -70,16 +70,16 @@ std::vector<TableRow> listen_rows(const Gradebook& book) {
 }
 
 void add_listen(Html& html, const Gradebook& book) {
-  html.heading(2, "Which takes need a listen");
+  html.heading(2, "Recordings you should listen to");
   const std::vector<TableRow> rows = listen_rows(book);
-  if (rows.empty()) return html.text("p", "None: every take that was handed in could be marked.");
-  add_table(html, "Takes without a mark, and why",
-            {{"Student"}, {"Piece"}, {"Take", Kind::figure}, {"State"}, {"Why"}, {"What helps"}}, rows);
+  if (rows.empty()) return html.text("p", "None: every recording could be marked.");
+  add_table(html, "Recordings without a mark, and why",
+            {{"Student"}, {"Piece"}, {"Try", Kind::figure}, {"State"}, {"Why"}, {"What helps"}}, rows);
 }
 
 void add_habits(Html& html, const ClassReport& report) {
-  html.heading(2, "What most of the class misses");
-  if (report.habits.empty()) return html.text("p", "Nothing that most of them share, as far as these takes can tell.");
+  html.heading(2, "For the next lesson");
+  if (report.habits.empty()) return html.text("p", "No problem that most of the class shares.");
   std::vector<std::string> items;
   for (const ClassHabit& habit : report.habits) items.push_back(report::class_habit_words(report, habit));
   html.list(items);
@@ -109,8 +109,7 @@ void add_class_drills(Html& html, const Gradebook& book) {
   if (counts.empty()) return;
   html.heading(2, "Drills");
   html.list(counts);
-  add_table(html, "Who has done which drill, and how far off the notes that it is about were on average", headers,
-            rows);
+  add_table(html, "Who has done which drill, with the average error of its notes", headers, rows);
 }
 
 std::string mark_or_status(const std::optional<double>& percent, GradeStatus status) {
@@ -160,8 +159,8 @@ void add_marks(Html& html, const Gradebook& book) {
   html.heading(2, "Marks");
   std::vector<TableRow> rows;
   for (const StudentGrade& student : book.students) rows.push_back(mark_row(book, student, teacher));
-  add_table(html, "The mark of each student; what it was made of is in marks.csv", mark_heads(book, teacher), rows);
-  html.text("p.quiet", "How they are made: " + report::rubric_words(book.rubric) + ".");
+  add_table(html, "Marks (details in marks.csv)", mark_heads(book, teacher), rows);
+  html.text("p.quiet", "Scoring: " + report::rubric_words(book.rubric) + ".");
 }
 
 /// The ranking of the class, where the rubric has one.

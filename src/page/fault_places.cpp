@@ -47,9 +47,10 @@ void add_place_rows(Html& html, const PracticeFault& fault, const NamedTakes& ta
     rows.push_back(place_row(place, take, fmt::format("{}row-{}", prefix, rows.size())));
     if (several) rows.back().cells.push_back({takes.name(take)});
   }
-  std::string caption = rows.size() == 1 ? "The note as you sang it" : "The notes furthest off, as you sang them";
+  std::string caption =
+      rows.size() == 1 ? "The note, correct and as it was" : "The notes most out of tune, correct and as they were";
   if (!several) caption += " in " + takes.name(takes.number_of(*fault.places.front().result));
-  std::vector<TableCell> headers{{"Note"}, {"Where"}, {"How far"}, {"Listen at", Kind::figure}};
+  std::vector<TableCell> headers{{"Note"}, {"Where"}, {"Error"}, {"Listen at", Kind::figure}};
   if (several) headers.push_back({"Take"});
   add_table(html, caption, headers, rows);
 }

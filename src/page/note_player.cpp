@@ -56,18 +56,18 @@ void add_player_controls(Html& html, std::string_view prefix, const std::vector<
   };
   button("previous", "Previous", "");
   button("next", "Next", "");
-  button("written", "As written", "");
-  button("own", "As sung", " disabled=\"disabled\"");
-  button("both", "Both in turn", " disabled=\"disabled\"");
-  html.raw(fmt::format("</p>\n<details><summary>Choose the {}, and which written pitch</summary>\n",
+  button("written", "Correct note", "");
+  button("own", "Your note", " disabled=\"disabled\"");
+  button("both", "Compare", " disabled=\"disabled\"");
+  html.raw(fmt::format("</p>\n<details><summary>Load your {}</summary>\n",
                        recordings.size() == 1 ? "recording" : "recordings"));
   for (const RecordingInput& recording : recordings)
     html.raw(
-        fmt::format("<p><label>{} (it stays on this machine): <input type=\"file\" accept=\"audio/*\"{}/>"
+        fmt::format("<p><label>{} (stays on this computer): <input type=\"file\" accept=\"audio/*\"{}/>"
                     "</label></p>\n",
                     markup_escaped(recording.words), take_attribute(recording.take)));
   html.raw(
-      fmt::format("<p><label>Written pitch: <select><option value=\"ownHz\">moved to where it was sung</option>"
+      fmt::format("<p><label>Correct note: <select><option value=\"ownHz\">in your key</option>"
                   "<option value=\"writtenHz\"{}>at concert pitch</option></select></label></p>\n</details>\n",
                   reference == Reference::concert ? " selected=\"selected\"" : ""));
   html.end("div");

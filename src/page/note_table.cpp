@@ -30,7 +30,7 @@ std::string status_in_words(NoteStatus status) {
     case NoteStatus::extra:
       return "not written";
     case NoteStatus::restart:
-      return "an earlier try";
+      return "earlier try";
     case NoteStatus::optional_left_out:
       return "left out, as the melody allows";
   }
@@ -48,7 +48,7 @@ TableCell verdict_cell(const NoteResult& note) {
     case Verdict::flat:
       return {"\u25bc flat", Kind::words, " class=\"flat\""};
     case Verdict::other_note:
-      return {"\u00d7 " + report::other_octave_in_words(note).value_or("another note")};
+      return {"\u00d7 " + report::other_octave_in_words(note).value_or("wrong note")};
     case Verdict::unclear:
       break;
   }
@@ -58,8 +58,8 @@ TableCell verdict_cell(const NoteResult& note) {
 std::string remarks(const NoteResult& note) {
   std::vector<std::string> parts;
   if (note.scoop_cents)
-    parts.push_back(
-        fmt::format("begins {:.0f} cents {}", std::fabs(*note.scoop_cents), *note.scoop_cents < 0 ? "below" : "above"));
+    parts.push_back(fmt::format("{} from {:.0f} cents {}", *note.scoop_cents < 0 ? "scooped up" : "came down",
+                                std::fabs(*note.scoop_cents), *note.scoop_cents < 0 ? "below" : "above"));
   if (note.vibrato && note.vibrato->extent_cents >= min_vibrato_cents)
     parts.push_back(fmt::format("vibrato {:.1f} a second, {:.0f} cents either way", note.vibrato->rate_hz,
                                 note.vibrato->extent_cents));
@@ -111,14 +111,14 @@ void add_note_table(Html& html, const Result& result, std::string_view prefix) {
   if (result.melody) headers = {{"Where"}, {"Written"}};
   if (has_words) headers.push_back({"Word"});
   headers.push_back({"Sung"});
-  headers.push_back({"Cents off", Kind::figure});
-  headers.push_back({"Standard error", Kind::figure});
+  headers.push_back({"Error (cents)", Kind::figure});
+  headers.push_back({"Uncertainty (cents)", Kind::figure});
   if (result.melody) headers.push_back({"Verdict"});
   headers.push_back({"Listen at", Kind::figure});
-  headers.push_back({"Beside"});
+  headers.push_back({"Remarks"});
   std::vector<TableRow> rows;
   for (const NoteResult& note : result.notes) rows.push_back(note_row(result, note, prefix, has_words));
-  add_table(html, "Every note, in the order of the take", headers, rows);
+  add_table(html, "Every note in order", headers, rows);
 }
 
 void add_furthest(Html& html, const Result& result) {
@@ -136,8 +136,9 @@ void add_furthest(Html& html, const Result& result) {
                      {onset_time(*note), Kind::figure}}});
   }
   add_table(html,
-            furthest.size() == 1 ? "The note furthest off" : fmt::format("The {} notes furthest off", furthest.size()),
-            {{"Note"}, {"Where"}, {"How far"}, {"Listen at", Kind::figure}}, rows);
+            furthest.size() == 1 ? "The note most out of tune"
+                                 : fmt::format("The {} notes most out of tune", furthest.size()),
+            {{"Note"}, {"Where"}, {"Error"}, {"Listen at", Kind::figure}}, rows);
 }
 
 }  // namespace firmus::page

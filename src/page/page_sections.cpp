@@ -25,7 +25,7 @@ std::string take_picture_caption(const Result& result) {
       "The black line is the sung pitch; the thin steps are the written notes, {}. The shaded band is {:g} cents "
       "either "
       "way. Triangles tell which notes are off: up is sharp, down is flat.",
-      concert ? "at concert pitch" : "moved to the key and the centre of the take", result.settings.tolerance_cents);
+      concert ? "at concert pitch" : "in your key", result.settings.tolerance_cents);
 }
 
 }  // namespace
@@ -85,20 +85,21 @@ void add_headline(Html& html, const Result& result) {
 
 void add_pictures(Html& html, const Result& result, std::string_view picture, std::string_view prefix, int level) {
   if (!picture.empty()) {
-    html.heading(level, "The take over time");
+    html.heading(level, "Pitch over time");
     add_figure(html, picture, prefix, take_picture_caption(result));
   }
   if (const std::string cents = cents_picture(result); !cents.empty()) {
-    html.heading(level, "Cents off, note by note");
+    html.heading(level, "Each note: sharp or flat");
     add_figure(
         html, cents, prefix,
-        "Each note in turn. A note counts as sharp or flat when its mark is outside of the band by more than its "
-        "whisker, one standard error.");
+        "A note is called sharp or flat only if it is clearly outside the grey band: by more than its whisker, one "
+        "standard error.");
   }
   if (const std::string tendencies = tendency_picture(result); !tendencies.empty()) {
-    html.heading(level, "Tendencies");
-    add_figure(html, tendencies, prefix,
-               "How far groups of notes are off against the rest of the take, each with its 95 % interval.");
+    html.heading(level, "Recurring problems");
+    add_figure(
+        html, tendencies, prefix,
+        "How sharp or flat each group of notes is against the rest; the bar shows how sure that is (95 % interval).");
   }
 }
 
@@ -109,8 +110,9 @@ void add_recording_facts(Html& html, const Result& result) {
     facts.emplace_back("Warning", warning.detail + "; " + warning.advice);
   facts.emplace_back("Level",
                      fmt::format("{:.0f} dB below full scale, in its loud part", -signal_quality.level_dbfs + 0.0));
-  if (signal_quality.snr_db) facts.emplace_back("Above the noise", fmt::format("{:.0f} dB", *signal_quality.snr_db));
-  facts.emplace_back("Clipped", percent_of(signal_quality.clipped_share));
+  if (signal_quality.snr_db)
+    facts.emplace_back("Signal above background", fmt::format("{:.0f} dB", *signal_quality.snr_db));
+  facts.emplace_back("Distorted", percent_of(signal_quality.clipped_share));
   if (result.take.sample_rate_hz)
     facts.emplace_back("Sound", fmt::format("{} Hz, {}", *result.take.sample_rate_hz,
                                             report::counted(result.take.channels.value_or(1), "channel")));

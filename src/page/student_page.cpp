@@ -18,17 +18,14 @@ namespace firmus::page {
 namespace {
 
 constexpr std::string_view how_to_read_picture =
-    "The black line is what you sang, from left to right. The thin steps are the notes as they are written. Where your "
-    "line "
-    "lies in the grey band, you were in tune. An orange triangle that points up means too high, a blue one that points "
-    "down "
-    "means too low; the number says by how many cents. A hundred cents are the step from one key of a piano to the "
-    "next.";
+    "The black line is your pitch, from left to right. The thin steps are the written notes. Where your line lies in "
+    "the grey band, you were in tune. An orange triangle that points up means too high, a blue one that points down "
+    "means too low; the number says by how many cents. 100 cents = a semitone.";
 
 std::string student_title(const StudentReport& report) {
   const Gradebook& book = *report.book;
   if (!book.title.empty()) return book.title;
-  return book.pieces.size() == 1 && !book.pieces[0].title.empty() ? book.pieces[0].title : "Your takes";
+  return book.pieces.size() == 1 && !book.pieces[0].title.empty() ? book.pieces[0].title : "Your recordings";
 }
 
 std::string piece_title(const StudentReport& report, std::size_t piece) {
@@ -45,7 +42,7 @@ void add_strength_and_work(Html& html, const StudentReport& report) {
   if (report.strength.empty()) return;
   html.heading(2, "What went well");
   html.text("p.lead", report.strength);
-  html.heading(2, "What to work on next");
+  html.heading(2, "What to work on");
   if (report.work_on.empty()) {
     html.text("p", "Well in tune throughout.");
     return;
@@ -78,7 +75,7 @@ void add_student_take(Html& html, const StudentReport& report, std::size_t numbe
   html.begin("section", fmt::format(" aria-label=\"{}\"", markup_escaped(take_heading(report, take))));
   add_figure(html, take.picture, prefix, how_to_read_picture);
   html.begin("details");
-  html.text("summary", "Every note of this take, in figures");
+  html.text("summary", "Every note in figures");
   const std::string cents = cents_picture(*take.result);
   add_figure(html, cents, prefix, "Each note in turn: above the line is too high, below it is too low.");
   add_note_table(html, *take.result, prefix);
@@ -89,7 +86,7 @@ void add_student_take(Html& html, const StudentReport& report, std::size_t numbe
 
 void add_student_takes(Html& html, const StudentReport& report) {
   if (std::none_of(report.takes.begin(), report.takes.end(), has_picture)) return;
-  html.heading(2, "What it looked like");
+  html.heading(2, "Your pitch");
   for (std::size_t i = 0; i < report.takes.size(); ++i)
     if (has_picture(report.takes[i])) add_student_take(html, report, i);
 }
@@ -97,8 +94,9 @@ void add_student_takes(Html& html, const StudentReport& report) {
 void add_piece_mark(Html& html, const StudentReport& report, const PieceGrade& piece, const std::string& title) {
   if (report.grade->pieces.size() > 1) html.heading(3, title);
   if (piece.mark_percent) {
-    html.text("p", fmt::format("By your notes: {}. That is {}.", report::percent_words(piece.mark_percent),
-                               report::made_words(report.book->rubric, piece.made)));
+    const std::string made = report::made_words(report.book->rubric, piece.made);
+    const bool told_above = report.grade->pieces.size() == 1 && !piece.teacher_percent;
+    html.text("p", told_above ? made + "." : fmt::format("{}: {}.", report::percent_words(piece.mark_percent), made));
   } else if (!piece.teacher_percent) {
     html.text("p", "No mark yet.");
   }
@@ -125,7 +123,7 @@ void add_mark(Html& html, const StudentReport& report) {
   }
   if (grade.passed) html.text("p", *grade.passed ? "Passed." : "Not passed yet.");
   add_round(html, report);
-  html.text("p.quiet", "How it is made: " + report::rubric_words(report.book->rubric) + ".");
+  html.text("p.quiet", "Scoring: " + report::rubric_words(report.book->rubric) + ".");
 }
 
 void add_student_report(Html& html, const StudentReport& report) {

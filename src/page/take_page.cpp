@@ -34,7 +34,7 @@ void add_take_summary(Html& html, const Result& result) {
   add_summary_part(html, result, SummaryPart::habits);
   const ResultStatus status = report::result_status_of(result);
   if (status != ResultStatus::nothing_judged && status != ResultStatus::no_melody) {
-    html.heading(2, "What to listen to");
+    html.heading(2, "Worst notes: listen to these");
     add_furthest(html, result);
   }
   add_facts_of(html, result, {SummaryPart::centre, SummaryPart::longest, SummaryPart::not_judged, SummaryPart::trust});

@@ -38,15 +38,15 @@ void add_points(Html& html, const StudentTrend& student) {
                      whole_cell(point.precision_cents),
                      signed_cell(point.centre_cents),
                      signed_cell(point.drift_cents_per_minute)}});
-  add_table(html, student.by_date ? "Date by date, in cents" : "Take by take, in cents",
+  add_table(html, student.by_date ? "Date by date, in cents" : "Recording by recording, in cents",
             {{student.by_date ? "Date" : "Take"},
              {"Takes", Kind::figure},
              {"Judged", Kind::figure},
              {"In tune", Kind::figure},
-             {"Off", Kind::figure},
-             {"Spread", Kind::figure},
-             {"Centre", Kind::figure},
-             {"Drift a minute", Kind::figure}},
+             {"Average error", Kind::figure},
+             {"Variation", Kind::figure},
+             {"Your A", Kind::figure},
+             {"Drift per minute", Kind::figure}},
             rows);
 }
 
@@ -60,12 +60,12 @@ void add_trend_drills(Html& html, const TrendDrills& drills, int level) {
                      {std::to_string(point.most_in_a_row), Kind::figure},
                      signed_cell(point.mean_cents),
                      {point.done ? "yes" : "no"}}});
-  add_table(html, drills.by_date ? "The drills date by date" : "The drills take by take",
+  add_table(html, drills.by_date ? "The drills date by date" : "The drills recording by recording",
             {{drills.by_date ? "Date" : "Take"},
              {"Drill"},
              {"In tune", Kind::figure},
              {"In a row", Kind::figure},
-             {"Off, in cents", Kind::figure},
+             {"Average error (cents)", Kind::figure},
              {"Done"}},
             rows);
 }
@@ -75,8 +75,8 @@ void add_student_trend(Html& html, const StudentTrend& student, std::size_t numb
   add_blocks(html, report::trend_part(student, report::TrendPart::headline), level);
   add_figure(
       html, trend_picture(student), prefix,
-      "Each chart is one figure, from the first take to the last; below them, the habits. What is above 0 is sharp, "
-      "what is below is flat.");
+      "Each chart shows one figure, from the first recording to the last; below them, the recurring problems. Above 0 "
+      "is sharp, below is flat.");
   add_blocks(html, report::trend_part(student, report::TrendPart::habits), level);
   if (!student.points.empty()) add_points(html, student);
   for (const TrendDrills& drills : student.drills) add_trend_drills(html, drills, level);
@@ -99,13 +99,13 @@ void add_class_trend(Html& html, const Trend& trend) {
                                        {report::change_in_words(student)}});
     rows.push_back(std::move(row));
   }
-  add_table(html, "Each student at first and at last",
+  add_table(html, "First and latest result",
             {{"Student"},
              {"Takes", Kind::figure},
-             {"Cents off, first", Kind::figure},
-             {"Last", Kind::figure},
+             {"Average error (cents), first", Kind::figure},
+             {"Latest", Kind::figure},
              {"In tune, first", Kind::figure},
-             {"Last", Kind::figure},
+             {"Latest", Kind::figure},
              {"Change"}},
             rows);
   add_blocks(html, report::trend_class_habits(trend), 2);
@@ -113,7 +113,7 @@ void add_class_trend(Html& html, const Trend& trend) {
 
 std::string trend_title(const Trend& trend) {
   const bool of_one = trend.students.size() == 1 && trend.students[0].student;
-  return of_one ? "From take to take: " + *trend.students[0].student : "From take to take";
+  return of_one ? "Progress: " + *trend.students[0].student : "Progress";
 }
 
 void add_trend(Html& html, const Trend& trend) {

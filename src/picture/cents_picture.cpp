@@ -98,7 +98,7 @@ std::string reference_in_words(const Result& result) {
     case Reference::concert:
       return "concert pitch";
     case Reference::own:
-      return "your own pitch";
+      return "your pitch";
     case Reference::interval:
       return "the written interval from the note before";
   }
@@ -112,8 +112,8 @@ std::vector<LegendEntry> cents_legend(const Result& result) {
       {Symbol::mark, MarkKind::flat, "flat, in cents"},
       {Symbol::mark, MarkKind::in_tune, "in tune"},
       {Symbol::band, MarkKind::in_tune, fmt::format("within {:g} cents", result.settings.tolerance_cents)},
-      {Symbol::whisker, MarkKind::in_tune, "one standard error either way"}};
-  if (result.summary.other_note > 0) entries.push_back({Symbol::mark, MarkKind::other_note, "another note"});
+      {Symbol::whisker, MarkKind::in_tune, "how sure: one standard error"}};
+  if (result.summary.other_note > 0) entries.push_back({Symbol::mark, MarkKind::other_note, "wrong note"});
   if (result.summary.unclear > 0) entries.push_back({Symbol::mark, MarkKind::unclear, "could not be judged"});
   if (result.summary.missing > 0) entries.push_back({Symbol::missing, MarkKind::unclear, "missing"});
   return entries;
@@ -130,7 +130,7 @@ std::string draw_cents_picture(const Result& result, const NoteSequence& notes) 
     begin = row.end;
   }
   const std::string reference = reference_in_words(result);
-  return svg.finish(width_px, y, "cents", "Cents off, note by note, against " + reference,
+  return svg.finish(width_px, y, "cents", "Each note: sharp or flat, against " + reference,
                     fmt::format("Each note in turn with its distance from {}, and one standard error either way. {}",
                                 reference, notes_off_in_words(result)));
 }

@@ -13,9 +13,9 @@ namespace {
 constexpr double between_rows_px = 12;
 
 std::string step_line_in_words(const Result& result) {
-  if (!result.melody) return "the nearest note, moved to your own pitch";
-  return result.settings.reference == Reference::concert ? "as written, at concert pitch"
-                                                         : "as written, moved to your own pitch";
+  if (!result.melody) return "nearest notes, in your key";
+  return result.settings.reference == Reference::concert ? "written notes, at concert pitch"
+                                                         : "written notes, in your key";
 }
 
 std::vector<LegendEntry> take_legend(const Result& result) {
@@ -26,15 +26,15 @@ std::vector<LegendEntry> take_legend(const Result& result) {
   if (!result.melody) return entries;  // nothing is judged
   entries.push_back(
       {Symbol::band, MarkKind::in_tune, fmt::format("within {:g} cents", result.settings.tolerance_cents)});
-  entries.push_back({Symbol::mark, MarkKind::sharp, "sharp, by so many cents"});
+  entries.push_back({Symbol::mark, MarkKind::sharp, "sharp (number = cents)"});
   entries.push_back({Symbol::mark, MarkKind::flat, "flat"});
-  if (result.summary.other_note > 0) entries.push_back({Symbol::mark, MarkKind::other_note, "another note"});
+  if (result.summary.other_note > 0) entries.push_back({Symbol::mark, MarkKind::other_note, "wrong note"});
   return entries;
 }
 
 std::string take_title(const Result& result) {
   const std::string melody = result.melody ? result.melody->title : "";
-  return melody.empty() ? "The take over time" : "The take over time: " + melody;
+  return melody.empty() ? "Pitch over time" : "Pitch over time: " + melody;
 }
 
 std::string take_description(const Result& result, const TakeLayout& layout) {
@@ -57,12 +57,12 @@ std::string message_picture(const std::string& words) {
     svg.text(message_left_px, y, line, {label_px, ink, Anchor::start});
     y += message_line_px;
   }
-  return svg.finish(width_px, y, "take", "The take over time", words);
+  return svg.finish(width_px, y, "take", "Pitch over time", words);
 }
 
 std::string draw_take_picture(const Result& result) {
   const TakeLayout layout = take_layout(result);
-  if (layout.rows.empty()) return message_picture("No note was found in this take.");
+  if (layout.rows.empty()) return message_picture("No note was found in this recording.");
   Svg svg;
   double y = draw_legend(svg, take_legend(result), plot_left_px, 4) + between_rows_px;
   for (const Row& row : layout.rows) {
@@ -80,7 +80,7 @@ namespace firmus {
 std::string take_picture(const Result& result) {
   if (result.error) return picture::message_picture("Not measured: " + result.error->detail);
   if (result.f0_track_hz.empty())
-    return picture::message_picture("The pitch line of this take was not kept; measure it again.");
+    return picture::message_picture("The pitch line of this recording was not kept; check it again.");
   return picture::draw_take_picture(result);
 }
 

@@ -88,11 +88,11 @@ void draw_habit(Svg& svg, const HabitRow& row, double edge_cents, double y) {
 std::string tendency_description(const std::vector<const HabitRow*>& rows) {
   std::vector<std::string> phrases;
   for (const HabitRow* row : rows)
-    phrases.push_back((row->decision == HabitDecision::chronic   ? "chronic, "
-                       : row->decision == HabitDecision::leaning ? "leaning, "
+    phrases.push_back((row->decision == HabitDecision::chronic   ? "recurring, "
+                       : row->decision == HabitDecision::leaning ? "possible, "
                                                                  : "") +
                       report::group_in_words(*row) + ": " + interval_in_words(*row));
-  return fmt::format("Groups of notes, each with how far it is off and its 95 % interval, in cents. {}.",
+  return fmt::format("Groups of notes, each with its average error and its 95 % interval, in cents. {}.",
                      fmt::join(phrases, "; "));
 }
 
@@ -106,10 +106,10 @@ std::vector<LegendEntry> tendency_legend(const std::vector<const HabitRow*>& row
     const auto row = std::find_if(rows.begin(), rows.end(), [&](const HabitRow* r) { return r->decision == decision; });
     if (row != rows.end()) entries.push_back({symbol, mark_kind_of_row(**row), words});
   };
-  add(Symbol::mark, HabitDecision::chronic, "keeps coming");
-  add(Symbol::hollow_mark, HabitDecision::leaning, "leans, not sure yet");
+  add(Symbol::mark, HabitDecision::chronic, "recurring");
+  add(Symbol::hollow_mark, HabitDecision::leaning, "possible");
   if (any(std::nullopt) || any(HabitDecision::within_tolerance))
-    entries.push_back({Symbol::hollow_mark, MarkKind::in_tune, "no habit"});
+    entries.push_back({Symbol::hollow_mark, MarkKind::in_tune, "not recurring"});
   entries.push_back({Symbol::interval, MarkKind::in_tune, "95 % interval"});
   return entries;
 }
@@ -122,7 +122,7 @@ std::string draw_tendency_picture(const std::vector<const HabitRow*>& rows) {
   draw_tendency_grid(svg, edge_cents, top, bottom);
   for (std::size_t i = 0; i < rows.size(); ++i)
     draw_habit(svg, *rows[i], edge_cents, top + tendency_row_px * (static_cast<double>(i) + 0.5));
-  return svg.finish(width_px, bottom + 34, "tendencies", "Tendencies, against the rest of the take",
+  return svg.finish(width_px, bottom + 34, "tendencies", "Recurring problems, against the rest of the recording",
                     tendency_description(rows));
 }
 

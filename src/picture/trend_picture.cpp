@@ -24,19 +24,20 @@ struct TrendChart {
   bool is_signed;
 };
 constexpr std::array trend_charts{
-    TrendChart{TrendFigureKind::mean_abs, "How far off", "cents", &TrendPoint::mean_abs_cents, 1, false},
+    TrendChart{TrendFigureKind::mean_abs, "Average error", "cents", &TrendPoint::mean_abs_cents, 1, false},
     TrendChart{TrendFigureKind::in_tune_share, "Notes in tune", "percent", &TrendPoint::in_tune_share, 100, false},
-    TrendChart{TrendFigureKind::precision, "Spread of the notes", "cents", &TrendPoint::precision_cents, 1, false},
+    TrendChart{TrendFigureKind::precision, "Variation", "cents", &TrendPoint::precision_cents, 1, false},
     TrendChart{TrendFigureKind::accuracy, "Mean error", "cents", &TrendPoint::accuracy_cents, 1, true},
-    TrendChart{TrendFigureKind::centre, "Centre of the take", "cents", &TrendPoint::centre_cents, 1, true},
-    TrendChart{TrendFigureKind::drift, "Drift", "cents a minute", &TrendPoint::drift_cents_per_minute, 1, true}};
+    TrendChart{TrendFigureKind::centre, "Your A, against concert pitch", "cents", &TrendPoint::centre_cents, 1, true},
+    TrendChart{TrendFigureKind::drift, "Pitch drift", "cents per minute", &TrendPoint::drift_cents_per_minute, 1,
+               true}};
 
 /// A panel with positions and names alone: dates, or takes in order.
 Panel empty_panel(const StudentTrend& student) {
   Panel panel;
   for (const TrendPoint& point : student.points) {
     panel.at.push_back(point.weeks);
-    panel.names.push_back(point.date ? *point.date : fmt::format("take {:.0f}", point.weeks + 1));
+    panel.names.push_back(point.date ? *point.date : fmt::format("no. {:.0f}", point.weeks + 1));
   }
   return panel;
 }
@@ -89,7 +90,7 @@ std::vector<Panel> panels_of(const StudentTrend& student) {
 std::vector<LegendEntry> trend_legend(const StudentTrend& student) {
   using Symbol = LegendEntry::Symbol;
   std::vector<LegendEntry> entries{
-      {Symbol::mark, MarkKind::in_tune, student.by_date ? "the takes of a date" : "a take"},
+      {Symbol::mark, MarkKind::in_tune, student.by_date ? "the recordings of a date" : "a recording"},
       {Symbol::mark, MarkKind::sharp, "sharp"},
       {Symbol::mark, MarkKind::flat, "flat"}};
   if (!student.figures.empty())
@@ -138,7 +139,7 @@ std::string draw_trend_picture(const StudentTrend& student) {
   Svg svg;
   const double top = draw_legend(svg, trend_legend(student), trend_left_px, 4) + 8;
   const double bottom = draw_student(svg, panels, top);
-  return svg.finish(width_px, bottom, "trend", "From take to take", trend_description(student, panels));
+  return svg.finish(width_px, bottom, "trend", "Progress", trend_description(student, panels));
 }
 
 double draw_student_name(Svg& svg, const std::string& name, double y) {
@@ -161,8 +162,8 @@ std::string draw_trend_picture(const Trend& trend) {
     description += fmt::format("{}{}: {}", description.empty() ? "" : " ", student_name(student),
                                trend_description(student, panels));
   }
-  if (description.empty()) description = "There are too few takes to draw: one tells no change.";
-  return svg.finish(width_px, y, "trend", "From take to take", description);
+  if (description.empty()) description = "Needs at least two recordings.";
+  return svg.finish(width_px, y, "trend", "Progress", description);
 }
 
 }  // namespace

@@ -22,7 +22,7 @@ std::string bars_in_words(const Melody& melody, std::span<const int> indices) {
   }
   const std::size_t more = numbers.size() > most_places ? numbers.size() - most_places + 1 : 0;
   numbers.resize(numbers.size() - more);
-  std::string words = upbeat ? "the upbeat" : "";
+  std::string words = upbeat ? "the pick-up" : "";
   if (!numbers.empty())
     words += fmt::format("{}{}{} {}", upbeat ? ", " : "", bars ? "bar" : "note", numbers.size() + more > 1 ? "s" : "",
                          fmt::join(numbers, ", "));

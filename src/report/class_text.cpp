@@ -18,9 +18,9 @@ std::string title_of(const PieceFacts& piece) {
 
 void add_head(Page& page, const ClassReport& report) {
   const Gradebook& book = *report.book;
-  std::string what = book.title.empty() ? "without a title" : display_name(book.title);
-  if (book.date) what += ", " + *book.date;
-  page.entry("Assignment", what);
+  std::string what = display_name(book.title);
+  if (book.date) what += (what.empty() ? "" : ", ") + *book.date;
+  if (!what.empty()) page.entry("Assignment", what);
   std::vector<std::string> pieces;
   for (const PieceFacts& piece : book.pieces) pieces.push_back(title_of(piece));
   page.entry(pieces.size() == 1 ? "Piece" : "Pieces", fmt::format("{}", fmt::join(pieces, "; ")));
@@ -37,7 +37,7 @@ void add_handed_in(Page& page, const ClassReport& report) {
     if (!handed_in(student)) missing.push_back(student.student);
   const std::size_t all = report.book->students.size();
   page.entry("Handed in", fmt::format("{} of {}", all - missing.size(), counted(static_cast<int>(all), "student")));
-  if (!missing.empty()) page.entry("Not yet", fmt::format("{}", fmt::join(missing, ", ")));
+  if (!missing.empty()) page.entry("Missing", fmt::format("{}", fmt::join(missing, ", ")));
   if (report.unmatched > 0)
     page.entry("Nobody's", fmt::format("{} of the folder {} to nobody; private/sources.csv names {}",
                                        counted(report.unmatched, "file"), report.unmatched == 1 ? "belongs" : "belong",
@@ -61,8 +61,8 @@ void add_takes(Page& page, const ClassReport& report, GradeStatus status, std::s
 
 void add_habits(Page& page, const ClassReport& report) {
   page.gap();
-  page.line("What most of the class misses, for the next lesson");
-  if (report.habits.empty()) page.item("nothing that chance could not explain");
+  page.line("For the next lesson: problems that most of the class shares");
+  if (report.habits.empty()) page.item("none");
   for (const ClassHabit& habit : report.habits) page.item(class_habit_words(report, habit));
 }
 
@@ -82,7 +82,7 @@ void add_drills(Page& page, const ClassReport& report) {
     if (book.pieces[i].drill) drills.push_back(i);
   if (drills.empty()) return;
   page.gap();
-  page.line("Drills: who has done which, and how far off its notes were on average");
+  page.line("Drills: who has done which, with the average error of its notes");
   for (const std::size_t i : drills)
     page.item(fmt::format("{}, {}", title_of(book.pieces[i]), drill_count_words(book, i)));
   page.gap();
@@ -105,11 +105,11 @@ std::string mark_of(const StudentGrade& student, const Gradebook& book) {
   if (!percent) return student.status == GradeStatus::marked ? "marked" : std::string(to_string(student.status));
   std::string text = fmt::format("{:5.1f} %", *percent);
   if (student.teacher_percent && student.mark_percent)
-    text += fmt::format(", the teacher's (the program's: {:.1f} %)", *student.mark_percent);
+    text += fmt::format(" (your mark; measured: {:.1f} %)", *student.mark_percent);
   else if (student.teacher_percent)
-    text += ", the teacher's";
+    text += " (your mark)";
   if (student.passed) text += *student.passed ? ", passed" : ", not passed";
-  if (book.pieces.size() > 1) text += fmt::format(", {} of {} pieces", student.pieces_marked, book.pieces.size());
+  if (book.pieces.size() > 1) text += fmt::format(" ({} of {} pieces)", student.pieces_marked, book.pieces.size());
   return text;
 }
 
@@ -136,7 +136,7 @@ void add_round(Page& page, const ClassReport& report) {
     });
   page.gap();
   const int width = longest_id(book);
-  page.line("The round: points, and the most notes in tune in a row");
+  page.line("Class round: points, and the most notes in tune in a row");
   for (const StudentGrade* student : order)
     page.line(fmt::format("  {}{}  {}, {} in a row",
                           book.rubric.round_standings ? fmt::format("{:>3}  ", student->standing.value_or(0)) : "",
@@ -154,8 +154,8 @@ std::string class_text(const ClassReport& report) {
   Page page;
   add_head(page, report);
   add_handed_in(page, report);
-  add_takes(page, report, GradeStatus::needs_a_listen, "Needs a listen");
-  add_takes(page, report, GradeStatus::not_measured, "Could not be read");
+  add_takes(page, report, GradeStatus::needs_a_listen, "Please listen");
+  add_takes(page, report, GradeStatus::not_measured, "Could not be opened");
   add_habits(page, report);
   add_pitch_changes(page, report);
   add_drills(page, report);

@@ -11,14 +11,17 @@
 namespace firmus::report {
 namespace {
 
+/// "the 3rd of the scale", "the leading note (raised 7th)"; of "3 of G major" "the 3rd of G major".
 std::string degree_in_words(std::string_view name) {
-  if (const std::size_t of = name.find(" of "); of != std::string_view::npos)
-    return degree_in_words(name.substr(0, of)) + std::string(name.substr(of));
+  const std::size_t of = std::min(name.find(" of "), name.size());
+  const std::string scale = of == name.size() ? " of the scale" : std::string(name.substr(of));
+  if (name == "raised 7") return "the leading note (raised 7th)";
+  name = name.substr(0, of);
   const std::size_t space = name.rfind(' ');
   const std::string number(name.substr(space == std::string_view::npos ? 0 : space + 1));
   const std::string altered = space == std::string_view::npos ? "" : std::string(name.substr(0, space)) + " ";
   const char* ending = number == "1" ? "st" : number == "2" ? "nd" : number == "3" ? "rd" : "th";
-  return fmt::format("the {}{}{} degree", altered, number, ending);
+  return fmt::format("the {}{}{}{}", altered, number, ending, scale);
 }
 
 /// "C sharp" for "C#5"; the octave is told where it alone is another one.
@@ -43,18 +46,18 @@ std::string substitution_in_words(std::string_view name) {
 struct Words {
   std::string_view group, name, words;
 };
-constexpr std::array fixed_words{Words{"place", "first", "first notes of phrases"},
-                                 Words{"place", "last", "last notes of phrases"},
-                                 Words{"approach", "step", "notes reached by step"},
-                                 Words{"approach", "leap", "notes reached by leap"},
+constexpr std::array fixed_words{Words{"place", "first", "phrase beginnings"},
+                                 Words{"place", "last", "phrase endings"},
+                                 Words{"approach", "step", "notes after a step"},
+                                 Words{"approach", "leap", "notes after a leap"},
                                  Words{"approach", "repeat", "repeated notes"},
-                                 Words{"line", "rising", "notes reached from below"},
-                                 Words{"line", "falling", "notes reached from above"},
+                                 Words{"line", "rising", "notes reached by moving up"},
+                                 Words{"line", "falling", "notes reached by moving down"},
                                  Words{"length", "short", "short notes"},
                                  Words{"length", "long", "long notes"},
-                                 Words{"register", "low", "the low notes"},
-                                 Words{"register", "middle", "the notes of the middle register"},
-                                 Words{"register", "high", "the high notes"}};
+                                 Words{"register", "low", "low notes"},
+                                 Words{"register", "middle", "the middle of the range"},
+                                 Words{"register", "high", "high notes"}};
 
 }  // namespace
 
@@ -75,16 +78,26 @@ bool is_substitution(const HabitRow& habit) {
   return habit.group == "substitution";
 }
 
-std::string habit_size_in_words(const HabitRow& habit) {
-  if (is_substitution(habit)) return fmt::format("{} of {} times", habit.same_way, habit.count);
-  return fmt::format("{}, {} of {} times", counted(static_cast<int>(std::llround(std::fabs(habit.mean_cents))), "cent"),
-                     habit.same_way, habit.count);
+bool is_one(const HabitRow& habit) {
+  if (habit.group == "register") return habit.name == "middle";
+  return habit.group == "degree" || habit.group == "note" || habit.group == "spot";
 }
 
-std::string habit_in_words(const HabitRow& habit) {
-  if (is_substitution(habit)) return group_in_words(habit) + ", " + habit_size_in_words(habit);
-  return fmt::format("{} {} {}: {}", habit.mean_cents < 0 ? "flat" : "sharp", habit.group == "spot" ? "at" : "on",
-                     group_in_words(habit), habit_size_in_words(habit));
+std::string sentence_case(std::string words) {
+  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
+  return words;
+}
+
+std::string times_in_words(const HabitRow& habit) {
+  if (habit.same_way == habit.count) return fmt::format("all {}", habit.count);
+  return fmt::format("{} of {}", habit.same_way, habit.count);
+}
+
+std::string habit_in_words(const HabitRow& habit, std::string_view places) {
+  const std::string times = fmt::format(" ({}{}{})", times_in_words(habit), places.empty() ? "" : ": ", places);
+  if (is_substitution(habit)) return group_in_words(habit) + times;
+  return fmt::format("{} {} {}{}", group_in_words(habit), is_one(habit) ? "is" : "are", cents_off(habit.mean_cents),
+                     times);
 }
 
 std::string full_name_in_words(std::string_view full) {

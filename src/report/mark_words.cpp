@@ -14,7 +14,7 @@
 namespace firmus::report {
 namespace {
 
-/// The value with at most one decimal.
+/// The value with at most one decimal: points are few, marks have one decimal everywhere.
 std::string figure(double value) {
   std::string text = fmt::format("{:.1f}", value);
   if (text.ends_with(".0")) text.resize(text.size() - 2);
@@ -28,7 +28,7 @@ std::string points(double value) {
 }  // namespace
 
 std::string percent_words(const std::optional<double>& percent) {
-  return percent ? figure(*percent) + " %" : "";
+  return percent ? fmt::format("{:.1f} %", *percent + 0.0) : "";
 }
 
 std::string points_words(double got, double possible) {
@@ -44,7 +44,7 @@ std::string rubric_words(const Rubric& rubric) {
   };
   cost(rubric.missing, "a missing note");
   cost(rubric.extra, "a note that is not written");
-  cost(rubric.other_note, "another note");
+  cost(rubric.other_note, "a wrong note");
   return fmt::format("{}", fmt::join(parts, ", "));
 }
 
@@ -57,10 +57,10 @@ std::string made_words(const Rubric& rubric, const MarkBreakdown& made) {
   const auto add = [&](int count, const char* what) {
     if (count > 0) parts.push_back(fmt::format("{} {}", count, what));
   };
-  add(made.beyond, "further off");
-  add(made.other_note, made.other_note == 1 ? "another note" : "other notes");
-  add(made.missing, "missing");
-  add(made.extra, "not written");
+  add(made.beyond, "out of tune");
+  add(made.other_note, made.other_note == 1 ? "wrong note" : "wrong notes");
+  add(made.missing, "not heard");
+  add(made.extra, "extra");
   add(made.unclear, "not judged (they cost nothing)");
   const std::string got = points_words(made.points, made.possible) + " points";
   return parts.empty() ? got : fmt::format("{}: {}", got, fmt::join(parts, ", "));
@@ -86,11 +86,11 @@ std::string why_words(const std::optional<NoMark>& no_mark) {
     case NoMark::Reason::not_measured:
       return no_mark->detail;
     case NoMark::Reason::other_melody:
-      return "not this melody: " + doubt_in_words(no_mark->alignment_confidence);
+      return fmt::format("it does not sound like this piece ({})", doubt_in_words(no_mark->alignment_confidence));
     case NoMark::Reason::doubtful_melody:
-      return "it may not be the melody: " + doubt_in_words(no_mark->alignment_confidence);
+      return fmt::format("it may not be this piece ({})", doubt_in_words(no_mark->alignment_confidence));
     case NoMark::Reason::too_few_judged:
-      return fmt::format("only {} of {} written notes could be judged", no_mark->judged, no_mark->written);
+      return fmt::format("only {} of {} notes could be judged", no_mark->judged, no_mark->written);
     case NoMark::Reason::key_in_doubt:
       return fmt::format("the mark depends on the key: {} if it changed{}, {} if it did not",
                          percent_words(no_mark->percent_if_changed),
@@ -102,8 +102,9 @@ std::string why_words(const std::optional<NoMark>& no_mark) {
 
 std::string advice_words(const std::optional<NoMark>& no_mark) {
   if (!no_mark) return {};
-  return no_mark->reason == NoMark::Reason::not_measured ? no_mark->advice
-                                                         : "listen to it; a mark of your own goes into the overrides";
+  return no_mark->reason == NoMark::Reason::not_measured
+             ? no_mark->advice
+             : "listen to it; to give your own mark, add a line to the overrides";
 }
 
 std::string why_words(const StudentGrade& grade) {
@@ -131,12 +132,11 @@ std::vector<std::string> class_pitch_changes_in_words(const ClassReport& of_clas
 
 std::string class_habit_words(const ClassReport& of_class, const ClassHabit& habit) {
   const HabitRow& row = habit.row;
-  const std::string what =
-      is_substitution(row)
-          ? group_in_words(row)
-          : fmt::format("{} {} {}: {}", row.mean_cents < 0 ? "flat" : "sharp", row.group == "spot" ? "at" : "on",
-                        group_in_words(row), counted(static_cast<int>(std::lround(std::fabs(row.mean_cents))), "cent"));
-  const std::string words = fmt::format("{}, {} of {} takes", what, habit.takes_same_way, habit.takes);
+  const std::string what = is_substitution(row) ? group_in_words(row)
+                                                : fmt::format("{} {} {}", group_in_words(row),
+                                                              is_one(row) ? "is" : "are", cents_off(row.mean_cents));
+  const std::string words =
+      sentence_case(fmt::format("{} in {} of {}", what, habit.takes_same_way, counted(habit.takes, "recording")));
   std::vector<std::string> where;
   for (const ClassHabit::Place& place : habit.places) {
     const std::string bars = bars_in_words(of_class.melodies[place.piece], place.indices);
@@ -155,7 +155,7 @@ namespace firmus {
 std::string unmatched_words(const Unmatched& file) {
   switch (file.reason) {
     case Unmatched::Reason::no_student_or_piece:
-      return "no student of the roster, or no piece, is named in it";
+      return "its name contains no student of the roster, or no piece";
     case Unmatched::Reason::not_the_pattern:
       return "it does not fit the pattern";
     case Unmatched::Reason::several_pieces:

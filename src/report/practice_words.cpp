@@ -17,7 +17,7 @@ std::string drill_stem(const Practice& practice, std::size_t fault, std::size_t 
 std::string fault_in_words(const PracticeFault& fault) {
   if (fault.source == FaultSource::leaning)
     return fmt::format("Possible problem: {}. Listen and decide first.", habit_in_words(fault.row));
-  return fmt::format("What keeps coming: {}.", habit_in_words(fault.row));
+  return fmt::format("Recurring problem: {}.", habit_in_words(fault.row));
 }
 
 std::string done_in_words(const PracticeFault& fault) {
@@ -30,18 +30,18 @@ std::string done_in_words(const PracticeFault& fault) {
 std::string range_warning(const Practice& practice, const PracticeFault& fault) {
   if (fault.out_of_range)
     return fmt::format(
-        "{} lies outside of the notes that came with ease, so no drill goes there. Ask your teacher "
-        "before you widen the range (--low, --high).",
+        "{} lies outside your comfortable range, so no drill goes there. Ask your teacher before you widen the range "
+        "(--low, --high).",
         pitch_name(fault.target));
   if (practice.range_widened)
-    return "The range given is wider than what came with ease: go there gently, and stop at any strain.";
+    return "The range given is wider than your comfortable range: go there gently, and stop at any strain.";
   return {};
 }
 
 std::string range_in_words(const Practice& practice) {
-  if (!practice.range) return "No note came with ease, so there is nothing to build on yet: ask your teacher.";
-  return fmt::format("Everything here lies between {} and {}{}.", pitch_name(practice.range->low),
-                     pitch_name(practice.range->high), practice.range_widened ? "" : ", the notes that came with ease");
+  if (!practice.range) return "No note was comfortable enough to build a drill on: ask your teacher.";
+  return fmt::format("All drills stay between {} and {}{}.", pitch_name(practice.range->low),
+                     pitch_name(practice.range->high), practice.range_widened ? "" : ", your comfortable range");
 }
 
 // Short daily practice, drills in order, listening before singing: common practice.
@@ -49,10 +49,10 @@ std::vector<std::string> how_to_practise() {
   return {
       "Ten minutes a day do more than an hour on Sunday. Warm up first, and take the drills in order: the next one "
       "when this one is done.",
-      "Set the level of the track on its quietest tone. Hear the track once, then sing or play without it, and "
+      "Turn the volume up only until you hear the softest note. Hear the track once, then sing or play without it, and "
       "record that.",
       "Check the recording: firmus check TAKE --melody DRILL.melody",
-      "When a drill is done, take it once more on another day, to be sure."};
+      "When a drill is done, repeat it on another day."};
 }
 
 std::vector<std::string> practice_cautions() {

@@ -27,7 +27,7 @@ void add_words(Page& page, const StudentReport& report) {
   page.gap();
   page.line("What to work on");
   for (const std::string& text : report.work_on) page.item(text);
-  page.item("A cent is a hundredth of a semitone.");
+  page.item("100 cents = a semitone.");
 }
 
 std::string title_of(const StudentReport& report, const PieceGrade& piece, std::size_t number) {
@@ -47,7 +47,7 @@ void add_drill(Page& page, const StudentReport& report, const PieceGrade& piece)
 void add_mark(Page& page, const StudentReport& report, const PieceGrade& piece, std::size_t number) {
   const std::string label = report.book->pieces.size() > 1 ? title_of(report, piece, number) + ": " : "";
   if (piece.status == GradeStatus::marked) {
-    page.paragraph(fmt::format("{}{}: {}.", label, percent_words(piece.mark_percent),
+    page.paragraph(fmt::format("{}{} ({}).", label, percent_words(piece.mark_percent),
                                made_words(report.book->rubric, piece.made)));
     add_drill(page, report, piece);
   } else if (!piece.teacher_percent) {
@@ -68,7 +68,7 @@ void add_round(Page& page, const StudentReport& report) {
   const StudentGrade& grade = *report.grade;
   const Rubric& rubric = report.book->rubric;
   if ((!rubric.round_points && !rubric.round_standings) || grade.possible <= 0) return;
-  page.paragraph(fmt::format("Round: {} points, {} in tune in a row.", points_words(grade.points, grade.possible),
+  page.paragraph(fmt::format("Class round: {} points, {} in tune in a row.", points_words(grade.points, grade.possible),
                              counted(grade.most_in_a_row, "note")));
 }
 
@@ -78,7 +78,7 @@ void add_marks(Page& page, const StudentReport& report) {
   for (std::size_t i = 0; i < report.grade->pieces.size(); ++i) add_mark(page, report, report.grade->pieces[i], i);
   const StudentGrade& grade = *report.grade;
   if (grade.pieces.size() > 1 && grade.final_percent())
-    page.paragraph(fmt::format("Together: {}, over {} of {} pieces.", percent_words(grade.final_percent()),
+    page.paragraph(fmt::format("Overall {} ({} of {} pieces).", percent_words(grade.final_percent()),
                                grade.pieces_marked, grade.pieces.size()));
   if (grade.passed) page.paragraph(*grade.passed ? "Passed." : "Not passed yet.");
   add_round(page, report);

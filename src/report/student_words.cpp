@@ -66,7 +66,8 @@ std::string strength_of(const std::vector<GoodTake>& takes) {
   if (run.notes >= worth_a_word)
     return fmt::format("{} in a row were in tune{}, from {} to {}.", counted(run.notes, "note"), in_piece(best),
                        place_of(result, *run.first), place_of(result, *run.last));
-  if (summary.missing == 0) return fmt::format("You went through to the end{} and left out no note.", in_piece(best));
+  if (summary.missing == 0)
+    return fmt::format("You went through the whole piece{} without leaving anything out.", in_piece(best));
   if (!sinks_or_rises(result))
     return fmt::format("Your pitch{} stayed where it was from the beginning to the end.", in_piece(best));
   return fmt::format("{} of {}{} {} in tune already.", summary.in_tune, counted(summary.judged, "note"), in_piece(best),
@@ -78,25 +79,18 @@ std::string advice_for(const HabitRow& row) {
   const std::string way = row.mean_cents < 0 ? "higher" : "lower";
   if (row.group == "interval")
     return fmt::format(
-        "Go slowly from the first note to the second, aim a little {} for the second, and compare it "
-        "with a tone before you let it go.",
+        "Go slowly from the first note to the second, aim a little {} for the second, and check it against the piano "
+        "before moving on.",
         way);
-  return fmt::format("Hold these notes longer than written, aim a little {}, and compare them with a tone.", way);
+  return fmt::format("Sustain each one against the same note on the piano and aim a little {}.", way);
 }
 
 std::string work_on_habit(const HabitRow& row, const std::string& where) {
   if (is_substitution(row))
     return fmt::format(
-        "{} ({}), {}. Play both notes one after the other, hear the difference, then sing or play the "
-        "written one.",
-        group_in_words(row), where, habit_size_in_words(row));
-  const int cents = static_cast<int>(std::lround(std::fabs(row.mean_cents)));
-  const std::string what = fmt::format("{} ({}) {} {}, by about {}, {} of {} times", group_in_words(row), where,
-                                       "come out", row.mean_cents < 0 ? "flat (too low)" : "sharp (too high)",
-                                       counted(cents, "cent"), row.same_way, row.count);
-  std::string text = what + ". " + advice_for(row);
-  if (text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
-  return text;
+        "{}. Play both notes one after the other, hear the difference, then sing or play the written one.",
+        habit_in_words(row, where));
+  return sentence_case(habit_in_words(row, where)) + ". " + advice_for(row);
 }
 
 /// Adds chronic habits only: those that are only suggestive are for the teacher.
@@ -125,7 +119,7 @@ void add_missing(const GoodTake& take, std::vector<std::string>& work_on) {
   constexpr double worth_a_word = 0.1;
   const Summary& summary = take.result->summary;
   if (work_on.size() == most_to_work_on || summary.missing <= worth_a_word * summary.written) return;
-  work_on.push_back(fmt::format("{} of {} were left out{}. Learn the places where they are, slowly, before you go on.",
+  work_on.push_back(fmt::format("{} of {} were left out{}. Learn those places slowly before you go on.",
                                 summary.missing, counted(summary.written, "note"), in_piece(take)));
 }
 
@@ -142,7 +136,7 @@ void add_furthest(const GoodTake& take, std::vector<std::string>& work_on) {
   }
   if (!furthest) return;
   std::string text =
-      fmt::format("The note furthest off{} was {} at {}: {}.", in_piece(take), furthest->written.value_or("a note"),
+      fmt::format("The note most out of tune{} was {} at {}: {}.", in_piece(take), furthest->written.value_or("a note"),
                   place_of(*take.result, *furthest), cents_off(*error_of(*take.result, *furthest)));
   if (furthest->onset_s) text += " Listen to it at " + clock_time(*furthest->onset_s) + ".";
   work_on.push_back(std::move(text));

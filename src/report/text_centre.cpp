@@ -14,12 +14,12 @@ namespace {
 std::string centre_in_words(const Result& result) {
   const double cents = result.centre_cents.value_or(0);
   const auto whole = std::llround(std::fabs(cents));
-  const std::string against = fmt::format("{:g} Hz", result.settings.a4_hz);
-  const std::string where = whole == 0 ? "at " + against
+  const std::string concert = fmt::format("{:g}", result.settings.a4_hz);
+  const std::string where = whole == 0 ? "exactly A = " + concert
                                        : fmt::format("{} {} {}", counted(static_cast<int>(whole), "cent"),
-                                                     cents < 0 ? "below" : "above", against);
-  if (!result.centre_a4_hz) return where;
-  return fmt::format("A4 = {:.1f} Hz, {}", *result.centre_a4_hz, where);
+                                                     cents < 0 ? "under" : "over", concert);
+  if (!result.centre_a4_hz || whole == 0) return where;
+  return fmt::format("{:.0f} Hz ({})", *result.centre_a4_hz, where);
 }
 
 /// The keys written at the notes of a result; none where its text cannot be read. Parsed only where a key is to be
@@ -42,10 +42,10 @@ class WrittenKeys {
   std::optional<Melody> melody_;
 };
 
-/// "in E flat major, a semitone higher, an octave down". A transposition by octaves does not change the key.
+/// "E flat major, a semitone higher, an octave down". A transposition by octaves does not change the key.
 std::string sung_key_in_words(const std::optional<Key>& written, int semitones) {
   const std::string shift = shift_in_words(semitones);
-  return written ? "in " + key_in_words(moved_key(*written, semitones)) + ", " + shift : shift;
+  return written ? key_in_words(moved_key(*written, semitones)) + ", " + shift : shift;
 }
 
 bool key_changes(const Result& result) {
@@ -58,14 +58,13 @@ void add_key(Page& page, const Result& result) {
   const WrittenKeys written(result);
   if (!key_changes(result)) {
     if (result.transposition_semitones)
-      page.entry("Key", "sung " + sung_key_in_words(written.at(0), *result.transposition_semitones));
+      page.entry("Key", sung_key_in_words(written.at(0), *result.transposition_semitones));
     return;
   }
-  std::string words = "changes on the way:";
+  std::string words;
   for (const KeySegment& key_segment : result.key_segments)
-    words += fmt::format(" from {} {};", bar_of(result, key_segment.from_index),
+    words += fmt::format("{}from {} {}", words.empty() ? "" : "; ", bar_of(result, key_segment.from_index),
                          sung_key_in_words(written.at(key_segment.from_index), key_segment.transposition_semitones));
-  words.back() = '.';
   page.entry("Key", words);
 }
 
@@ -81,28 +80,25 @@ double length_of(const Result& result, const KeySegment& key_segment) {
   return from_s ? *to_s - *from_s : 0;
 }
 
-/// "sinking 72 cents on the way (257 cents a minute, between -297 and -223)"
+/// "dropped 72 cents from start to end"; how sure that is stands in the JSON and on the page.
 std::string drift_in_words(const Result& result, const KeySegment& key_segment) {
   if (!key_segment.drift_cents_per_minute) return "too short to tell";
   const double drift = *key_segment.drift_cents_per_minute;
-  std::string rate = fmt::format("{:+.0f} cents a minute", drift + 0.0);
-  if (key_segment.drift_ci95)
-    rate += fmt::format(", between {:+.0f} and {:+.0f}", key_segment.drift_ci95->first + 0.0,
-                        key_segment.drift_ci95->second + 0.0);
-  if (!key_segment.drift_significant) return "none that is clear (" + rate + ")";
+  if (!key_segment.drift_significant) return "none measurable";
   const auto on_the_way = std::llround(std::fabs(drift) * length_of(result, key_segment) / 60);
-  return fmt::format("{} {} on the way ({})", drift < 0 ? "sinking" : "rising",
-                     counted(static_cast<int>(on_the_way), "cent"), rate);
+  return fmt::format("{} {} from start to end", drift < 0 ? "dropped" : "rose",
+                     counted(static_cast<int>(on_the_way), "cent"));
 }
 
 void add_drift(Page& page, const Result& result) {
   if (result.key_segments.empty()) return;
-  if (result.key_segments.size() == 1) return page.entry("Drift", drift_in_words(result, result.key_segments.front()));
+  if (result.key_segments.size() == 1)
+    return page.entry("Pitch drift", drift_in_words(result, result.key_segments.front()));
   std::string words;
   for (const KeySegment& key_segment : result.key_segments)
     words += fmt::format("{}from {} {}", words.empty() ? "" : "; ", bar_of(result, key_segment.from_index),
                          drift_in_words(result, key_segment));
-  page.entry("Drift", words);
+  page.entry("Pitch drift", words);
 }
 
 /// Shown when the tempo differs from the written one by a factor of 4/3 or more: the written tempo is a hint, and a
@@ -116,8 +112,8 @@ void add_pace(Page& page, const Result& result) {
   if (error != std::errc() || end != written.data() + written.size() || written_bpm <= 0) return;
   const double ratio = *result.tempo_bpm / written_bpm;
   if (ratio < worth_saying && ratio > 1 / worth_saying) return;
-  page.entry("Pace", fmt::format("{:.0f} beats a minute, {:.1f} times {} than written ({:g})", *result.tempo_bpm,
-                                 ratio > 1 ? ratio : 1 / ratio, ratio > 1 ? "faster" : "slower", written_bpm));
+  page.entry("Tempo", fmt::format("{:.0f} beats a minute, {:.1f} times {} than written ({:g})", *result.tempo_bpm,
+                                  ratio > 1 ? ratio : 1 / ratio, ratio > 1 ? "faster" : "slower", written_bpm));
 }
 
 int notes_named(const Result& result) {
@@ -129,8 +125,8 @@ int notes_named(const Result& result) {
 
 void add_centre(Page& page, const Result& result) {
   if (!result.melody && !result.centre_cents && notes_named(result) > 0)
-    page.entry("Centre", "none that is clear: the notes lie anywhere between the semitones");
-  if (result.centre_a4_hz || result.centre_cents) page.entry("Centre", centre_in_words(result));
+    page.entry("Your A", "not clear: the notes lie anywhere between the semitones");
+  if (result.centre_a4_hz || result.centre_cents) page.entry("Your A", centre_in_words(result));
   add_key(page, result);
   add_drift(page, result);
   add_pace(page, result);
@@ -153,10 +149,11 @@ void add_longest_in_tune(Page& page, const Result& result) {
     }
   }
   if (longest.notes < 2) return;
-  std::string words = fmt::format("{} in tune in a row, {} to {}", counted(longest.notes, "note"),
-                                  place_of(result, *longest.first), place_of(result, *longest.last));
+  const std::string from = bar_of(result, *longest.first->index), to = bar_of(result, *longest.last->index);
+  std::string words =
+      fmt::format("{} in tune ({})", counted(longest.notes, "note"), from == to ? from : from + " to " + to);
   if (longest.first->onset_s) words += ", from " + clock_time(*longest.first->onset_s);
-  page.entry("Longest", words);
+  page.entry("Longest run", words);
 }
 
 }  // namespace firmus::report

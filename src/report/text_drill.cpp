@@ -9,7 +9,7 @@
 namespace firmus::report {
 
 std::string aim_in_words(const DrillAim& aim) {
-  return fmt::format("{} on {}", aim.flat ? "flat" : "sharp", group_in_words(aim.group, aim.name, aim.direction));
+  return fmt::format("{} {}", aim.flat ? "flat" : "sharp", group_in_words(aim.group, aim.name, aim.direction));
 }
 
 std::vector<std::string> drill_in_words(const DrillProgress& drill) {
@@ -17,8 +17,8 @@ std::vector<std::string> drill_in_words(const DrillProgress& drill) {
   const std::string near =
       drill.within_cents ? "within " + counted(static_cast<int>(std::llround(*drill.within_cents)), "cent") : "in tune";
   return {fmt::format("This drill ({}) is {}.", aim_in_words(drill.aim), drill.done ? "done" : "not done yet"),
-          fmt::format("Of the {} that it is about {} came {}, {} in a row{}.", counted(drill.notes, "note"),
-                      drill.in_tune, near, drill.most_in_a_row, mean)};
+          fmt::format("{} of its {} {} {}, {} in a row{}.", drill.in_tune, counted(drill.notes, "target note"),
+                      drill.in_tune == 1 ? "was" : "were", near, drill.most_in_a_row, mean)};
 }
 
 void add_drill(Page& page, const Result& result) {

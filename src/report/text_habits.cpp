@@ -34,7 +34,7 @@ const NoteResult* written_note(const Result& result, int index) {
   return nullptr;
 }
 
-/// Where the notes of a habit are, each place once: numbers of bars (without bars, of notes) in `numbers`, the upbeat
+/// Where the notes of a habit are, each place once: numbers of bars (without bars, of notes) in `numbers`, the pick-up
 /// and places in named sections in `names`.
 struct Places {
   std::vector<std::string> numbers, names;
@@ -56,13 +56,13 @@ Places places_in(const Result& result, const HabitRow& habit) {
     } else {
       NoteResult bar = *note;
       bar.beat.reset();
-      add_once(places.names, note->section ? place_of(result, bar) : "the upbeat");
+      add_once(places.names, note->section ? place_of(result, bar) : "the pick-up");
     }
   }
   return places;
 }
 
-/// "bars 3, 7, 11", "the upbeat, bars 2, 4", "A bar 2, B bar 3", "notes 4, 9", "bars 1, 2, 3, 4, 5, 6, 7 and 2 more"
+/// "bars 3, 7, 11", "the pick-up, bars 2, 4", "A bar 2, B bar 3", "notes 4, 9", "bars 1, 2, 3, 4, 5, 6, 7 and 2 more"
 std::string places_of(const Result& result, const HabitRow& habit) {
   const Places places = places_in(result, habit);
   std::vector<std::string> all = places.names;
@@ -91,10 +91,9 @@ std::vector<std::string> names_in_words(const HabitRow& habit, const std::vector
   return words;
 }
 
-/// The words with the places behind them: "... (bars 3, 7, 11, 15, 19)"
-std::string with_places(const Result& result, const HabitRow& habit, const std::string& words) {
-  const std::string places = places_of(result, habit);
-  return places.empty() || habit.group == "spot" ? words : words + " (" + places + ")";
+/// "Rising major sixths are 27 cents flat (all 5: bars 3, 7, 11, 15, 19)": a spot names its own place.
+std::string located_habit(const Result& result, const HabitRow& habit) {
+  return sentence_case(habit_in_words(habit, habit.group == "spot" ? "" : places_of(result, habit)));
 }
 
 /// Errors of the intervals that start from notes of a habit. They have the opposite sign as a mere consequence of it.
@@ -120,7 +119,8 @@ Consequence consequence_of(const Result& result, const HabitRow& habit) {
   return after;
 }
 
-/// "The interval on from there is then 18 cents sharp (falling major seconds, mostly): the same fault, not another."
+/// "Because of this, the next interval (mostly falling major seconds) is 18 cents sharp. Fix this one and that goes
+/// too."
 std::string consequence_in_words(const Result& result, const HabitRow& habit) {
   if (habit.group != "interval" && habit.group != "note" && habit.group != "degree" && habit.group != "spot") return {};
   const Consequence after = consequence_of(result, habit);
@@ -130,27 +130,27 @@ std::string consequence_in_words(const Result& result, const HabitRow& habit) {
   const auto most = std::max_element(after.names.begin(), after.names.end(),
                                      [](const auto& a, const auto& b) { return a.second < b.second; });
   const std::string on =
-      most->second < 2
-          ? ""
-          : fmt::format(" ({}, mostly)", group_in_words("interval", most->first.first, most->first.second));
-  return fmt::format("The interval on from there is then {} {}{}: the same fault, not another.",
-                     counted(static_cast<int>(std::llround(std::fabs(mean))), "cent"), mean < 0 ? "flat" : "sharp", on);
+      most->second < 2 ? ""
+                       : fmt::format(" (mostly {})", group_in_words("interval", most->first.first, most->first.second));
+  return fmt::format("Because of this, the next interval{} is {}. Fix this one and that goes too.", on,
+                     cents_off(mean));
 }
 
 std::string other_names_in_words(const HabitRow& habit) {
   const std::vector<std::string> same = names_in_words(habit, habit.aliases);
   const std::vector<std::string> rivals = names_in_words(habit, habit.confounders);
   std::string words;
-  if (!same.empty()) words += fmt::format(" It cannot be told apart from {}: the same notes.", fmt::join(same, " or "));
-  if (!rivals.empty()) words += fmt::format(" It could as well be {}.", fmt::join(rivals, " or "));
+  if (!same.empty()) words += fmt::format(" Also described as {}: the same notes.", fmt::join(same, " or "));
+  if (!rivals.empty())
+    words += fmt::format(" Could also be {}: this recording cannot tell which.", fmt::join(rivals, " or "));
   return words;
 }
 
 void add_chronic(Page& page, const Result& result, const Rows& rows, Colour colour) {
-  page.line("What keeps coming, more than chance explains");
+  page.line("Recurring problems");
   for (std::size_t i = 0; i < std::min(rows.size(), most_habits); ++i) {
     const HabitRow& habit = *rows[i];
-    std::string words = with_places(result, habit, habit_in_words(habit));
+    std::string words = located_habit(result, habit);
     const std::string others = other_names_in_words(habit), after = consequence_in_words(result, habit);
     if (!others.empty() || !after.empty()) words += ".";
     words += others;
@@ -162,19 +162,19 @@ void add_chronic(Page& page, const Result& result, const Rows& rows, Colour colo
 
 /// The largest of many chance results looks large, so a weak finding is shown with its interval.
 std::string size_if_real(const HabitRow& habit) {
-  if (!habit.ci95_cents) return {};
+  if (!habit.ci95_cents) return "Too few to be sure";
   const double sign = habit.mean_cents < 0 ? -1 : 1;
   const auto a = std::lround(sign * habit.ci95_cents->first), b = std::lround(sign * habit.ci95_cents->second);
   const std::string most = counted(static_cast<int>(std::max(a, b)), "cent");
-  return std::min(a, b) <= 0 ? ". It may be chance, or up to " + most
-                             : fmt::format(". It may be chance, or {} to {}", std::min(a, b), most);
+  return std::min(a, b) <= 0 ? "Too few to be sure: it may be chance, or up to " + most
+                             : fmt::format("Too few to be sure: it may be chance, or {} to {}", std::min(a, b), most);
 }
 
 void add_leaning(Page& page, const Result& result, const Rows& rows, Colour colour) {
-  page.line("What leans, but is not sure yet (check by ear)");
+  page.line("Possible problems: listen and decide");
   for (std::size_t i = 0; i < std::min(rows.size(), most_leaning); ++i) {
     const HabitRow& habit = *rows[i];
-    std::string words = with_places(result, habit, habit_in_words(habit)) + size_if_real(habit);
+    std::string words = located_habit(result, habit) + ". " + size_if_real(habit);
     if (habit.required_more) {
       const int takes = (*habit.required_more + habit.count - 1) / habit.count;
       words += fmt::format(". If it is as big as it looks, {} more ({} like this) would tell", *habit.required_more,
@@ -185,13 +185,15 @@ void add_leaning(Page& page, const Result& result, const Rows& rows, Colour colo
   }
 }
 
-/// "In tune, but all a little low: rising minor seconds, 12 cents, 7 of 7 times (bars 1, 2)"
+/// "In tune, but all a little low: rising minor seconds, 12 cents (all 7: bars 1, 2)"
 void add_within_tolerance(Page& page, const Result& result, const Rows& rows) {
   for (std::size_t i = 0; i < std::min(rows.size(), most_within_tolerance); ++i) {
     const HabitRow& habit = *rows[i];
-    const std::string words = group_in_words(habit) + ", " + habit_size_in_words(habit);
-    page.paragraph(fmt::format("In tune, but all a little {}: {}.", habit.mean_cents < 0 ? "low" : "high",
-                               with_places(result, habit, words)));
+    const std::string places = places_of(result, habit);
+    page.paragraph(fmt::format("In tune, but all a little {}: {}, {} ({}{}{}).", habit.mean_cents < 0 ? "low" : "high",
+                               group_in_words(habit),
+                               counted(static_cast<int>(std::llround(std::fabs(habit.mean_cents))), "cent"),
+                               times_in_words(habit), places.empty() ? "" : ": ", places));
   }
 }
 
@@ -201,18 +203,18 @@ std::string reach_in_words(const Result& result) {
   for (const HabitRow& habit : result.habits)
     if (habit.group == "interval" && habit.minimum_detectable_cents && (!most || habit.count > most->count))
       most = &habit;
-  if (!most) return "There are too few notes in this take to tell a habit.";
-  return fmt::format("One of {} or more on {} ({} of them) would have.",
+  if (!most) return "Too short to look for recurring problems.";
+  return fmt::format("No recurring problem. ({} or more on {} would have shown.)",
                      counted(static_cast<int>(std::ceil(*most->minimum_detectable_cents)), "cent"),
-                     group_in_words(*most), most->count);
+                     group_in_words(*most));
 }
 
 std::string rare_in_words(const Result& result) {
   for (const HabitRow& habit : result.habits)
     if (!habit.decision && habit.count > 1 && habit.count < fewest_looked_at &&
         std::fabs(habit.mean_cents) >= worth_a_word_cents)
-      return fmt::format(" Too rare to tell: {}, {} on average, but only {} of these.", group_in_words(habit),
-                         cents_off(habit.mean_cents), habit.count);
+      return fmt::format(" Only {} {} ({} on average): not enough to tell.", habit.count, group_in_words(habit),
+                         cents_off(habit.mean_cents));
   return {};
 }
 
@@ -222,7 +224,7 @@ void add_habits(Page& page, const Result& result, Colour colour) {
   if (!result.melody || result.summary.judged == 0) return;
   const Rows chronic = rows_with(result, HabitDecision::chronic), leaning = rows_with(result, HabitDecision::leaning);
   if (!chronic.empty()) add_chronic(page, result, chronic, colour);
-  if (chronic.empty()) page.paragraph("No habit shows. " + reach_in_words(result) + rare_in_words(result));
+  if (chronic.empty()) page.paragraph(reach_in_words(result) + rare_in_words(result));
   if (!leaning.empty()) {
     page.gap();
     add_leaning(page, result, leaning, colour);

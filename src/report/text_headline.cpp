@@ -11,11 +11,11 @@ namespace {
 std::string reference_in_words(const Settings& settings) {
   switch (settings.reference) {
     case Reference::concert:
-      return fmt::format("concert pitch (A4 = {:g} Hz)", settings.a4_hz);
+      return fmt::format("concert pitch, A = {:g}", settings.a4_hz);
     case Reference::own:
-      return "your own pitch";
+      return "the pitch you settled on";
     case Reference::interval:
-      return "the interval from the note before";
+      return "the written interval";
   }
   return {};
 }
@@ -24,7 +24,7 @@ std::string tolerance_in_words(const Settings& settings) {
   return fmt::format("{:g} cents", settings.tolerance_cents);
 }
 
-/// "3 flat, 1 sharp, 1 another note"
+/// "3 flat, 1 sharp, 1 wrong note"
 std::string faults_in_words(const Summary& summary, Colour colour) {
   std::string words;
   const auto add = [&](int count, const std::string& text, Tint tint) {
@@ -32,20 +32,20 @@ std::string faults_in_words(const Summary& summary, Colour colour) {
   };
   add(summary.flat, fmt::format("{} flat", summary.flat), Tint::flat);
   add(summary.sharp, fmt::format("{} sharp", summary.sharp), Tint::sharp);
-  add(summary.other_note, counted(summary.other_note, "another note", "other notes"), Tint::none);
+  add(summary.other_note, counted(summary.other_note, "wrong note"), Tint::none);
   return words;
 }
 
 void add_score(Page& page, const Result& result, Colour colour) {
   const Summary& summary = result.summary;
   const std::string share = fmt::format("{} of {}", summary.in_tune, counted(summary.judged, "note"));
-  page.line(painted(share + " in tune", Tint::in_tune, colour) + ", within " + tolerance_in_words(result.settings) +
-            " of " + reference_in_words(result.settings));
+  page.line(painted(share + " in tune", Tint::in_tune, colour) + " (within " + tolerance_in_words(result.settings) +
+            " of " + reference_in_words(result.settings) + ")");
   const std::string faults = faults_in_words(summary, colour);
   if (faults.empty()) return;
   const auto off = summary.mean_abs_cents ? std::llround(*summary.mean_abs_cents) : 0;
-  const char* of_what = summary.other_note > 0 ? "; the rest " : "; ";
-  page.line(faults + (off > 0 ? of_what + counted(static_cast<int>(off), "cent") + " off on average" : ""));
+  const char* of_what = summary.other_note > 0 ? ". Average error of the rest " : ". Average error ";
+  page.line(faults + (off > 0 ? of_what + counted(static_cast<int>(off), "cent") : ""));
 }
 
 /// A take that changes its key or drifts is told as that: its verdicts are measured from the pitch of each place.
@@ -69,7 +69,7 @@ std::string names_heard(const Result& result) {
 
 void add_without_melody(Page& page, const Result& result) {
   page.line(
-      fmt::format("{} found. To have them judged, name the melody or the key.", counted(notes_heard(result), "note")));
+      fmt::format("{} found. Give --melody or --key to have them checked.", counted(notes_heard(result), "note")));
   const std::string names = names_heard(result);
   if (names.empty()) return;
   page.gap();
@@ -91,9 +91,9 @@ void add_headline(Page& page, const Result& result, Colour colour) {
     case ResultStatus::no_melody:
       return add_without_melody(page, result);
     case ResultStatus::not_this_melody:
-      return page.line("Not marked: not this melody");
+      return page.line("No mark: this seems to be another piece");
     case ResultStatus::nothing_judged:
-      return page.line("Not marked: no note could be judged; it needs a listen");
+      return page.line("No mark: no note could be judged. Please listen to it.");
     case ResultStatus::marked:
       add_score(page, result, colour);
       return add_pitch_changes(page, result);
@@ -104,11 +104,11 @@ void add_headline(Page& page, const Result& result, Colour colour) {
   add_pitch_changes(page, result);
   const Summary& summary = result.summary;
   if (summary.judged_share.value_or(0) < least_judged_share) {
-    page.paragraph(fmt::format("No mark yet, it needs a listen: only {} of {} could be judged.", summary.judged,
+    page.paragraph(fmt::format("No mark yet. Please listen: only {} of {} could be judged.", summary.judged,
                                counted(summary.written, "written note")));
   } else {
     page.paragraph(result.melody->from_take ? "Many notes do not fit the key; try another one with --key."
-                                            : "No mark yet, it needs a listen: this may not be the melody.");
+                                            : "No mark yet. Please listen: this may be another piece.");
   }
 }
 

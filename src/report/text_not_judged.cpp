@@ -14,11 +14,11 @@ std::string reason_in_words(UnclearReason reason) {
     case UnclearReason::noisy:
       return "too noisy";
     case UnclearReason::unstable:
-      return "without a steady pitch";
+      return "with a pitch that is not steady enough";
     case UnclearReason::two_voices:
-      return "with a second voice in it";
+      return "with another voice or instrument at the same time";
     case UnclearReason::clipped:
-      return "clipped";
+      return "distorted";
     case UnclearReason::cut_off:
       return "cut off by the end of the recording";
     case UnclearReason::joined:
@@ -77,7 +77,7 @@ class Reasons {
 };
 
 std::string reason_of(const NoteResult& note) {
-  if (note.status == NoteStatus::missing) return "missing";
+  if (note.status == NoteStatus::missing) return "not heard";
   if (note.unclear_reason) return reason_in_words(*note.unclear_reason);
   return "without a verdict";
 }
@@ -98,17 +98,16 @@ void add_not_judged(Page& page, const Result& result) {
     if (written && !note.may_be_left_out && !is_judged(note))
       reasons.add(reason_of(note), *note.index, place_of(result, note));
   }
-  std::string words = reasons.total() == 0
-                          ? "nothing: every written note was judged"
-                          : fmt::format("{} of {}: {}", reasons.total(),
-                                        counted(result.summary.written, "written note"), reasons.in_words());
+  std::string words = reasons.total() == 0 ? "nothing, every note could be judged"
+                                           : fmt::format("{} of {}: {}", reasons.total(),
+                                                         counted(result.summary.written, "note"), reasons.in_words());
   std::vector<std::string> besides;
   if (result.summary.extra > 0) besides.push_back(counted(result.summary.extra, "extra note"));
   if (const int again = notes_with(result, NoteStatus::restart); again > 0)
-    besides.push_back(counted(again, "note sung again", "notes sung again"));
+    besides.push_back(counted(again, "note") + " of earlier tries");
   if (const int left_out = notes_with(result, NoteStatus::optional_left_out); left_out > 0)
     besides.push_back(counted(left_out, "note") + " left out, as the melody allows");
-  if (!besides.empty()) words += fmt::format(". Not counted: {}", listed(besides));
+  if (!besides.empty()) words += fmt::format(". Left out: {}", listed(besides));
   page.entry("Not judged", words + ".");
 }
 

@@ -10,13 +10,20 @@
 namespace firmus::report {
 namespace {
 
-constexpr std::size_t most_furthest = 5;
+constexpr std::size_t most_furthest = 3;
 constexpr int word_columns = 12, fewest_word_columns = 4;
 constexpr int section_columns = 8;
 
 bool has_repeats(const Result& result) {
   return std::any_of(result.notes.begin(), result.notes.end(),
                      [](const NoteResult& n) { return n.pass.value_or(1) > 1; });
+}
+
+/// "1st time", "2nd time", "11th time"
+std::string time_in_words(int pass) {
+  const bool teen = pass % 100 / 10 == 1;
+  const char* ending = teen ? "th" : pass % 10 == 1 ? "st" : pass % 10 == 2 ? "nd" : pass % 10 == 3 ? "rd" : "th";
+  return fmt::format("{}{} time", pass, ending);
 }
 
 /// The name of the note heard in place of a written one, spelled in the key and octave of the written melody; empty
@@ -43,8 +50,11 @@ FurthestLine line_of(const Result& result, const NoteResult& note, double error)
   line.off = cents_off(error);
   line.tint = tint_of(error);
   if (note.verdict == Verdict::other_note && note.written) {
-    if (const auto octave = other_octave_in_words(note)) line.off = *octave;
-    line.off += " (" + heard_as(result, *note.written, error) + ")";
+    const std::string heard = heard_as(result, *note.written, error);
+    if (const auto octave = other_octave_in_words(note))
+      line.off = *octave + " (" + heard + ")";
+    else
+      line.off = heard + " instead";
   }
   if (note.onset_s) line.listen = "at " + clock_time(*note.onset_s);
   return line;
@@ -81,9 +91,9 @@ std::string place_of(const Result& result, const NoteResult& note) {
   if (!note.bar) return note.index ? fmt::format("note {}", *note.index + 1) : "";
   std::string place;
   if (note.section) place = shortened(display_name(*note.section), section_columns) + " ";
-  if (note.section && has_repeats(result)) place += fmt::format("({}) ", note.pass.value_or(1));
-  place += *note.bar == 0 ? "upbeat" : fmt::format("bar {}", *note.bar);
-  return note.beat ? place + " beat " + to_text(Number{*note.beat, 2, true}) : place;
+  place += *note.bar == 0 ? "pick-up" : fmt::format("bar {}", *note.bar);
+  if (note.beat) place += " beat " + to_text(Number{*note.beat, 2, true});
+  return note.section && has_repeats(result) ? place + ", " + time_in_words(note.pass.value_or(1)) : place;
 }
 
 std::string bar_of(const Result& result, int index) {
@@ -114,13 +124,13 @@ void add_furthest(Page& page, const Result& result, Colour colour) {
   const NoteResult& furthest = *far.front();
   std::erase_if(far, [](const NoteResult* note) { return note->verdict == Verdict::in_tune; });
   if (far.empty()) {
-    page.paragraph(fmt::format("The note furthest off, {}, is {}.", place_of(result, furthest),
-                               cents_off(*error_of(result, furthest))));
+    page.paragraph(
+        fmt::format("Furthest out: {}, {}.", place_of(result, furthest), cents_off(*error_of(result, furthest))));
     return;
   }
   far.resize(std::min(far.size(), most_furthest));
-  page.line(far.size() == 1 ? "The note furthest off, and when to listen"
-                            : fmt::format("The {} notes furthest off, and when to listen", far.size()));
+  page.line(far.size() == 1 ? "The note most out of tune, and when to listen"
+                            : fmt::format("The {} notes most out of tune, and when to listen", far.size()));
   std::vector<FurthestLine> lines;
   for (const NoteResult* note : far) lines.push_back(line_of(result, *note, *error_of(result, *note)));
   add_aligned(page, lines, colour);

@@ -44,9 +44,8 @@ void add_drill_words(Page& page, const TrendDrills& drills) {
   page.line("Drills: " + aim_in_words(drills.aim));
   page.item(then_and_now(drills));
   add_state(page, drills, DrillState::done, drills.by_date ? "done, on two days" : "done, in two takes");
-  add_state(
-      page, drills, DrillState::once,
-      drills.by_date ? "done once; take it again on another day, to be sure" : "done once; take it again, to be sure");
+  add_state(page, drills, DrillState::once,
+            drills.by_date ? "done once; repeat it on another day" : "done once; take it again, to be sure");
   add_state(page, drills, DrillState::not_done, "not done yet");
   for (const std::string& take : drills.doubtful)
     page.item("listen to " + display_name(take) + ": it may be of something else");

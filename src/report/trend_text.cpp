@@ -50,7 +50,7 @@ void add_headline(Page& page, const StudentTrend& student) {
   const TrendPoint &first = student.points.front(), &last = student.points.back();
   const std::string_view points = student.by_date ? "dates" : "takes";
   if (student.points.size() == 1) {
-    page.paragraph(fmt::format("{} of {} in tune, average error {} cents. To tell a change takes at least {} {}.",
+    page.paragraph(fmt::format("{} of {} in tune, average error {} cents. To see a change takes at least {} {}.",
                                first.in_tune, counted(first.judged, "note"), whole(first.mean_abs_cents),
                                trend::fewest_points, points));
     return;
@@ -58,18 +58,17 @@ void add_headline(Page& page, const StudentTrend& student) {
   const TrendFigure* off = figure_of(student, TrendFigureKind::mean_abs);
   const std::string ends = ends_in_words(first, last);
   if (!off) {
-    page.paragraph(fmt::format("Average error {}. {} {} are too few to tell a change; {} are the least.", ends,
+    page.paragraph(fmt::format("Average error {}. {} {} are too few to see a change; at least {} are needed.", ends,
                                student.points.size(), points, trend::fewest_points));
     return;
   }
   if (!off->clear) {
-    page.paragraph(fmt::format("No clear change: average error {}. So far this may just be good and bad days.", ends));
+    page.paragraph(fmt::format("No clear change: average error {}. It may be day-to-day variation.", ends));
     return;
   }
-  page.paragraph(fmt::format("{}: along a straight line through all {}, average error {}.{}",
-                             change_in_words(student) == "better" ? "Better" : "Worse", points,
-                             total_change_in_words(*off),
-                             ends_agree(*off, first, last) ? " Average error " + ends + "." : ""));
+  page.paragraph(fmt::format(
+      "{}: over all {} the average error is {}.{}", change_in_words(student) == "better" ? "Better" : "Worse", points,
+      total_change_in_words(*off), ends_agree(*off, first, last) ? " Average error " + ends + "." : ""));
 }
 
 void add_clear_figures(Page& page, const StudentTrend& student) {
@@ -94,15 +93,15 @@ void add_clear_figures(Page& page, const StudentTrend& student) {
 
 void add_points(Page& page, const StudentTrend& student) {
   if (student.points.size() < 2) return;
-  page.line(student.by_date ? "Date by date (cents; off and spread over the judged notes)"
-                            : "Take by take (cents; off and spread over the judged notes)");
-  page.line(fmt::format("  {:<16}{:>6}{:>8}{:>9}{:>6}{:>8}{:>8}{:>13}", student.by_date ? "date" : "take", "takes",
-                        "judged", "in tune", "off", "spread", "centre", "drift a min."));
+  page.line(student.by_date ? "Date by date, in cents (drift per minute)"
+                            : "Recording by recording, in cents (drift per minute)");
+  page.line(fmt::format("  {:<16}{:>6}{:>8}{:>9}{:>9}{:>11}{:>8}{:>9}", student.by_date ? "date" : "take", "takes",
+                        "judged", "in tune", "average", "variation", "your A", "drift"));
   for (const TrendPoint& point : student.points)
     page.line("  " +
               padded(student.by_date ? *point.date : shortened(file_of(point.takes.front()), student_columns - 1),
                      student_columns) +
-              fmt::format("{:>6}{:>8}{:>9}{:>6}{:>8}{:>8}{:>13}", point.takes.size(), point.judged,
+              fmt::format("{:>6}{:>8}{:>9}{:>9}{:>11}{:>8}{:>9}", point.takes.size(), point.judged,
                           percent(point.in_tune_share), whole(point.mean_abs_cents), whole(point.precision_cents),
                           signed_whole(point.centre_cents), signed_whole(point.drift_cents_per_minute)));
   page.gap();
@@ -115,11 +114,9 @@ struct Heading {
 
 void add_habits(Page& page, const StudentTrend& student, Colour colour) {
   using enum HabitTrend;
-  static const std::array headings{
-      Heading{{appeared, worse, reversed}, "What is new or worse"},
-      Heading{{stays}, "What keeps coming, more than chance explains"},
-      Heading{{better}, "What gets better, but still comes"}, Heading{{gone}, "What has gone"},
-      Heading{{uncertain}, "What was there; the later takes cannot tell whether it still is"}};
+  static const std::array headings{Heading{{appeared, worse, reversed}, "New or worse"},
+                                   Heading{{stays}, "Recurring problems"}, Heading{{better}, "Improving"},
+                                   Heading{{gone}, "Solved"}, Heading{{uncertain}, "Not enough recent notes to tell"}};
   for (const Heading& heading : headings) {
     bool first = true;
     for (const TrendHabit& habit : student.habits) {
@@ -132,7 +129,8 @@ void add_habits(Page& page, const StudentTrend& student, Colour colour) {
     if (!first) page.gap();
   }
   if (student.habits.empty())
-    page.paragraph(fmt::format("No habit shows in {}.", counted(static_cast<int>(student.takes.size()), "take")));
+    page.paragraph(
+        fmt::format("No recurring problem in {}.", counted(static_cast<int>(student.takes.size()), "recording")));
   page.gap();
 }
 
@@ -140,7 +138,7 @@ void add_habits(Page& page, const StudentTrend& student, Colour colour) {
 void add_notes(Page& page, const StudentTrend& student) {
   const bool compared = student.earlier_points > 0 && !student.habits.empty();
   if (compared && student.by_date)
-    page.entry("Compared", fmt::format("the earlier takes, before {}, with the later ones from there on",
+    page.entry("Compared", fmt::format("first half (before {}) with the second half",
                                        *student.points[student.earlier_points].date));
   if (compared && !student.by_date)
     page.entry("Compared",
@@ -149,8 +147,8 @@ void add_notes(Page& page, const StudentTrend& student) {
     page.entry("Melodies", fmt::format("{} different ones: a harder one can look like a step back", student.melodies));
   if (student.settings_differ)
     page.entry("Settings",
-               "the takes were not all measured by one reference, tolerance and tuning; measure them "
-               "again alike before you compare the figures");
+               "the recordings were not all checked with the same reference, tolerance and tuning; check them again "
+               "alike before you compare the figures");
   for (const TrendLeftOut& left_out : student.left_out)
     page.entry("Left out", display_name(left_out.name + ": " + left_out_in_words(left_out)));
 }
@@ -175,7 +173,7 @@ std::string class_row(const StudentTrend& student) {
   if (student.points.empty()) return "  " + name + change_in_words(student);
   const TrendPoint &first = student.points.front(), &last = student.points.back();
   return "  " + name +
-         fmt::format("{:>5}{:>10}{:>6}{:>11}{:>7}  {}", student.takes.size(), whole(first.mean_abs_cents),
+         fmt::format("{:>5}{:>12}{:>7}{:>11}{:>7}  {}", student.takes.size(), whole(first.mean_abs_cents),
                      whole(last.mean_abs_cents), percent(first.in_tune_share), percent(last.in_tune_share),
                      change_in_words(student));
 }
@@ -192,8 +190,8 @@ void add_class_habits(Page& page, const Trend& trend, Colour colour) {
     for (const TrendHabit& habit : student.habits) {
       const HabitTrend status = habit.change.status;
       const HabitRow& row = habit.change.habit.row;
-      const std::string_view way = is_substitution(row) ? "" : is_flat(habit) ? "flat on " : "sharp on ";
-      const std::string words = std::string(way) + group_in_words(row);
+      const std::string_view way = is_substitution(row) ? "" : is_flat(habit) ? " flat" : " sharp";
+      const std::string words = sentence_case(group_in_words(row)) + std::string(way);
       Shared& shared = by_name[words];
       shared.flat = is_flat(habit);
       shared.now += status != HabitTrend::gone && status != HabitTrend::uncertain ? 1 : 0;
@@ -203,10 +201,10 @@ void add_class_habits(Page& page, const Trend& trend, Colour colour) {
   std::stable_sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) { return a.second.now > b.second.now; });
   std::erase_if(rows, [](const auto& row) { return row.second.now + row.second.less < 2; });
   if (rows.empty()) return;
-  page.line("What several of the class have");
+  page.line("Problems shared by several students");
   for (const auto& [words, shared] : rows)
     page.item(fmt::format("{}: {} now{}", words, counted(shared.now, "student"),
-                          shared.less > 0 ? fmt::format("; gone or better with {}", shared.less) : ""),
+                          shared.less > 0 ? fmt::format("; solved or better with {}", shared.less) : ""),
               shared.flat ? Tint::flat : Tint::sharp, colour);
   page.gap();
 }
@@ -217,9 +215,9 @@ void add_class(Page& page, const Trend& trend, Colour colour) {
   page.entry("Class", fmt::format("{}, {}", counted(static_cast<int>(trend.students.size()), "student"),
                                   counted(takes, "take")));
   page.gap();
-  page.line("First and last date: cents off on average, share in tune");
-  page.line(fmt::format("  {:<16}{:>5}{:>10}{:>6}{:>11}{:>7}  {}", "student", "takes", "off first", "last",
-                        "tune first", "last", "change"));
+  page.line("First and latest date: average error in cents, share in tune");
+  page.line(fmt::format("  {:<16}{:>5}{:>12}{:>7}{:>11}{:>7}  {}", "student", "takes", "error first", "latest",
+                        "tune first", "latest", "change"));
   for (const StudentTrend& student : trend.students) page.line(class_row(student));
   page.gap();
   add_class_habits(page, trend, colour);

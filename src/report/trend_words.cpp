@@ -56,7 +56,7 @@ std::string then_and_now(const HabitChange& change) {
   };
   const double difference = now - then;
   const double to_bigger = difference < 0 ? -1 : 1;
-  return fmt::format("{} in the earlier takes, {} in the later ones ({} {}, {})", sized(then, true), sized(now, false),
+  return fmt::format("{} at first, {} later ({} {}, {})", sized(then, true), sized(now, false),
                      fmt::format("{:.0f}", std::fabs(difference)), difference < 0 ? "less" : "more",
                      between(*change.change, sign * to_bigger));
 }
@@ -82,7 +82,7 @@ Sense sense_of(const TrendFigure& figure) {
 }
 
 std::string change_in_words(const StudentTrend& student) {
-  if (student.points.empty()) return student.drills.empty() ? "no take to tell of" : "drills alone";
+  if (student.points.empty()) return student.drills.empty() ? "no recording with a melody yet" : "drills alone";
   const TrendFigure* off = figure_of(student, TrendFigureKind::mean_abs);
   if (!off) return student.by_date ? "too few dates" : "too few takes";
   if (!off->clear) return "no clear change";
@@ -107,9 +107,8 @@ std::string trend_habit_in_words(const TrendHabit& habit) {
   const HabitRow& row = change.habit.row;
   // A substitution has no change in cents.
   if (!change.change || change.status == HabitTrend::stays)
-    return habit_in_words(row) + " in " + counted(change.habit.takes, "take");
-  return fmt::format("{} {} {}: {}", is_flat(habit) ? "flat" : "sharp", row.group == "spot" ? "at" : "on",
-                     group_in_words(row), then_and_now(change));
+    return sentence_case(habit_in_words(row)) + " in " + counted(change.habit.takes, "recording");
+  return sentence_case(fmt::format("{}: {}", group_in_words(row), then_and_now(change)));
 }
 
 std::string left_out_in_words(const TrendLeftOut& take) {
@@ -117,11 +116,11 @@ std::string left_out_in_words(const TrendLeftOut& take) {
     case TrendLeftOut::Reason::not_measured:
       return "not measured: " + take.detail;
     case TrendLeftOut::Reason::without_melody:
-      return "measured without a melody or a key";
+      return "checked without a melody or a key";
     case TrendLeftOut::Reason::other_melody:
-      return "not this melody";
+      return "seems to be another piece";
     case TrendLeftOut::Reason::doubtful_melody:
-      return "may not be this melody";
+      return "may be another piece";
     case TrendLeftOut::Reason::nothing_judged:
       return "no note could be judged";
   }
@@ -130,10 +129,10 @@ std::string left_out_in_words(const TrendLeftOut& take) {
 
 std::string span_in_words(const StudentTrend& student) {
   const int of_drills = drill_takes(student);
-  const std::string drills = of_drills > 0 ? counted(of_drills, "take") + " of drills" : "";
-  const std::string takes = counted(static_cast<int>(student.takes.size()), "take");
+  const std::string drills = of_drills > 0 ? counted(of_drills, "recording") + " of drills" : "";
+  const std::string takes = counted(static_cast<int>(student.takes.size()), "recording");
   const std::string and_drills = drills.empty() ? "" : "; " + drills;
-  if (student.points.empty()) return drills.empty() ? "no take to tell of" : drills;
+  if (student.points.empty()) return drills.empty() ? "no recording with a melody yet" : drills;
   if (!student.by_date) return takes + ", in the order given: not all have a date" + and_drills;
   const std::string &first = *student.points.front().date, &last = *student.points.back().date;
   if (student.points.size() == 1) return takes + ", " + first + and_drills;

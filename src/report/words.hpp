@@ -26,36 +26,39 @@ std::string file_of(std::string_view path);
 /// Cut to `columns` code points; "..." at the end shows that text was cut.
 std::string shortened(std::string_view text, int columns);
 
-/// "rising major sixths", "the 6th degree", "F#4", "C instead of C sharp", "the low notes", "first notes of phrases",
-/// "notes reached by leap".
+/// "rising major sixths", "the 6th of the scale", "F#4", "C instead of C sharp", "low notes", "phrase beginnings",
+/// "notes after a leap".
 std::string group_in_words(std::string_view group, std::string_view name, const std::optional<Direction>& direction);
 std::string group_in_words(const HabitRow& habit);
-/// The fault and its size, the same in every report: "flat on rising major sixths: 27 cents, 5 of 5 times",
-/// "C instead of C sharp, 6 of 6 times".
-std::string habit_in_words(const HabitRow& habit);
+/// Whether the group in words is of one thing, "the 6th of the scale", or of many, "rising major sixths".
+bool is_one(const HabitRow& habit);
+/// The words with their first letter as a capital.
+std::string sentence_case(std::string words);
+/// The fault and its size, the same in every report: "rising major sixths are 27 cents flat (all 5)", "F#4 is 31 cents
+/// sharp (5 of 6: bars 2, 7)", "C instead of C sharp (all 6)". `places` may be empty.
+std::string habit_in_words(const HabitRow& habit, std::string_view places = {});
+/// "all 5", "5 of 6", of the notes themselves.
+std::string times_in_words(const HabitRow& habit);
 /// Whether a row is about a note sung as another, not about cents.
 bool is_substitution(const HabitRow& habit);
-/// "27 cents, 5 of 5 times": of the notes themselves. Of a substitution "5 of 5 times".
-std::string habit_size_in_words(const HabitRow& habit);
-/// "bar 3 beat 2", "B (2) bar 3 beat 2" in a section sung twice, "note 14" without bars.
+/// "bar 3 beat 2", "B bar 3 beat 2, 2nd time" where sections are sung several times, "note 14" without bars.
 std::string place_of(const Result& result, const NoteResult& note);
 /// "an octave higher" for a note that was sung in another octave than written: off by whole octaves, to within a
 /// semitone; none for others.
 std::optional<std::string> other_octave_in_words(const NoteResult& note);
-/// Only the bar of a written note: "bar 3", "B (2) bar 3", "the pick-up", "note 14" without bars.
+/// Only the bar of a written note: "bar 3", "B bar 3, 2nd time", "the pick-up", "note 14" without bars.
 std::string bar_of(const Result& result, int index);
-/// "too short to tell", "without a steady pitch"
+/// "too short to tell", "with a pitch that is not steady enough"
 std::string reason_in_words(UnclearReason reason);
 
-/// Why a take may not be the melody: "about 31 % of its steps, from note to note, came as written". Not the share of
-/// notes found, which can be all: notes of about the right number and order can be found in any melody.
+/// Why a take may not be the melody: "31 % of the intervals match". Not the share of notes found, which can be all:
+/// notes of about the right number and order can be found in any melody.
 std::string doubt_in_words(double alignment_confidence);
 
 /// Shown below every report with judgements.
 inline constexpr std::string_view teacher_judges =
-    "This measures the distance from one tuning; style, blue notes, leading tones and vibrato are the teacher's to "
-    "judge.";
-inline constexpr std::string_view teacher_stands = "The teacher's judgement stands over the program's.";
+    "firmus compares with one tuning; style, blue notes, leading notes and vibrato are for the teacher to judge.";
+inline constexpr std::string_view teacher_stands = "The teacher's judgement comes first.";
 /// Shown below all instructions to sing or play. Common practice.
 inline constexpr std::string_view stop_at_pain =
     "Stop singing at pain or strain; hoarseness that lasts needs a doctor. String players: stop at pain, numbness or "

@@ -169,7 +169,7 @@ class Practice(PracticeCase):
                                   returnByValue=True)["result"]["value"]
         self.assertEqual(shown[0], 0)
         for words in ("What to practise", "rising major sixths", "Hold ", "| rest:", "Track: 1-1-hold.flac", "Stop singing at pain",
-                      "Where it happened", "The notes furthest off, as you sang them in s01-kite.flac", "bar 5 beat 3\t34 cents flat\t0:08.9"):
+                      "Where it happened", "The notes most out of tune, correct and as they were in s01-kite.flac", "bar 5 beat 3\t34 cents flat\t0:08.9"):
             self.assertIn(words, shown[1])
         self.assertNotIn("Hear a note", shown[1])
 
@@ -183,7 +183,7 @@ class TwoTakes(PracticeCase):
 
     def test_a_note_can_be_heard_as_sung_once_the_recording_of_its_own_take_is_there(self):
         self.assertEqual(self.browser.value_of("[...document.querySelectorAll('.sound label')].slice(0, 2).map(l => l.textContent.trim())"),
-                         [f"Your recording of s01-kite.flac, {date} (it stays on this machine):" for date in ("2031-05-05", "2031-05-12")])
+                         [f"Your recording of s01-kite.flac, {date} (stays on this computer):" for date in ("2031-05-05", "2031-05-12")])
         takes = self.browser.value_of("firmus.controls[0].rows.map(row => row.dataset.take)")
         self.assertEqual(takes, sorted(takes))
         second = takes.index("2")

@@ -49,7 +49,7 @@ class Passage(Case):
             self.assertEqual(check("--bars", "5-8", "--student", "ana", "--date", date, "--out", f"term/{date}", "--quiet")[0], 0)
         status, out, err = run("trend", "term")
         self.assertEqual((status, err), (0, b""))
-        self.assertIn("2 takes", " ".join(out.decode().split()))
+        self.assertIn("2 recordings", " ".join(out.decode().split()))
         self.assertEqual(run("drill", "term", "--out", "drills")[0], 0)
         earlier = check("--since", "term/2031-05-01/verse.json")
         self.assertEqual(earlier[0], 2)

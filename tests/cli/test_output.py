@@ -25,7 +25,7 @@ class Formats(Case):
         self.assertEqual((status, err), (0, b""))
         lines = out.decode().splitlines()
         self.assertEqual(lines[0].split()[:2], ["Take", "ana.wav,"])
-        self.assertTrue(any(re.match(r"^\d+ of \d+ notes in tune, within 25 cents of your own pitch$", line) for line in lines))
+        self.assertTrue(any(re.match(r"^\d+ of \d+ notes in tune \(within 25 cents of the pitch you settled on\)$", line) for line in lines))
         self.assertEqual(lines[-1].split(None, 1)[1], "firmus check ana.wav --melody lantern.melody --out results")
         self.assertLessEqual(max(map(len, lines)), 78)
 
@@ -49,7 +49,7 @@ class Formats(Case):
         self.assertEqual([(note["verdict"], note["unclear_reason"]) for note in written[4:6]],
                          [("in_tune", None), ("unclear", "joined")])
         text = " ".join(run("check", "held.wav", "--melody", "held.melody")[1].decode().split())
-        self.assertIn("Not judged 1 of 10 written notes: 1 sung as one with the note before", text)
+        self.assertIn("Not judged 1 of 10 notes: 1 sung as one with the note before", text)
 
     def test_the_interval_into_a_note_leaves_a_grace_note_before_it_out(self):
         text = pathlib.Path("lantern.melody").read_text()

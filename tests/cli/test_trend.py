@@ -23,9 +23,9 @@ class Trend(Case):
         status, out, err = run("trend", "term")
         self.assertEqual((status, err), (0, b""))
         lines = out.decode().splitlines()
-        self.assertEqual(lines[0], "Student     ana, 6 takes on 6 dates, 2026-09-07 to 2026-10-12")
-        keeps = lines.index("What keeps coming, more than chance explains")
-        self.assertRegex(lines[keeps + 1], r"^  flat on rising major sixths: (3[5-9]|4[0-5]) cents, 24 of 24 times in 6 takes")
+        self.assertEqual(lines[0], "Student     ana, 6 recordings on 6 dates, 2026-09-07 to 2026-10-12")
+        keeps = lines.index("Recurring problems")
+        self.assertRegex(lines[keeps + 1], r"^  Rising major sixths are (3[5-9]|4[0-5]) cents flat \(all 24\) in 6 recordings")
         self.assertNotIn("What has gone", lines)
         self.assertLessEqual(max(map(len, lines)), 78)
 
@@ -83,18 +83,18 @@ class Trend(Case):
         (folder / "private" / "other.json").write_text(good.replace('"ana"', '"someone"'))
         status, out, err = run("trend", "mixed")
         self.assertEqual((status, err), (0, b""))
-        self.assertIn(b"ana, 1 take, 2026-09-07", out)
+        self.assertIn(b"ana, 1 recording, 2026-09-07", out)
         sorted_keys = json.dumps({**json.loads(good), "context": {"student": "ana", "date": "2026-09-14"}}, sort_keys=True,
                                  indent=2)
         (folder / "by-another-tool.json").write_text(sorted_keys)
-        self.assertIn(b"ana, 2 takes on 2 dates, 2026-09-07 to 2026-09-14", run("trend", "mixed")[1])
+        self.assertIn(b"ana, 2 recordings on 2 dates, 2026-09-07 to 2026-09-14", run("trend", "mixed")[1])
         (folder / "by-another-tool.json").unlink()
         (folder / "torn.json").write_text(good[:900])
         status, out, err = run("trend", "mixed")
         self.assertEqual(status, 1)
         self.assertTrue(err.startswith(b"firmus: mixed/torn.json:1:901: the JSON ends too early; "), err)
         self.assertEqual(err.count(b"\n"), 1)
-        self.assertIn(b"ana, 1 take, 2026-09-07", out)
+        self.assertIn(b"ana, 1 recording, 2026-09-07", out)
 
     def test_students_of_a_class_stand_in_one_table(self):
         for name in ("ben", "cem"):

@@ -42,7 +42,7 @@ TEST_CASE("the practice page has each drill's notes row by row, its files, and t
   CHECK(has(page, "1-1-hold.melody"));
   CHECK(has(page, "1-1-hold.flac"));
   CHECK(has(page, "Hold B4 &amp; &lt;listen&gt;"));
-  CHECK(has(page, "What keeps coming: flat on rising major sixths: 31 cents, 7 of 7 times."));
+  CHECK(has(page, "Recurring problem: rising major sixths are 31 cents flat (all 7)."));
   CHECK(has(page, "between D4 and D5"));
   CHECK(has(page, "five target notes in a row (all, where there are fewer) are within 15 cents."));
   CHECK(has(page, "Stop singing at pain or strain"));
@@ -106,7 +106,7 @@ TEST_CASE("a table lists where a fault happened: note, place, cents, time, and t
         "B4; bar 1 beat 2; 38 cents flat; 0:01.0; ana & co.wav (2); ");
   CHECK(text_of(parsed, "//tr[@id='fault-2-row-0']/*") == "B4; bar 1 beat 2; 38 cents flat; 0:01.0; ");
   CHECK(text_of(parsed, "//caption") ==
-        "The notes furthest off, as you sang them; The note as you sang it in ana & co.wav (2); ");
+        "The notes most out of tune, correct and as they were; The note, correct and as it was in ana & co.wav (2); ");
 }
 
 TEST_CASE("there is one recording to choose for each take, and each row names its take") {
@@ -115,8 +115,8 @@ TEST_CASE("there is one recording to choose for each take, and each row names it
   made.tuesday.context.date = "2031-05-06";
   const auto parsed = drawn::parsed(practice_page(made.practice));
   CHECK(text_of(parsed, "//div[@data-prefix='fault-1-']//label[input]") ==
-        "Your recording of ana & co.wav, 2031-05-05 (it stays on this machine): ; "
-        "Your recording of ana & co.wav, 2031-05-06 (it stays on this machine): ; ");
+        "Your recording of ana & co.wav, 2031-05-05 (stays on this computer): ; "
+        "Your recording of ana & co.wav, 2031-05-06 (stays on this computer): ; ");
   const auto takes = [&](const char* path) {
     std::string text;
     for (const auto& found : parsed.select_nodes(path)) text += found.node().attribute("data-take").value();

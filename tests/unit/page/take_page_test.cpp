@@ -43,10 +43,10 @@ TEST_CASE("the page of a take has the text of the summary, in its order") {
   std::size_t at = 0;
   for (const char* words :
        {"A Made Song", "made.wav", "3 % of it is clipped; record further away", "2 of 4 notes in tune",
-        "No habit shows", "The 2 notes furthest off", "Longest", "Not judged",
-        "good enough to trust 3 of 4 notes, to within 5 cents", "The take over time", "Cents off, note by note",
+        "Too short to look for recurring problems", "The 2 notes most out of tune", "Longest", "Not judged",
+        "3 of 4 notes are clear enough: measured to within 5 cents", "Pitch over time", "Each note: sharp or flat",
         "Every note", "The recording", "Next", "firmus check NEXT --melody a.melody",
-        "style, blue notes, leading tones and vibrato are the teacher"}) {
+        "style, blue notes, leading notes and vibrato are for the teacher to judge"}) {
     CAPTURE(words);
     const std::size_t next = page.find(words, at);
     if (std::string(words) != "Longest") REQUIRE(next != std::string::npos);
@@ -93,7 +93,7 @@ TEST_CASE("without a melody and with another melody the page is whole too") {
   Result result = made::song_of(10);
   result.decision = AlignmentDecision::not_this_melody;
   CHECK(page::faults_of(page_of(result)) == std::vector<std::string>{});
-  CHECK(page_of(result).find("Not marked: not this melody") != std::string::npos);
+  CHECK(page_of(result).find("No mark: this seems to be another piece") != std::string::npos);
   result.melody.reset();
   CHECK(page::faults_of(page_of(result)) == std::vector<std::string>{});
 }

@@ -93,11 +93,11 @@ TEST_CASE("tendencies: a row is drawn at its mean, over its interval, with a sha
   CHECK(line.attribute("x2").as_double() == doctest::Approx(520 - 26 * 5.5).epsilon(0.001));
   const auto mark = node(svg, "//g[title[contains(., 'rising major sixths')]]/path");
   CHECK(mark.attribute("fill").as_string() == std::string("#1f5fbf"));
-  const auto leaning = node(svg, "//g[title[contains(., 'the 3rd degree')]]/path");
+  const auto leaning = node(svg, "//g[title[contains(., 'the 3rd of the scale')]]/path");
   CHECK(leaning.attribute("fill").as_string() == std::string("#ffffff"));  // hollow: not sure yet
-  CHECK(node(svg, "//g[title[contains(., 'middle register')]]/circle"));
+  CHECK(node(svg, "//g[title[contains(., 'middle of the range')]]/circle"));
   const std::string description = svg.child("svg").child("desc").text().as_string();
-  CHECK(description.find("chronic, rising major sixths: 31 cents flat, between -36 and -26") != std::string::npos);
+  CHECK(description.find("recurring, rising major sixths: 31 cents flat, between -36 and -26") != std::string::npos);
 }
 
 TEST_CASE("tendencies: nothing where no group has an interval") {

@@ -164,8 +164,7 @@ TEST_CASE("words and titles are escaped, whatever is in them") {
   }
   CHECK(word);
   CHECK(stray);
-  CHECK(std::string(svg.child("svg").child("title").text().as_string()) ==
-        "The take over time: Fox & <i>Hen</i> \"x\"");
+  CHECK(std::string(svg.child("svg").child("title").text().as_string()) == "Pitch over time: Fox & <i>Hen</i> \"x\"");
 }
 
 TEST_CASE("the text alternative tells what is seen") {

@@ -27,8 +27,8 @@ TEST_CASE("trend: every text has its room, from 2 dates to 60") {
 
 TEST_CASE("trend: each figure and each habit has its chart, with its first and its last date") {
   const auto svg = drawn::parsed(trend_picture(made::student_of("s-01", 9)));
-  for (const char* title : {"How far off, cents", "Notes in tune, percent", "Spread of the notes, cents",
-                            "Mean error, cents", "Centre of the take, cents", "Drift, cents a minute",
+  for (const char* title : {"Average error, cents", "Notes in tune, percent", "Variation, cents", "Mean error, cents",
+                            "Your A, against concert pitch, cents", "Pitch drift, cents per minute",
                             "rising major sixths, cents", "rising minor seconds, cents"})
     CHECK(trend_node(svg, std::string("//text[.='") + title + "']"));
   CHECK(svg.select_nodes("//text[.='2031-01-01']").size() == 8);
@@ -48,7 +48,7 @@ TEST_CASE("trend: points are drawn at their dates and values, a missing value is
     CHECK(y[i] - y[i - 1] == doctest::Approx((y[4] - y[0]) / 4).epsilon(0.03));  // a thirtieth more each week
     CHECK(y[i] < y[i - 1]);
   }
-  CHECK(svg.select_nodes("//g[title[contains(., 'cents a minute')]]").size() == 4);
+  CHECK(svg.select_nodes("//g[title[contains(., 'cents per minute')]]").size() == 4);
 }
 
 TEST_CASE("trend: a habit points the way it is off") {

@@ -50,14 +50,14 @@ std::string text_of(const Result& result) {
 
 TEST_CASE("intervals as sung, notes between two names, steadiness and vibrato are told, and nothing is judged") {
   CHECK(text_of(four_notes()) == R"(Take        hum.wav
-Melody      none given: the nearest notes, tuning equal
+Melody      none given: nearest notes in equal temperament
 
-4 notes found. To have them judged, name the melody or the key.
+4 notes found. Give --melody or --key to have them checked.
 
 Notes found A4 Bb4 A4 Bb4
 
-Centre      A4 = 452.0 Hz, 47 cents above 440 Hz
-Drift       too short to tell
+Your A      452 Hz (47 cents over 440)
+Pitch drift too short to tell
 Halfway     between A4 and Bb4 at 0:02.0
 Steadiness  the pitch of a typical note varies by 10 cents
 Vibrato     on 1 of 4 notes: 5.6 a second, 42 cents either way
@@ -73,6 +73,6 @@ TEST_CASE("without a clear centre it says so") {
   result.centre_cents.reset();
   result.centre_a4_hz.reset();
   result.key_segments.clear();
-  CHECK(text_of(result).find("Centre      none that is clear: the notes lie anywhere between the semitones\n") !=
+  CHECK(text_of(result).find("Your A      not clear: the notes lie anywhere between the semitones\n") !=
         std::string::npos);
 }

@@ -22,15 +22,15 @@ TEST_CASE("intervals are called by their names") {
 TEST_CASE("groups of notes are called by what they have in common") {
   CHECK(full_name_in_words("interval M6 up") == "rising major sixths");
   CHECK(full_name_in_words("interval P1 same") == "repeated notes");
-  CHECK(full_name_in_words("degree 2") == "the 2nd degree");
-  CHECK(full_name_in_words("degree raised 7") == "the raised 7th degree");
+  CHECK(full_name_in_words("degree 2") == "the 2nd of the scale");
+  CHECK(full_name_in_words("degree raised 7") == "the leading note (raised 7th)");
   CHECK(full_name_in_words("note F#4") == "F#4");
   CHECK(full_name_in_words("spot bar 3 beat 2") == "bar 3 beat 2");
-  CHECK(full_name_in_words("place last") == "last notes of phrases");
-  CHECK(full_name_in_words("approach leap") == "notes reached by leap");
-  CHECK(full_name_in_words("line rising") == "notes reached from below");
+  CHECK(full_name_in_words("place last") == "phrase endings");
+  CHECK(full_name_in_words("approach leap") == "notes after a leap");
+  CHECK(full_name_in_words("line rising") == "notes reached by moving up");
   CHECK(full_name_in_words("length short") == "short notes");
-  CHECK(full_name_in_words("register high") == "the high notes");
+  CHECK(full_name_in_words("register high") == "high notes");
 }
 
 TEST_CASE("a note off by octaves is told as that, to within a semitone, and no other error is") {

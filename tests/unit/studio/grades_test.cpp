@@ -102,7 +102,7 @@ TEST_CASE("a student's state is what is still to be settled") {
   const StudentGrade grade = grade_student(takes_of({{take_with(9)}, {doubtful}}), rules);
   CHECK(!grade.mark_percent);  // no mark while something handed in has none
   CHECK(grade.unsettled == 1);
-  CHECK(report::why_words(grade).rfind("mill: it may not be the melody", 0) == 0);
+  CHECK(report::why_words(grade).rfind("mill: it may not be this piece", 0) == 0);
   CHECK(grade.pieces_marked == 1);
 }
 

@@ -132,15 +132,15 @@ TEST_CASE("the words say how far off, what is done, and what to take again") {
   takes[3].result.decision = AlignmentDecision::listen;
   const std::string text = trend_as_text(make_trend(takes), Colour::never);
   for (const char* words :
-       {"Student     ana, 6 takes of drills", "Drills: flat on rising major sixths",
+       {"Student     ana, 6 recordings of drills", "Drills: flat rising major sixths",
         "24 cents flat on average at first (2026-09-22), 20 cents flat at last", "done, on two days: Hold A4",
-        "done once; take it again on another day, to be sure: The leap", "not done yet: The phrase",
+        "done once; repeat it on another day: The leap", "not done yet: The phrase",
         "listen to The leap-2026-09-26.json: it may be of something else",
         "2026-09-22  Hold A4                        5 of 8         4      -24   yes"}) {
     CAPTURE(words);
     CHECK(text.find(words) != std::string::npos);
   }
-  CHECK(text.find("No habit shows") == std::string::npos);
+  CHECK(text.find("No recurring problem") == std::string::npos);
 }
 
 TEST_CASE("JSON and CSV hold what the text says of drills") {
