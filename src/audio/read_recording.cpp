@@ -73,7 +73,7 @@ Input read_input(const std::string& path) {
                       "if it plays elsewhere, convert it: " + line);
     case FileKind::other:
     case FileKind::text:
-      throw TakeError("not_audio", fmt::format("this is no recording but {}", format.name),
+      throw TakeError("not_audio", fmt::format("this is not a recording but {}", format.name),
                       "name the audio file itself; the ending of a name does not make it one");
     case FileKind::unknown:
       break;

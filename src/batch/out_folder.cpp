@@ -27,7 +27,7 @@ constexpr std::uintmax_t largest_list_bytes = 16 << 20;
 
 [[noreturn]] void reject_list(const std::string& path) {
   throw InputError(
-      Problem{{path}, "is no list of what the program wrote", "choose another --out, or move this file away"});
+      Problem{{path}, "is not a list of what the program wrote", "choose another --out, or move this file away"});
 }
 
 }  // namespace

@@ -10,7 +10,7 @@ Tuning tuning_named(const std::string& name, const std::optional<Melody>& melody
   if (!tuning)
     throw InputError(
         Problem{{},
-                "--tuning: \"" + name + "\" is no tuning",
+                "--tuning: \"" + name + "\" is not a tuning",
                 "write equal, just, pythagorean, meantone, or twelve cents from equal, C to B, in quotes"});
   return *tuning;
 }

@@ -49,7 +49,7 @@ ExitStatus dispatch(int argc, char** argv) {
   if (word == "trend") return run_trend(rest, arguments);
   if (word == "--help") return show(short_help);
   if (word == "--version") return show(fmt::format("firmus {}\n", program_version()));
-  usage_error(fmt::format("\"{}\" is no command", word),
+  usage_error(fmt::format("\"{}\" is not a command", word),
               "the commands are check, grade, trend, drill, tone, melody and pitch");
 }
 

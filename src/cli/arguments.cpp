@@ -42,7 +42,7 @@ struct Arguments::Impl {
       if (word != "--") {
         const std::string shown = unguarded(word);
         if (shown.starts_with('-') && shown.size() > 1)
-          usage_error(shown + " is no option of " + name,
+          usage_error(shown + " is not an option of " + name,
                       "see " + name + " --help; a name that begins with - goes after --");
         usage_error("\"" + shown + "\" is one name too many", "see " + name + " --help");
       }

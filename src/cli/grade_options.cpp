@@ -26,7 +26,7 @@ Shard shard_value(const std::string& text) {
         shard.of <= most_shards)
       return shard;
   }
-  usage_error(fmt::format("--shard: \"{}\" is no part", text), "write I/N, from 1/N to N/N, such as 2/8");
+  usage_error(fmt::format("--shard: \"{}\" is not a part", text), "write I/N, from 1/N to N/N, such as 2/8");
 }
 
 }  // namespace

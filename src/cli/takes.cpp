@@ -22,7 +22,7 @@ constexpr std::size_t largest_takes_list_bytes = 16 << 20;
 std::string read_whole(const std::string& list) {
   std::error_code error;
   if (list != "-" && std::filesystem::exists(list, error) && !std::filesystem::is_regular_file(list, error))
-    bad_list(list, "is no regular file", "give a text file with one path a line");
+    bad_list(list, "is not a regular file", "give a text file with one path a line");
   using Closer = int (*)(std::FILE*);
   const std::unique_ptr<std::FILE, Closer> file(list == "-" ? stdin : std::fopen(list.c_str(), "rb"),
                                                 list == "-" ? Closer([](std::FILE*) { return 0; }) : &std::fclose);
@@ -39,7 +39,7 @@ std::string read_whole(const std::string& list) {
 
 /// One path a line; LF or CRLF; empty lines are skipped.
 std::vector<std::string> paths_of(const std::string& list, std::string_view text) {
-  if (text.find('\0') != std::string_view::npos) bad_list(list, "is no text", "give a text file with one path a line");
+  if (text.find('\0') != std::string_view::npos) bad_list(list, "is not text", "give a text file with one path a line");
   std::vector<std::string> paths;
   while (!text.empty()) {
     const std::size_t end = std::min(text.find('\n'), text.size());

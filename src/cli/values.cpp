@@ -37,7 +37,7 @@ std::string remedy_for(std::string_view text, const Limits& limits) {
 
 double number_value(std::string_view option, std::string_view text, const Limits& limits) {
   const auto value = finite_number(text);
-  if (!value) usage_error(fmt::format("{}: {} is no number", option, quoted(text)), remedy_for(text, limits));
+  if (!value) usage_error(fmt::format("{}: {} is not a number", option, quoted(text)), remedy_for(text, limits));
   if (*value > limits.highest || *value < limits.lowest || (limits.above_lowest && *value == limits.lowest))
     usage_error(fmt::format("{}: {} is out of range", option, quoted(text)), remedy_for(text, limits));
   return *value + 0.0;  // no minus zero
@@ -46,7 +46,7 @@ double number_value(std::string_view option, std::string_view text, const Limits
 int whole_value(std::string_view option, std::string_view text, int lowest, int highest) {
   const double value = number_value(option, text, {static_cast<double>(lowest), static_cast<double>(highest)});
   if (value != std::floor(value))
-    usage_error(fmt::format("{}: {} is no whole number", option, quoted(text)),
+    usage_error(fmt::format("{}: {} is not a whole number", option, quoted(text)),
                 fmt::format("give one from {} to {}", lowest, highest));
   return static_cast<int>(value);
 }
@@ -60,7 +60,7 @@ std::size_t choice_value(std::string_view option, std::string_view text, std::sp
 }
 
 std::string date_value(std::string_view option, std::string_view text) {
-  if (!is_date(text)) usage_error(fmt::format("{}: {} is no date", option, quoted(text)), "write it as in 2031-05-17");
+  if (!is_date(text)) usage_error(fmt::format("{}: {} is not a date", option, quoted(text)), "write it as in 2031-05-17");
   return std::string(text);
 }
 
@@ -91,7 +91,7 @@ Key key_value(std::string_view option, std::string_view text) {
 BarRange bars_value(std::string_view option, std::string_view text) {
   const auto bars = parse_bar_range(text);
   if (!bars)
-    usage_error(fmt::format("{}: {} is no range of bars", option, quoted(text)),
+    usage_error(fmt::format("{}: {} is not a range of bars", option, quoted(text)),
                 "write the first and the last, such as 9-16");
   return *bars;
 }

@@ -52,7 +52,7 @@ std::optional<Fraction> parse_number(std::string_view text) {
 
 std::variant<Fraction, TokenError> parse_beats(std::string_view text) {
   if (const auto number = parse_number(text)) return *number;
-  const std::string what = fmt::format("{} is no number of beats", in_quotes(text));
+  const std::string what = fmt::format("{} is not a number of beats", in_quotes(text));
   if (const std::size_t comma = text.find(','); comma != std::string_view::npos) {
     if (const auto meant = parse_decimal(text.substr(0, comma), text.substr(comma + 1))) {
       const std::string with_point = fmt::format("{}.{}", text.substr(0, comma), text.substr(comma + 1));

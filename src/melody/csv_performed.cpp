@@ -110,7 +110,7 @@ class PerformedReader {
     const auto* item = std::get_if<Item>(&parsed);
     if (!item || item->kind != ItemKind::note || written->text.find(':') != std::string::npos) {
       const auto* error = std::get_if<TokenError>(&parsed);
-      errors_.add(written->position, error ? error->what : fmt::format("{} is no note", in_quotes(written->text)),
+      errors_.add(written->position, error ? error->what : fmt::format("{} is not a note", in_quotes(written->text)),
                   error ? error->remedy : "write one such as F#4");
       return std::nullopt;
     }
@@ -130,20 +130,20 @@ class PerformedReader {
     if (const CsvField* bar = field(row, bar_number_column)) {
       note.bar = parse_whole(bar->text, 0, largest);
       if (!note.bar)
-        errors_.add(bar->position, fmt::format("{} is no number of a bar", in_quotes(bar->text)),
+        errors_.add(bar->position, fmt::format("{} is not a number of a bar", in_quotes(bar->text)),
                     "write a whole number from 0");
     }
     if (note.bar) note.beat = number(row, beat_column);
     if (const CsvField* phrase = field(row, phrase_number_column)) {
       note.phrase = parse_whole(phrase->text, 1, largest);
       if (!note.phrase)
-        errors_.add(phrase->position, fmt::format("{} is no number of a phrase", in_quotes(phrase->text)),
+        errors_.add(phrase->position, fmt::format("{} is not a number of a phrase", in_quotes(phrase->text)),
                     "write a whole number from 1");
     }
     if (const CsvField* meter = field(row, meter_column)) {
       note.meter = parse_meter(meter->text);
       if (!note.meter)
-        errors_.add(meter->position, fmt::format("{} is no meter", in_quotes(meter->text)), "write it as 3/4 or 6/8");
+        errors_.add(meter->position, fmt::format("{} is not a meter", in_quotes(meter->text)), "write it as 3/4 or 6/8");
     }
   }
 
@@ -163,7 +163,7 @@ class PerformedReader {
     const double sounds = midi - midi_key(note.item.pitch) - note.item.pitch.deviation_cents / 100;
     constexpr double farthest = 48;
     if (error != std::errc() || stop != end || !(std::fabs(sounds) <= farthest))
-      errors_.add(sounding->position, fmt::format("{} is no pitch near the written one", in_quotes(sounding->text)),
+      errors_.add(sounding->position, fmt::format("{} is not a pitch near the written one", in_quotes(sounding->text)),
                   "write where it sounds, such as 60 for middle C, or leave it empty");
     else
       note.sounds = static_cast<int>(std::lround(sounds));

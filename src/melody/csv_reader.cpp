@@ -41,7 +41,7 @@ ColumnPlaces read_header(const Row& row, Diagnostics& errors) {
     const std::string name = lower_ascii(row[i].text);
     const auto* known = std::find(column_names.begin(), column_names.end(), name);
     if (known == column_names.end()) {
-      errors.add(row[i].position, fmt::format("{} is no column of a melody", in_quotes(row[i].text)),
+      errors.add(row[i].position, fmt::format("{} is not a column of a melody", in_quotes(row[i].text)),
                  "the columns are note, beats, bar, word, phrase");
       continue;
     }
@@ -129,7 +129,7 @@ class CsvReader {
     }
     auto parsed = parse_note_token(note->text);
     if (note->text.find(':') != std::string::npos)
-      parsed = TokenError{fmt::format("{} is no note", in_quotes(note->text)), "put its length into the column beats"};
+      parsed = TokenError{fmt::format("{} is not a note", in_quotes(note->text)), "put its length into the column beats"};
     if (const auto* error = std::get_if<TokenError>(&parsed)) errors_.add(note->position, error->what, error->remedy);
     const auto length = parse_beats(beats ? std::string_view(beats->text) : "1");
     if (const auto* error = std::get_if<TokenError>(&length)) errors_.add(beats->position, error->what, error->remedy);
@@ -149,7 +149,7 @@ class CsvReader {
       before = parse_whole(number->text, lowest, largest_number);
       if (!before)
         errors_.add(number->position,
-                    fmt::format("{} is no number of a {}", in_quotes(number->text), column_names[column]),
+                    fmt::format("{} is not a number of a {}", in_quotes(number->text), column_names[column]),
                     fmt::format("write a whole number from {}", lowest));
     }
     return before;
@@ -160,7 +160,7 @@ class CsvReader {
     if (!word) return;
     read.word = word_of_csv(word->text);
     if (read.word == "-" || read.word == "--" || read.word == "#" || read.word == "|")
-      errors_.add(word->position, fmt::format("{} is no word", in_quotes(read.word)),
+      errors_.add(word->position, fmt::format("{} is not a word", in_quotes(read.word)),
                   "write the syllable, or leave the field empty");
     else if (read.item.kind != ItemKind::note)
       errors_.add(word->position, fmt::format("{} stands beside no note", in_quotes(read.word)), "move it to its note");

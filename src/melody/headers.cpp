@@ -115,7 +115,7 @@ void HeaderReader::read(const HeaderLine& header) {
   if (words_pass(name)) return words(header);
   const auto kind = kinds().find(name);
   if (kind == kinds().end())
-    return errors_.add(header.name_position, fmt::format("{} is no header", in_quotes(fmt::format("{}:", header.name))),
+    return errors_.add(header.name_position, fmt::format("{} is not a header", in_quotes(fmt::format("{}:", header.name))),
                        remedy_for_unknown_header(header.name));
   if (is_allowed_here(name, header)) (this->*kind->second.read)(header);
 }
@@ -136,11 +136,11 @@ bool HeaderReader::is_allowed_here(const std::string& name, const HeaderLine& he
   return true;
 }
 
-void HeaderReader::report_bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy) {
+void HeaderReader::report_bad_value(const HeaderLine& header, std::string_view is_what, std::string remedy) {
   if (header.value.empty())
     return errors_.add(header.value_position, fmt::format("\"{}:\" says nothing", lower_ascii(header.name)),
                        std::move(remedy));
-  errors_.add(header.value_position, fmt::format("{} is {}", in_quotes(header.value), is_no), std::move(remedy));
+  errors_.add(header.value_position, fmt::format("{} is {}", in_quotes(header.value), is_what), std::move(remedy));
 }
 
 void HeaderReader::words(const HeaderLine& header) {
@@ -152,7 +152,7 @@ void HeaderReader::words(const HeaderLine& header) {
     if (syllable == "-" || syllable == "--") {
       const auto offset = static_cast<std::size_t>(syllable.data() - header.value.data());
       errors_.add({header.value_position.line, Columns(header.value, header.value_position.column).at(offset)},
-                  fmt::format("{} is no syllable", in_quotes(syllable)),
+                  fmt::format("{} is not a syllable", in_quotes(syllable)),
                   "join it to the one before, as in \"lan- tern\"");
       return;
     }
@@ -166,7 +166,7 @@ void HeaderReader::title(const HeaderLine& header) {
 
 void HeaderReader::key(const HeaderLine& header) {
   if (const auto key = parse_key(header.value)) return builder_.set_key(*key);
-  report_bad_value(header, "no key", "write a note and a mode, such as D major, F# minor or E dorian");
+  report_bad_value(header, "not a key", "write a note and a mode, such as D major, F# minor or E dorian");
 }
 
 std::optional<Meter> parse_meter(std::string_view text) {
@@ -180,7 +180,7 @@ std::optional<Meter> parse_meter(std::string_view text) {
 void HeaderReader::meter(const HeaderLine& header) {
   const auto meter = parse_meter(header.value);
   if (meter || lower_ascii(header.value) == "none") return builder_.set_meter(meter);
-  report_bad_value(header, "no meter", "write it as 3/4 or 6/8, or none where there is none from here on");
+  report_bad_value(header, "not a meter", "write it as 3/4 or 6/8, or none where there is none from here on");
 }
 
 /// Units a minute of the words that metronomes carry, in the middle of their ranges.
@@ -220,13 +220,13 @@ std::optional<Tempo> parse_tempo(std::string_view text) {
 
 void HeaderReader::tempo(const HeaderLine& header) {
   if (const auto tempo = parse_tempo(header.value)) return builder_.set_tempo(*tempo);
-  report_bad_value(header, "no tempo", "write beats a minute, such as 96, or 3 = 60 for three beats a second");
+  report_bad_value(header, "not a tempo", "write beats a minute, such as 96, or 3 = 60 for three beats a second");
 }
 
 void HeaderReader::section(const HeaderLine& header) {
   constexpr std::size_t longest_name = 64;
   if (header.value.empty() || header.value.size() > longest_name || split_words(header.value).size() > 1)
-    return report_bad_value(header, "no name for a section", "write one short word, such as A");
+    return report_bad_value(header, "not a name for a section", "write one short word, such as A");
   const std::string name(header.value);
   if (builder_.has_section(name))
     return errors_.add(header.value_position, fmt::format("section {} is opened twice", in_quotes(name)),
@@ -236,7 +236,7 @@ void HeaderReader::section(const HeaderLine& header) {
 
 void HeaderReader::order(const HeaderLine& header) {
   if (header.value.empty())
-    return report_bad_value(header, "no order", "name the sections as they are played, such as A A B A");
+    return report_bad_value(header, "not an order", "name the sections as they are played, such as A A B A");
   Columns columns(header.value, header.value_position.column);
   for (const std::string_view name : split_words(header.value)) {
     const int column = columns.at(static_cast<std::size_t>(name.data() - header.value.data()));
@@ -250,7 +250,7 @@ void HeaderReader::tuning(const HeaderLine& header) {
     return;
   }
   report_bad_value(
-      header, "no tuning",
+      header, "not a tuning",
       "write equal, just, pythagorean, meantone, or twelve cents from equal, C to B, each from -100 to 100");
 }
 
@@ -263,7 +263,7 @@ void HeaderReader::a4(const HeaderLine& header) {
     builder_.parsed().a4_hz = Hertz(number->value());
     return;
   }
-  report_bad_value(header, "no concert pitch", "write hertz from 300 to 600, such as 440 or 442.5");
+  report_bad_value(header, "not a concert pitch", "write hertz from 300 to 600, such as 440 or 442.5");
 }
 
 void HeaderReader::sounds(const HeaderLine& header) {
@@ -271,7 +271,7 @@ void HeaderReader::sounds(const HeaderLine& header) {
     builder_.set_sounds(*semitones);
     return;
   }
-  report_bad_value(header, "no number of semitones",
+  report_bad_value(header, "not a number of semitones",
                    "write semitones from written to sounding, -48 to 48, such as -12");
 }
 
@@ -286,7 +286,7 @@ void HeaderReader::bar(const HeaderLine& header) {
     builder_.set_bar(*number, from ? std::optional(*from) : std::nullopt);
     return;
   }
-  report_bad_value(header, "no number of a bar",
+  report_bad_value(header, "not a number of a bar",
                    "write the printed number, such as 12, or 12 beat 3 where it begins within its bar");
 }
 
@@ -296,7 +296,7 @@ void HeaderReader::reference(const HeaderLine& header) {
     builder_.parsed().reference = *reference;
     return;
   }
-  report_bad_value(header, "no reference a melody can ask for", "write concert or own");
+  report_bad_value(header, "not a reference a melody can ask for", "write concert or own");
 }
 
 void HeaderReader::drill(const HeaderLine& header) {

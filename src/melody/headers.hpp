@@ -50,7 +50,7 @@ class HeaderReader {
   void bar(const HeaderLine& header);
   void reference(const HeaderLine& header);
   void drill(const HeaderLine& header);
-  void report_bad_value(const HeaderLine& header, std::string_view is_no, std::string remedy);
+  void report_bad_value(const HeaderLine& header, std::string_view is_what, std::string remedy);
 
   struct Kind;
   static const std::map<std::string, Kind, std::less<>>& kinds();

@@ -34,8 +34,8 @@ std::optional<TokenError> read_name(std::string_view name, Item& item) {
   if (word == "rest") item.kind = ItemKind::rest;
   if (word == "hold") item.kind = ItemKind::hold;
   if (item.kind != ItemKind::note) return std::nullopt;
-  if (word == "r" || word == "pause") return TokenError{fmt::format("{} is no note", in_quotes(name)), "write rest"};
-  if (word == "tie" || word == "~") return TokenError{fmt::format("{} is no note", in_quotes(name)), "write hold"};
+  if (word == "r" || word == "pause") return TokenError{fmt::format("{} is not a note", in_quotes(name)), "write rest"};
+  if (word == "tie" || word == "~") return TokenError{fmt::format("{} is not a note", in_quotes(name)), "write hold"};
   auto parsed = parse_pitch(name);
   if (auto* error = std::get_if<PitchNameError>(&parsed))
     return TokenError{std::move(error->what), std::move(error->remedy)};
@@ -61,7 +61,7 @@ std::optional<TokenError> read_beats(std::string_view token, const Parts& parts,
                       fmt::format("write {}:1:{}", parts.part[0], text.empty() ? parts.part[2] : text)};
   auto beats = parse_beats(text);
   if (auto* error = std::get_if<TokenError>(&beats)) {
-    error->what = fmt::format("{} in {} is no number of beats", in_quotes(text), in_quotes(token));
+    error->what = fmt::format("{} in {} is not a number of beats", in_quotes(text), in_quotes(token));
     return std::move(*error);
   }
   item.beats = std::get<Fraction>(beats);
@@ -74,7 +74,7 @@ std::optional<TokenError> read_mark(std::string_view token, const Parts& parts, 
   if (parts.count < 3) return std::nullopt;
   const auto mark = parse_mark(parts.part[2]);
   if (!mark)
-    return TokenError{fmt::format("{} in {} is no mark", in_quotes(parts.part[2]), in_quotes(token)),
+    return TokenError{fmt::format("{} in {} is not a mark", in_quotes(parts.part[2]), in_quotes(token)),
                       "the marks are maybe (may be left out) and free (any length)"};
   if (item.kind != ItemKind::note)
     return TokenError{fmt::format("{} has a mark, which only notes have", in_quotes(token)), "put it on the note"};
@@ -86,7 +86,7 @@ std::optional<TokenError> read_mark(std::string_view token, const Parts& parts, 
 
 std::variant<Item, TokenError> parse_note_token(std::string_view token) {
   if (token.size() > longest_token_bytes)
-    return TokenError{fmt::format("{} is no note", in_quotes(token)), "put white space between the notes"};
+    return TokenError{fmt::format("{} is not a note", in_quotes(token)), "put white space between the notes"};
   const Parts parts = split_parts(token);
   if (parts.count > 3)
     return TokenError{fmt::format("{} has too many colons", in_quotes(token)), "write NOTE:BEATS or NOTE:BEATS:MARK"};

@@ -64,7 +64,7 @@ namespace {
 /// Checked here because the header stands before the notes that it refers to.
 void require_drilled_notes(const ParsedMelody& parsed, std::size_t notes, Diagnostics& errors) {
   if (parsed.drill && static_cast<std::size_t>(parsed.drill->notes.back()) >= notes)
-    errors.add(parsed.drill_position, fmt::format("there is no note {}", parsed.drill->notes.back() + 1),
+    errors.add(parsed.drill_position, fmt::format("there is not a note {}", parsed.drill->notes.back() + 1),
                fmt::format("the melody has {} notes, played out", notes));
 }
 

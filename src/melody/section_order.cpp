@@ -23,7 +23,7 @@ void resolve_named_order(ParsedMelody& parsed, Diagnostics& errors) {
     const auto found = std::find_if(parsed.sections.begin(), parsed.sections.end(),
                                     [&](const Section& section) { return section.name == named.name; });
     if (found == parsed.sections.end() || named.name.empty())
-      errors.add(named.position, fmt::format("there is no section {}", in_quotes(named.name)),
+      errors.add(named.position, fmt::format("there is not a section {}", in_quotes(named.name)),
                  "write \"section:\" and this name above its notes");
     else
       parsed.order.push_back(static_cast<std::size_t>(found - parsed.sections.begin()));

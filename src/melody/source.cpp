@@ -20,7 +20,7 @@ void check_characters(const Line& line, Diagnostics& problems) {
     }
     if (rest.front() != '\t' && is_control_character(rest.substr(0, count))) {
       const int code = static_cast<unsigned char>(rest[count - 1]);
-      problems.add(position(), fmt::format("the control character \\x{:02X} is no text", code), "take it out");
+      problems.add(position(), fmt::format("the control character \\x{:02X} is not text", code), "take it out");
       return;
     }
     at += count;

@@ -73,7 +73,7 @@ class TextReader {
       thirds += fmt::format(" {}:1/3", note);
     }
     if (notes.size() != 3) return 0;
-    errors_.add(tokens[at].position, fmt::format("{} is no note", in_quotes(tokens[at].text)),
+    errors_.add(tokens[at].position, fmt::format("{} is not a note", in_quotes(tokens[at].text)),
                 "write a triplet of one beat as" + thirds);
     return end - at;
   }
@@ -110,12 +110,12 @@ class TextReader {
     if (is_number && before && before->kind == TokenKind::word) {
       const std::string joined = fmt::format("{}:{}", before->text, length);
       if (std::holds_alternative<Item>(parse_note_token(joined)))
-        return errors_.add(token.position, fmt::format("{} is no note", in_quotes(token.text)),
+        return errors_.add(token.position, fmt::format("{} is not a note", in_quotes(token.text)),
                            "for its length write " + joined);
     }
     const std::string_view name = token.text.substr(0, token.text.find(':'));
     if (is_known_header(name) && !std::holds_alternative<Item>(parse_note_token(name)))
-      return errors_.add(token.position, fmt::format("{} is no note", in_quotes(token.text)),
+      return errors_.add(token.position, fmt::format("{} is not a note", in_quotes(token.text)),
                          fmt::format("a header is a word, a colon and white space: \"{}: ...\"", lower_ascii(name)));
     errors_.add(token.position, error.what, remedy_of(token, error));
   }

@@ -71,7 +71,7 @@ OnsetNet parse_onset_net(std::string_view text, const std::string& file) {
   std::string name, line;
   int version = 0, inputs = 0, hidden = 0;
   if (!(lines >> name >> version >> inputs >> hidden) || name != format_name || version != 1)
-    reject(file, "is no file of onset weights");
+    reject(file, "is not a file of onset weights");
   if (inputs != net_inputs || hidden < 1 || hidden > most_hidden)
     reject(file,
            fmt::format("has {} inputs and {} units, and this version needs {} inputs", inputs, hidden, net_inputs));
@@ -88,7 +88,7 @@ OnsetNet parse_onset_net(std::string_view text, const std::string& file) {
       float value = 0;
       const auto [next, error] = std::from_chars(at, end, value);
       if (error != std::errc() || !std::isfinite(value))
-        reject(file, fmt::format("has a weight that is no number: \"{}\"", line));
+        reject(file, fmt::format("has a weight that is not a number: \"{}\"", line));
       weights.push_back(value);
       at = next;
     }

@@ -64,7 +64,7 @@ void read_bars(MelodyFacts& melody, const JsonIn& object, std::string_view key, 
   const auto bars = object.find(key);
   if (!bars) return;
   melody.bars = parse_bar_range(bars->text());
-  if (!melody.bars) bars->reject("is no range of bars", "write it as in \"9-16\"");
+  if (!melody.bars) bars->reject("is not a range of bars", "write it as in \"9-16\"");
 }
 
 constexpr std::array of_melody{

@@ -11,7 +11,7 @@
 namespace firmus::score {
 namespace {
 
-/// "3", "3+2"; 0 where it is no number of beats.
+/// "3", "3+2"; 0 where it is not a number of beats.
 int sum_of_beats(std::string_view text) {
   int sum = 0;
   while (!text.empty()) {

@@ -23,14 +23,14 @@ void read_path(StrictObject& object, std::string_view key, std::optional<std::st
   object.read(key, [&](const JsonIn& in) {
     target = in.text();
     if (target->empty() || target->find('\0') != std::string::npos)
-      in.reject("is no path", "give the name of a file or folder, seen from the assignment's own");
+      in.reject("is not a path", "give the name of a file or folder, seen from the assignment's own");
   });
 }
 
 void read_date(StrictObject& object, std::optional<std::string>& target) {
   object.read("date", [&](const JsonIn& in) {
     target = in.text();
-    if (!is_date(*target)) in.reject("is no date", "write it as in \"2031-05-17\"");
+    if (!is_date(*target)) in.reject("is not a date", "write it as in \"2031-05-17\"");
   });
 }
 
@@ -56,7 +56,7 @@ Piece piece_in(const JsonIn& in, Diagnostics& problems) {
   });
   object.read("bars", [&](const JsonIn& bars) {
     piece.bars = parse_bar_range(bars.text());
-    if (!piece.bars) bars.reject("is no range of bars", "write the first and the last, such as \"9-16\"");
+    if (!piece.bars) bars.reject("is not a range of bars", "write the first and the last, such as \"9-16\"");
   });
   object.read("match", [&](const JsonIn& match) {
     piece.match = match.text();

@@ -55,7 +55,7 @@ class OverrideReader {
     one.student = student.text;
     one.reason = field(row, "reason").text;
     if (!students_.contains(one.student)) {
-      problems_.add(student.position, fmt::format("{} is no student of this class", in_quotes(student.text)),
+      problems_.add(student.position, fmt::format("{} is not a student of this class", in_quotes(student.text)),
                     "give an id of the roster");
       return std::nullopt;
     }
@@ -77,7 +77,7 @@ class OverrideReader {
     if (piece.text.empty() && pieces_.size() == 1) one.piece = pieces_.front().id;
     for (const Piece& known : pieces_)
       if (known.id == one.piece) return true;
-    problems_.add(piece.position, fmt::format("{} is no piece of this assignment", in_quotes(piece.text)),
+    problems_.add(piece.position, fmt::format("{} is not a piece of this assignment", in_quotes(piece.text)),
                   "give the id of a piece");
     return false;
   }
@@ -88,7 +88,7 @@ class OverrideReader {
     if (index.text.empty()) return true;
     one.index = number_in<int>(index.text);
     if (one.index && *one.index >= 0 && *one.index < most_notes) return true;
-    problems_.add(index.position, fmt::format("{} is no written note", in_quotes(index.text)),
+    problems_.add(index.position, fmt::format("{} is not a written note", in_quotes(index.text)),
                   "give its index, counted from 0, or leave it empty for the whole piece");
     return false;
   }

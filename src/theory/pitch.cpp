@@ -52,7 +52,7 @@ PitchNameError no_note(std::string_view text) {
   if (const ForeignName* foreign = foreign_name(text))
     return {fmt::format("\"{}\" is a note name of another system", text),
             fmt::format("write {}{}", foreign->ours, octave_in(text))};
-  return {fmt::format("\"{}\" is no note", text), "write a letter A to G, # or b, and an octave: F#4"};
+  return {fmt::format("\"{}\" is not a note", text), "write a letter A to G, # or b, and an octave: F#4"};
 }
 
 /// The error for a name without a valid octave: none, one with a sign, or other text in its place.
@@ -117,7 +117,7 @@ std::variant<SpelledPitch, PitchNameError> parse_pitch(std::string_view text) {
   if (rest.front() != '+' && rest.front() != '-') return bad_ending(text, pitch, rest);
   const std::optional<double> deviation = parse_deviation(rest);
   if (!deviation)
-    return PitchNameError{fmt::format("\"{}\" in \"{}\" is no deviation in cents", rest, text),
+    return PitchNameError{fmt::format("\"{}\" in \"{}\" is not a deviation in cents", rest, text),
                           fmt::format("write {0}+50 or {0}-12.5, at most 200 either way", pitch_name(pitch))};
   pitch.deviation_cents = *deviation;
   return pitch;

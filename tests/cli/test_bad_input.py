@@ -21,10 +21,10 @@ class CommandLine(Case):
             self.assertIn(b"Example:\n  firmus ", out)
 
     def test_unknown_commands_and_options(self):
-        self.complains(2, "chek", line='"chek" is no command; the commands are check, grade, trend, drill, tone, melody and pitch')
-        self.complains(2, "check", "ana.wav", "--color", starts="--color is no option of firmus check; ")
-        self.complains(2, "check", "-x.wav", starts="-x.wav is no option of firmus check; ")
-        self.complains(2, "pitch", "ana.wav", "--melody", "lantern.melody", starts="--melody is no option of firmus pitch; ")
+        self.complains(2, "chek", line='"chek" is not a command; the commands are check, grade, trend, drill, tone, melody and pitch')
+        self.complains(2, "check", "ana.wav", "--color", starts="--color is not an option of firmus check; ")
+        self.complains(2, "check", "-x.wav", starts="-x.wav is not an option of firmus check; ")
+        self.complains(2, "pitch", "ana.wav", "--melody", "lantern.melody", starts="--melody is not an option of firmus pitch; ")
 
     def test_options_given_twice(self):
         self.complains(2, "check", "ana.wav", "--a4", "440", "--a4", "440", line="--a4 is given twice; give it once")
@@ -39,7 +39,7 @@ class CommandLine(Case):
             with self.subTest(arguments):
                 extra = [] if "--melody" in arguments else ["--melody", "lantern.melody"]
                 self.complains(2, "check", "ana.wav", *extra, *arguments)
-        self.complains(2, "check", "ana.wav", "--tolerance", "12,5", line='--tolerance: "12,5" is no number; write 12.5')
+        self.complains(2, "check", "ana.wav", "--tolerance", "12,5", line='--tolerance: "12,5" is not a number; write 12.5')
 
     def test_no_takes(self):
         self.complains(2, "check", "--melody", "lantern.melody", starts="no takes are given; ")

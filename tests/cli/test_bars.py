@@ -72,7 +72,7 @@ class Passage(Case):
         self.assertGreaterEqual(json.loads(pathlib.Path("marked/results/ana.json").read_text())["summary"]["missing"], 9)
 
     def test_what_is_wrong_is_one_line(self):
-        for arguments, says in ((("--bars", "8-5"), '--bars: "8-5" is no range of bars; write the first and the last, such as 9-16'),
+        for arguments, says in ((("--bars", "8-5"), '--bars: "8-5" is not a range of bars; write the first and the last, such as 9-16'),
                                 (("--bars", "20-30"), "song.melody: has no note in bars 20 to 30; it has bars 1 to 8")):
             status, out, err = check(*arguments)
             self.assertEqual((status, out, err.decode()), (2, b"", f"firmus: {says}\n"))
@@ -80,7 +80,7 @@ class Passage(Case):
         pathlib.Path("bad.json").write_text(json.dumps({"takes": ".", "pieces": [{"id": "a", "melody": "song.melody", "bars": "x"}]}))
         status, _, err = run("grade", "bad.json", "--out", "bad")
         self.assertEqual(status, 2)
-        self.assertIn("is no range of bars", err.decode())
+        self.assertIn("is not a range of bars", err.decode())
 
 
 if __name__ == "__main__":

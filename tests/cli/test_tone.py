@@ -124,15 +124,15 @@ class Tone(Case):
         self.complains(2, "tone", "lantern.melody", "--to", "t.wav", "--transpose", "0.5", starts="--transpose")
         for option, value, words in (
             ("--count-in", "65", '--count-in: "65" is out of range; give a number from 0 to 64'),
-            ("--count-in", "2.5", '--count-in: "2.5" is no whole number; give one from 0 to 64'),
+            ("--count-in", "2.5", '--count-in: "2.5" is not a whole number; give one from 0 to 64'),
             ("--contrast", "0", "--contrast: 0 cents are no contrast; give how far off, such as -20 for 20 cents flat"),
             ("--contrast", "-120", '--contrast: "-120" is out of range; give a number from -100 to 100'),
-            ("--contrast", "flat", '--contrast: "flat" is no number; give a number from -100 to 100'),
+            ("--contrast", "flat", '--contrast: "flat" is not a number; give a number from -100 to 100'),
             ("--gain", "11", '--gain: "11" is out of range; give a number from -60 to 10'),
             ("--gain", "-61", '--gain: "-61" is out of range; give a number from -60 to 10'),
-            ("--gain", "loud", '--gain: "loud" is no number; give a number from -60 to 10'),
+            ("--gain", "loud", '--gain: "loud" is not a number; give a number from -60 to 10'),
             ("--a4", "200", '--a4: "200" is out of range; give a number from 300 to 600'),
-            ("--tuning", "odd", '--tuning: "odd" is no tuning; write equal, just, pythagorean, meantone, or twelve cents from equal, '
+            ("--tuning", "odd", '--tuning: "odd" is not a tuning; write equal, just, pythagorean, meantone, or twelve cents from equal, '
                                 "C to B, in quotes"),
         ):
             self.complains(2, "tone", "lantern.melody", "--to", "t.wav", option, value, line=words)

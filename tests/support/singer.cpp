@@ -19,7 +19,7 @@ double number(std::string_view cell, int line) {
   double value = 0;
   const auto [end, fault] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
   if (fault != std::errc{} || end != cell.data() + cell.size()) {
-    throw std::runtime_error(fmt::format("truth line {}: \"{}\" is no number", line, cell));
+    throw std::runtime_error(fmt::format("truth line {}: \"{}\" is not a number", line, cell));
   }
   return value;
 }

@@ -103,7 +103,7 @@ TEST_CASE("a class is graded from C++: marks, files, and what is wrong with one 
   CHECK(heard.stems == std::vector<std::string>{"ana", "ben", "cleo"});
   CHECK(heard.status["ana"] == TakeStatus::passed);
   CHECK(heard.status["cleo"] == TakeStatus::not_measured);
-  CHECK(heard.problems["cleo"] == "this is no recording but text");
+  CHECK(heard.problems["cleo"] == "this is not a recording but text");
   REQUIRE(report.book.students.size() == 3);
   CHECK(percent_of(report, 0) > 80);
   CHECK(percent_of(report, 1) < percent_of(report, 0) - 10);  // four of 18 notes are 70 cents flat

@@ -61,11 +61,11 @@ TEST_CASE("what is given twice, unknown or lacks its value is told in one line")
   CHECK(parse({"--quiet", "--quiet"}).complaint == "--quiet is given twice; give it once");
   CHECK(parse({"a.wav", "--melody"}).complaint == "--melody has no value; write --melody FILE");
   CHECK(parse({"--colour"}).complaint ==
-        "--colour is no option of firmus check; see firmus check --help; a name that begins with - goes after --");
+        "--colour is not an option of firmus check; see firmus check --help; a name that begins with - goes after --");
   CHECK(parse({"-x.wav"}).complaint ==
-        "-x.wav is no option of firmus check; see firmus check --help; a name that begins with - goes after --");
+        "-x.wav is not an option of firmus check; see firmus check --help; a name that begins with - goes after --");
   CHECK(parse({"--quiet=5"}).complaint.starts_with("--quiet takes no value"));
-  CHECK(parse({"--mel", "a"}).complaint.starts_with("--mel is no option"));
+  CHECK(parse({"--mel", "a"}).complaint.starts_with("--mel is not an option"));
 }
 
 TEST_CASE("help is asked for, not failed into") {

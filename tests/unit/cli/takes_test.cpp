@@ -61,8 +61,8 @@ TEST_CASE("no takes, a bad list and standard input used twice are told") {
   CHECK(complaint([&] { collect_takes({}, scratch.file("empty")); }).starts_with("no takes are given; "));
   CHECK(complaint([&] { collect_takes({}, scratch.file("none")); }).find("none: cannot be read: ") !=
         std::string::npos);
-  CHECK(complaint([&] { collect_takes({}, scratch.file("binary")); }).find("is no text") != std::string::npos);
-  CHECK(complaint([&] { collect_takes({}, scratch.path.string()); }).find("is no regular file") != std::string::npos);
+  CHECK(complaint([&] { collect_takes({}, scratch.file("binary")); }).find("is not text") != std::string::npos);
+  CHECK(complaint([&] { collect_takes({}, scratch.path.string()); }).find("is not a regular file") != std::string::npos);
   CHECK(complaint([] {
           collect_takes({"-", "a", "-"}, std::nullopt);
         }).starts_with("standard input (-) is used more than once"));

@@ -34,12 +34,12 @@ TEST_CASE("numbers are decimal, finite and within the limits") {
   CHECK(number_value("--a4", "4.4e2", {300, 600}) == 440);
 }
 
-TEST_CASE("what is no number is told with what would be right") {
-  CHECK(tolerance("12,5") == "--tolerance: \"12,5\" is no number; write 12.5");
+TEST_CASE("what is not a number is told with what would be right") {
+  CHECK(tolerance("12,5") == "--tolerance: \"12,5\" is not a number; write 12.5");
   for (const char* text : {"nan", "inf", "-inf", "", " 5", "5 ", "0x10", "five", "+5", "1e999", "5cents"}) {
     CAPTURE(text);
     CHECK(tolerance(text) ==
-          "--tolerance: \"" + std::string(text) + "\" is no number; give a number above 0 and up to 100");
+          "--tolerance: \"" + std::string(text) + "\" is not a number; give a number above 0 and up to 100");
   }
   CHECK(tolerance("0") == "--tolerance: \"0\" is out of range; give a number above 0 and up to 100");
   CHECK(tolerance("-5") == "--tolerance: \"-5\" is out of range; give a number above 0 and up to 100");
@@ -49,7 +49,7 @@ TEST_CASE("what is no number is told with what would be right") {
 TEST_CASE("whole numbers are whole") {
   CHECK(whole_value("--jobs", "256", 1, 256) == 256);
   CHECK(complaint_of_value([] { whole_value("--jobs", "2.5", 1, 256); }) ==
-        "--jobs: \"2.5\" is no whole number; give one from 1 to 256");
+        "--jobs: \"2.5\" is not a whole number; give one from 1 to 256");
   CHECK(complaint_of_value([] { whole_value("--jobs", "0", 1, 256); }) ==
         "--jobs: \"0\" is out of range; give a number from 1 to 256");
   CHECK(complaint_of_value([] { whole_value("--jobs", "257", 1, 256); }) != "no complaint");

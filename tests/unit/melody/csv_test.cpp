@@ -42,8 +42,8 @@ TEST_CASE("a CSV without bars has no meter; bars that do not add up are warned o
 }
 
 TEST_CASE("a decimal comma is an error under every separator") {
-  CHECK(only_error("note;beats\nC4;1,5") == "song.melody:2:4: \"1,5\" is no number of beats; write 1.5 or 3/2");
-  CHECK(only_error("note\tbeats\nC4\t0,25") == "song.melody:2:4: \"0,25\" is no number of beats; write 0.25 or 1/4");
+  CHECK(only_error("note;beats\nC4;1,5") == "song.melody:2:4: \"1,5\" is not a number of beats; write 1.5 or 3/2");
+  CHECK(only_error("note\tbeats\nC4\t0,25") == "song.melody:2:4: \"0,25\" is not a number of beats; write 0.25 or 1/4");
   CHECK(only_error("note,beats\nC4,1,5") ==
         "song.melody:2:6: the row has 3 fields for 2 columns; put fields that hold the separator in quotes");
 }
@@ -53,20 +53,20 @@ TEST_CASE("errors in CSV have a line and a column in code points, several at onc
       "note,beats,bar,word,phrase\nH4,x,1,a,1\n,1,1,a,1\nC4,1,one,a,0\nC4,1,1,-,1\nrest,1,1,la,1\nC4:2,1,1,a,1\n");
   CHECK(lines ==
         std::vector<std::string>{"song.melody:2:1: \"H4\" is a note name of another system; write B4",
-                                 "song.melody:2:4: \"x\" is no number of beats; write it as 2, 0.5 or 3/2",
+                                 "song.melody:2:4: \"x\" is not a number of beats; write it as 2, 0.5 or 3/2",
                                  "song.melody:3:1: the row has no note; write one such as F#4, or rest",
-                                 "song.melody:4:6: \"one\" is no number of a bar; write a whole number from 0",
-                                 "song.melody:4:12: \"0\" is no number of a phrase; write a whole number from 1",
-                                 "song.melody:5:8: \"-\" is no word; write the syllable, or leave the field empty",
+                                 "song.melody:4:6: \"one\" is not a number of a bar; write a whole number from 0",
+                                 "song.melody:4:12: \"0\" is not a number of a phrase; write a whole number from 1",
+                                 "song.melody:5:8: \"-\" is not a word; write the syllable, or leave the field empty",
                                  "song.melody:6:10: \"la\" stands beside no note; move it to its note",
-                                 "song.melody:7:1: \"C4:2\" is no note; put its length into the column beats"});
+                                 "song.melody:7:1: \"C4:2\" is not a note; put its length into the column beats"});
   CHECK(only_error("word,note,beats\n\"\u00E9\u00E9\",Q4,1").rfind("song.melody:2:6:", 0) == 0);
   CHECK(only_error("note,beats,word\nC4,1,\"two\nlines\"\nQ4,1,x").rfind("song.melody:4:1:", 0) == 0);
 }
 
 TEST_CASE("columns that are unknown, doubled or lacking are errors") {
   CHECK(only_error("note,beats,colour\nC4,1,red") ==
-        "song.melody:1:12: \"colour\" is no column of a melody; the columns are note, beats, bar, word, phrase");
+        "song.melody:1:12: \"colour\" is not a column of a melody; the columns are note, beats, bar, word, phrase");
   CHECK(only_error("note,beats,note\nC4,1,C4") ==
         "song.melody:1:12: the column \"note\" is there twice; keep one of them");
   CHECK(only_error("note,bar\nC4,1") ==
@@ -132,7 +132,7 @@ TEST_CASE("a table with the columns of a score alone is read, in quarter notes")
   CHECK(only_error("start_beats,beats,written\n0,,C4\n") ==
         "song.melody:2:1: the row lacks its note, start or length; fill in written, start_beats and beats");
   CHECK(only_error("start_beats,beats,written\n0,1,H4\n").find("write B4") != std::string::npos);
-  CHECK(only_error("start_beats,beats,written,meter\n0,1,C4,3\n").find("is no meter") != std::string::npos);
-  CHECK(only_error("start_beats,beats,written,sounding_midi\n0,1,C4,high\n").find("is no pitch near") !=
+  CHECK(only_error("start_beats,beats,written,meter\n0,1,C4,3\n").find("is not a meter") != std::string::npos);
+  CHECK(only_error("start_beats,beats,written,sounding_midi\n0,1,C4,high\n").find("is not a pitch near") !=
         std::string::npos);
 }

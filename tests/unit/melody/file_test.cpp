@@ -37,7 +37,7 @@ std::string refusal(const std::string& path) {
 TEST_CASE("a melody file is read, and its name stands in its problems") {
   const Folder folder;
   CHECK(timeline(read_melody_file(folder.write("a.melody", "C4 D4"))) == "C4@0+1 D4@1+1");
-  CHECK(refusal(folder.write("b.txt", "C4\nQ4")).rfind(":2:1: \"Q4\" is no note", 0) == 0);
+  CHECK(refusal(folder.write("b.txt", "C4\nQ4")).rfind(":2:1: \"Q4\" is not a note", 0) == 0);
 }
 
 TEST_CASE("what is no file, missing or too large is refused at once, in one line") {

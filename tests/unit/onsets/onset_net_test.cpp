@@ -66,9 +66,9 @@ TEST_CASE("weights written and read again give the same evidence") {
 TEST_CASE("a damaged weights file is refused by name") {
   const std::string good = onset_net_as_text(1, std::vector<float>(OnsetNet::weight_count(1)), "zeros");
   CHECK(refusal(good) == "");
-  CHECK(refusal("hello").find("w.txt: is no file of onset weights") == 0);
+  CHECK(refusal("hello").find("w.txt: is not a file of onset weights") == 0);
   CHECK(refusal(good.substr(0, good.size() / 2)).find("instead of") != std::string::npos);
-  CHECK(refusal(good + "nan\n").find("no number") != std::string::npos);
+  CHECK(refusal(good + "nan\n").find("not a number") != std::string::npos);
   CHECK(refusal("firmus-onset-net 1 7 1\n").find("7 inputs") != std::string::npos);
 }
 

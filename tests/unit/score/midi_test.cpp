@@ -73,7 +73,7 @@ TEST_CASE("a note over bar lines is one note, a gap is a rest, a new meter begin
   CHECK(places(melody) == "1.1 2.3 3.1 4.1");
 }
 
-TEST_CASE("tracks are parts in format 1, channels in format 0; percussion is no melody") {
+TEST_CASE("tracks are parts in format 1, channels in format 0; percussion is not a melody") {
   const std::string flute = wait(0) + meta(0x03, "Flute") + played({{72, 480}});
   const std::string drums = wait(0) + meta(0x03, "Drums") + played({{36, 480}}, 9);
   const std::string file = midi(1, {wait(0) + meta(0x03, "Song"), flute, drums});
@@ -108,7 +108,7 @@ TEST_CASE("of notes that begin together the top one is taken, and what is guesse
                                  "song: bar 1: of notes that begin together, the top one is taken"});
 }
 
-TEST_CASE("what is no song in beats is refused by name") {
+TEST_CASE("what is not a song in beats is refused by name") {
   CHECK(refusal(midi(2, {played({{60, 480}})})) ==
         "song: is a MIDI file of format 2, of independent patterns; export it as format 0 or 1");
   CHECK(refusal(midi(0, {played({{60, 480}})}, 0xE728)) ==

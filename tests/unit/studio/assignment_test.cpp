@@ -71,7 +71,7 @@ TEST_CASE("unknown and repeated keys are told where they stand") {
 TEST_CASE("wrong types and values out of range are told where they stand, several at once") {
   CHECK(complaint("{\"title\": 3,\n\"date\": \"17.5.2031\",\n" + one_piece + "}") ==
         "a.json:1:11: \"title\" is a number; text would be right\n"
-        "a.json:2:9: \"date\" is no date; write it as in \"2031-05-17\"\n");
+        "a.json:2:9: \"date\" is not a date; write it as in \"2031-05-17\"\n");
   CHECK(starts(complaint("{}"), "a.json:1:1: the assignment lacks \"pieces\"; give an assignment: "));
   CHECK(starts(complaint("{\"pieces\": []}"), "a.json:1:12: \"pieces\" has no piece, or too many"));
   CHECK(starts(complaint("{\"pieces\": {}}"), "a.json:1:12: \"pieces\" is an object; "));

@@ -70,9 +70,9 @@ TEST_CASE("overrides name a student, a piece and a mark, and a note by its index
   const auto complaint = [&](const std::string& row) {
     return refusal([&] { return read("student,piece,index,mark,reason\n" + row); });
   };
-  CHECK(complaint("cleo,kite,,80,").find("o.csv:2:1: \"cleo\" is no student of this class") == 0);
-  CHECK(complaint("ana,barn,,80,").find("o.csv:2:5: \"barn\" is no piece") == 0);
-  CHECK(complaint("ana,kite,x,1,").find("o.csv:2:10: \"x\" is no written note") == 0);
+  CHECK(complaint("cleo,kite,,80,").find("o.csv:2:1: \"cleo\" is not a student of this class") == 0);
+  CHECK(complaint("ana,barn,,80,").find("o.csv:2:5: \"barn\" is not a piece") == 0);
+  CHECK(complaint("ana,kite,x,1,").find("o.csv:2:10: \"x\" is not a written note") == 0);
   CHECK(complaint("ana,kite,,101,") == "o.csv:2:11: the mark \"101\" is not right; give a percentage from 0 to 100\n");
   CHECK(complaint("ana,kite,2,1.5,") == "o.csv:2:12: the mark \"1.5\" is not right; give points from 0 to 1\n");
   for (const char* mark : {"", "nan", "inf", "8,5", "-1", "0x10"})

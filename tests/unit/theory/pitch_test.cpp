@@ -128,9 +128,9 @@ TEST_CASE("a name that is none is named, with what to write instead") {
   CHECK(complaint("C-1") == "\"C-1\" has no octave from 0 to 9; write C4 (C4 is middle C)");
   CHECK(complaint("F###4") == "\"F###4\" has more accidentals than a note can; write one of # b ## bb");
   CHECK(complaint("C4+") ==
-        "\"+\" in \"C4+\" is no deviation in cents; write C4+50 or C4-12.5, at most 200 either way");
+        "\"+\" in \"C4+\" is not a deviation in cents; write C4+50 or C4-12.5, at most 200 either way");
   CHECK(complaint("C4+250") ==
-        "\"+250\" in \"C4+250\" is no deviation in cents; write C4+50 or C4-12.5, at most 200 either way");
+        "\"+250\" in \"C4+250\" is not a deviation in cents; write C4+50 or C4-12.5, at most 200 either way");
   for (const char* text : {"", "4", "C4+nan", "C4+inf", "C4+1e2", "C4++5", "C4+-5", "C4+5,5", "X4", "\u266F", "C4z"}) {
     CAPTURE(text);
     CHECK(complaint(text) != "");

@@ -85,7 +85,7 @@ TEST_CASE("twelve offsets go to the keys C to B, by sound") {
   CHECK(tuning(tuning_name(offsets)).offset_cents == offsets.offset_cents);
 }
 
-TEST_CASE("what is no tuning is refused") {
+TEST_CASE("what is not a tuning is refused") {
   for (const char* text : {"", "equals", "0 0 0", "0 0 0 0 0 0 0 0 0 0 0 101", "0 0 0 0 0 0 0 0 0 0 0 nan",
                            "0 0 0 0 0 0 0 0 0 0 0 0 0", "0,0,0,0,0,0,0,0,0,0,0,0", "0 0 0 0 0 0 0 0 0 0 0 1e1"}) {
     CAPTURE(text);
