@@ -1,14 +1,17 @@
 #include <fmt/format.h>
 
+#include <array>
 #include <exception>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "arguments.hpp"
 #include "base/system/memory.hpp"
 #include "cli/cli.hpp"
 #include "commands.hpp"
 #include "firmus/report.hpp"
+#include "near_words.hpp"
 #include "streams.hpp"
 #include "take_options.hpp"
 
@@ -29,8 +32,46 @@ constexpr std::string_view short_help = R"(firmus measures a recorded line again
 Example:
   firmus check ana.flac --melody lantern.melody
 
-"firmus COMMAND --help" tells all about one; "firmus --version" says which this is.
+"firmus help COMMAND" tells all about one; "firmus --version" says which this is.
 )";
+
+using Run = ExitStatus (*)(int, const char* const*);
+
+struct Command {
+  std::string_view name;
+  Run run;
+};
+
+constexpr std::array<Command, 7> commands{{{"check", run_check},
+                                           {"grade", run_grade},
+                                           {"trend", run_trend},
+                                           {"drill", run_drill},
+                                           {"tone", run_tone},
+                                           {"melody", run_melody},
+                                           {"pitch", run_pitch}}};
+
+[[noreturn]] void unknown_command(std::string_view word) {
+  std::vector<std::string> names{"help"};
+  for (const Command& command : commands) names.emplace_back(command.name);
+  const auto meant = nearest_word(word, names);
+  usage_error(fmt::format("\"{}\" is not a command", word),
+              meant ? fmt::format("did you mean {}?", *meant)
+                    : "the commands are check, grade, trend, drill, tone, melody and pitch");
+}
+
+Run command_named(std::string_view word) {
+  for (const Command& command : commands)
+    if (command.name == word) return command.run;
+  unknown_command(word);
+}
+
+/// "firmus help COMMAND" is "firmus COMMAND --help".
+ExitStatus run_help(int argc, const char* const* argv) {
+  if (argc == 0) return show(short_help);
+  if (argc > 1) usage_error("help is of one command", fmt::format("write firmus help {}", argv[0]));
+  constexpr std::array<const char*, 1> help{"--help"};
+  return command_named(argv[0])(1, help.data());
+}
 
 ExitStatus dispatch(int argc, char** argv) {
   if (argc < 2) {
@@ -38,19 +79,10 @@ ExitStatus dispatch(int argc, char** argv) {
     return wrong_input;
   }
   const std::string_view word = argv[1];
-  const int rest = argc - 2;
-  const char* const* arguments = argv + 2;
-  if (word == "check") return run_check(rest, arguments);
-  if (word == "grade") return run_grade(rest, arguments);
-  if (word == "drill") return run_drill(rest, arguments);
-  if (word == "melody") return run_melody(rest, arguments);
-  if (word == "pitch") return run_pitch(rest, arguments);
-  if (word == "tone") return run_tone(rest, arguments);
-  if (word == "trend") return run_trend(rest, arguments);
-  if (word == "--help") return show(short_help);
+  if (word == "--help" || word == "-h") return show(short_help);
   if (word == "--version") return show(fmt::format("firmus {}\n", program_version()));
-  usage_error(fmt::format("\"{}\" is not a command", word),
-              "the commands are check, grade, trend, drill, tone, melody and pitch");
+  if (word == "help") return run_help(argc - 2, argv + 2);
+  return command_named(word)(argc - 2, argv + 2);
 }
 
 /// The only place where exceptions become lines and an exit status.

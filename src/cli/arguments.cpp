@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 
 #include "firmus/error.hpp"
+#include "near_words.hpp"
 
 namespace firmus::cli {
 namespace {
@@ -37,13 +39,23 @@ struct Arguments::Impl {
   std::vector<std::string>* rest_target = nullptr;
   std::vector<std::string> unread;  ///< what CLI11 fills; `parse` reads its results instead
 
+  /// Of "-m" or "--melodie=X" the word between the hyphens and the value is compared.
+  std::string what_was_meant_by(const std::string& typed) const {
+    const std::size_t begin = std::min(typed.find_first_not_of('-'), typed.size());
+    std::vector<std::string> names{"help"};
+    for (const auto& [option, target] : options) names.push_back(option->get_name().substr(2));
+    for (const auto& [flag, target] : flags) names.push_back(flag->get_name().substr(2));
+    const auto meant = nearest_word(typed.substr(begin, typed.find('=') - begin), names);
+    if (meant) return "did you mean --" + *meant + "?";
+    return "see " + name + " --help; a name that begins with - goes after --";
+  }
+
   [[noreturn]] void explain_unknown() const {
     for (const std::string& word : app.remaining())
       if (word != "--") {
         const std::string shown = unguarded(word);
         if (shown.starts_with('-') && shown.size() > 1)
-          usage_error(shown + " is not an option of " + name,
-                      "see " + name + " --help; a name that begins with - goes after --");
+          usage_error(shown + " is not an option of " + name, what_was_meant_by(shown));
         usage_error("\"" + shown + "\" is one name too many", "see " + name + " --help");
       }
     usage_error("the arguments cannot be read", "see " + name + " --help");
@@ -77,7 +89,7 @@ Arguments::Arguments(std::string name, std::string_view description, std::string
   impl_->app.name(name);
   impl_->app.description(std::string(description));
   impl_->app.footer("Example:\n" + std::string(example));
-  impl_->app.set_help_flag("--help", "This text");
+  impl_->app.set_help_flag("-h,--help", "This text");
   impl_->app.get_formatter()->column_width(26);
   impl_->app.option_defaults()->multi_option_policy(CLI::MultiOptionPolicy::Throw);
 }

@@ -20,8 +20,23 @@ class CommandLine(Case):
             self.assertEqual((status, err), (0, b""))
             self.assertIn(b"Example:\n  firmus ", out)
 
+    def test_help_is_found_under_each_usual_name(self):
+        self.assertEqual(run("-h"), run("--help"))
+        self.assertEqual(run("help"), run("--help"))
+        for command in ("check", "grade", "trend", "drill", "tone", "melody", "pitch"):
+            with self.subTest(command):
+                whole = run(command, "--help")
+                self.assertEqual((whole[0], whole[2]), (0, b""))
+                self.assertEqual(run(command, "-h"), whole)
+                self.assertEqual(run("help", command), whole)
+        self.complains(2, "help", "check", "grade", starts="help is of one command; ")
+
     def test_unknown_commands_and_options(self):
-        self.complains(2, "chek", line='"chek" is not a command; the commands are check, grade, trend, drill, tone, melody and pitch')
+        self.complains(2, "analyse", line='"analyse" is not a command; the commands are check, grade, trend, drill, tone, melody and pitch')
+        self.complains(2, "chek", line='"chek" is not a command; did you mean check?')
+        self.complains(2, "help", "chek", line='"chek" is not a command; did you mean check?')
+        self.complains(2, "check", "ana.wav", "-m", "x", line="-m is not an option of firmus check; did you mean --melody?")
+        self.complains(2, "check", "ana.wav", "--melodie=x", line="--melodie=x is not an option of firmus check; did you mean --melody?")
         self.complains(2, "check", "ana.wav", "--color", starts="--color is not an option of firmus check; ")
         self.complains(2, "check", "-x.wav", starts="-x.wav is not an option of firmus check; ")
         self.complains(2, "pitch", "ana.wav", "--melody", "lantern.melody", starts="--melody is not an option of firmus pitch; ")
