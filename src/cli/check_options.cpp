@@ -53,8 +53,9 @@ Result earlier_result(const std::string& path, const CheckOptions& options) {
 }  // namespace
 
 void add_check_options(Arguments& arguments, RawCheck& raw) {
-  arguments.positionals("TAKE", "recordings; - is one from standard input", raw.takes);
-  arguments.option("--melody", "FILE", "the melody; without it: nearest notes, no mark", raw.melody);
+  arguments.positionals("TAKE", "recordings, folders of them; - is one from standard input", raw.takes);
+  arguments.option("--melody", "FILE",
+                   "the melody, which may also stand among the takes; without it: nearest notes, no mark", raw.melody);
   add_line_options(arguments, raw.line);
   arguments.option("--bars", "9-16", "only these bars are sung and judged", raw.bars);
   arguments.option("--key", "KEY", "without a melody: judge the notes in it, such as \"G major\"", raw.key);
@@ -75,11 +76,13 @@ void add_check_options(Arguments& arguments, RawCheck& raw) {
   arguments.option("--weights", "FILE", "for maintainers: weights written by firmus-fit", raw.weights);
 }
 
-CheckCommand resolve(const RawCheck& raw) {
+CheckCommand resolve(RawCheck raw) {
+  if (!raw.melody) raw.melody = take_out_melody(raw.takes, resolve(raw.line));
   CheckCommand command = check_values(raw);
   CheckOptions& options = command.options;
   const SettingsOverrides overrides = resolve(raw.settings);
   options.takes = collect_takes(raw.takes, raw.takes_from);
+  if (raw.melody) options.takes = with_folders_opened(options.takes, *raw.melody);
   if (options.out_folder || options.measuring.trace_dir) require_different_stems(options.takes);
   if (raw.melody) {
     command.melody_path = path_value("--melody", *raw.melody);

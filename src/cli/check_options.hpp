@@ -31,7 +31,8 @@ struct CheckCommand {
 
 void add_check_options(Arguments& arguments, RawCheck& raw);
 
-/// Checks all options, lists the takes and reads the melody. Throws InputError.
-CheckCommand resolve(const RawCheck& raw);
+/// Checks all options, finds the melody among the takes where there is no --melody, opens folders, and reads the
+/// melody. Throws InputError.
+CheckCommand resolve(RawCheck raw);
 
 }  // namespace firmus::cli

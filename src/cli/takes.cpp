@@ -1,5 +1,7 @@
 #include "takes.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cerrno>
 #include <cstdio>
 #include <filesystem>
@@ -7,6 +9,8 @@
 #include <system_error>
 
 #include "arguments.hpp"
+#include "base/ascii.hpp"
+#include "batch/folder_takes.hpp"
 #include "firmus/error.hpp"
 #include "values.hpp"
 
@@ -57,7 +61,53 @@ void require_one_stream(const std::vector<std::string>& takes, const std::option
   if (uses > 1) usage_error("standard input (-) is used more than once", "use it for one take or for the list");
 }
 
+bool is_named_as_melody(const std::string& path) {
+  constexpr std::array<std::string_view, 6> endings{".melody", ".mid", ".midi", ".musicxml", ".mxl", ".abc"};
+  const std::string ending = lower_ascii(std::filesystem::path(path).extension().string());
+  return std::find(endings.begin(), endings.end(), ending) != endings.end();
+}
+
+bool reads_as_melody(const std::string& path, const LineChoice& line) {
+  std::error_code error;
+  if (!std::filesystem::is_regular_file(path, error)) return false;
+  if (is_named_as_melody(path)) return true;
+  try {
+    (void)read_melody_file(path, line);
+    return true;
+  } catch (const InputError&) {
+    return false;  // a recording, or what is told of as one
+  }
+}
+
 }  // namespace
+
+std::optional<std::string> take_out_melody(std::vector<std::string>& named, const LineChoice& line) {
+  if (named.size() < 2) return std::nullopt;
+  std::vector<std::string> takes;
+  std::optional<std::string> melody;
+  for (std::string& name : named) {
+    if (!reads_as_melody(name, line)) {
+      takes.push_back(std::move(name));
+      continue;
+    }
+    if (melody) usage_error("\"" + *melody + "\" and \"" + name + "\" are both melodies", "give one melody");
+    melody = std::move(name);
+  }
+  named = std::move(takes);
+  return melody;
+}
+
+std::vector<std::string> with_folders_opened(const std::vector<std::string>& takes, const std::string& melody) {
+  std::vector<std::string> opened;
+  for (const std::string& take : takes) {
+    std::error_code error;
+    std::vector<std::string> names;
+    if (std::filesystem::is_directory(take, error)) names = batch::names_in(take, {melody}, batch::NonAudioFiles::skip);
+    for (const std::string& name : names) opened.push_back((std::filesystem::path(take) / name).string());
+    if (names.empty()) opened.push_back(take);
+  }
+  return opened;
+}
 
 std::vector<std::string> collect_takes(const std::vector<std::string>& named, const std::optional<std::string>& list) {
   std::vector<std::string> takes;

@@ -143,6 +143,28 @@ class Takes(Case):
                 self.assertTrue(err.decode().startswith(f"firmus: {name}: "), err)
                 self.assertIn(b"Not measured: ", out)
 
+    def test_the_melody_may_stand_among_the_takes(self):
+        asked = run("check", "ana.wav", "--melody", "lantern.melody", "--format", "json")
+        pathlib.Path("lantern.txt").write_text(MELODY)
+        for arguments in (["ana.wav", "lantern.melody"], ["lantern.melody", "ana.wav"]):
+            self.assertEqual(run("check", *arguments, "--format", "json"), asked)
+        self.assertEqual(run("check", "ana.wav", "lantern.txt", "--format", "csv")[0], 0)
+        pathlib.Path("broken.melody").write_text("D4 X9\n")
+        self.complains(2, "check", "ana.wav", "broken.melody", starts="broken.melody:1:4: ")
+        self.complains(2, "check", "ana.wav", "lantern.melody", "lantern.txt",
+                       line='"lantern.melody" and "lantern.txt" are both melodies; give one melody')
+
+    def test_a_folder_stands_for_its_recordings(self):
+        os.makedirs("week", exist_ok=True)
+        for name in ("b.wav", "a.wav"):
+            write_wav("week/" + name, self.take_samples)
+        for name in ("song.melody", "class.csv", ".hidden.wav"):
+            pathlib.Path("week", name).write_text(MELODY)
+        asked = run("check", "week/a.wav", "week/b.wav", "--melody", "week/song.melody", "--format", "json")
+        self.assertEqual(asked[0], 0)
+        self.assertEqual(run("check", "week", "--melody", "week/song.melody", "--format", "json"), asked)
+        self.assertEqual(run("check", "week/", "week/song.melody", "--format", "json"), asked)
+
     def test_one_bad_take_never_stops_the_others_and_keeps_its_place(self):
         names = ["none.wav", "ana.wav", *self.BAD[1:5]]
         status, out, err = run("check", *names, "--melody", "lantern.melody", "--format", "json")
