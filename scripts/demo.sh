@@ -26,4 +26,4 @@ for summary in "$results"/s*.txt; do
 done
 echo
 echo "with pictures, in a browser: $results/s01-kite.html"
-echo "now yours: build/release/src/firmus check YOUR_TAKE.wav --melody YOUR.melody"
+echo "now yours: build/release/src/firmus check YOUR_TAKE.wav YOUR.melody"

@@ -51,6 +51,7 @@ constexpr auto doors = std::to_array<Named>({
     {"trend_words", "report"},
     {"out_folder", "batch"},
     {"find_results", "batch"},
+    {"folder_takes", "batch"},
 });
 // Offline tools: they may use the stages up to one of them, read their own options, and see the private headers of the
 // one stage that they serve; nothing may use them.
