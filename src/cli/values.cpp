@@ -60,7 +60,8 @@ std::size_t choice_value(std::string_view option, std::string_view text, std::sp
 }
 
 std::string date_value(std::string_view option, std::string_view text) {
-  if (!is_date(text)) usage_error(fmt::format("{}: {} is not a date", option, quoted(text)), "write it as in 2031-05-17");
+  if (!is_date(text))
+    usage_error(fmt::format("{}: {} is not a date", option, quoted(text)), "write it as in 2031-05-17");
   return std::string(text);
 }
 
