@@ -15,6 +15,7 @@ build   libsndfile1-dev     module:sndfile
 build   libfftw3-dev        module:fftw3f
 build   libpugixml-dev      module:pugixml
 build   libzip-dev          module:libzip
+build   libutf8proc-dev     module:libutf8proc
 build   libssl-dev          module:libcrypto
 build   libfmt-dev          module:fmt
 build   nlohmann-json3-dev  module:nlohmann_json

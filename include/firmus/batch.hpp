@@ -77,11 +77,16 @@ struct Shard {
 };
 
 struct GradeOptions {
-  std::string assignment;  ///< a folder of takes of one melody, or an assignment file
-  /// With a folder alone: its melody (required), roster, and pattern of file names.
-  std::optional<std::string> melody_path, roster_path, match;
-  LineChoice line;               ///< with a folder: the line of the score that is its melody
-  std::optional<BarRange> bars;  ///< with a folder: the passage that is expected; none: the whole melody
+  std::string assignment;  ///< a folder of takes, or an assignment file
+  /// With a folder alone: what an assignment file would say. At least one melody.
+  std::vector<std::string> melody_paths;
+  std::optional<std::string> roster_path, match, title, rubric_path, overrides_path;
+  std::optional<TriesRule> attempts;
+  std::optional<double> pass_percent;
+  std::vector<std::pair<std::string, double>> weights;  ///< of pieces, by id
+  LineChoice line;                                      ///< with one melody: the line of the score that is it
+  std::optional<BarRange> bars;          ///< with one melody: the passage that is expected; none: the whole melody
+  std::optional<std::string> save_path;  ///< an assignment file to write that says the same
   std::string out_folder;
   SettingsOverrides settings;
   std::optional<std::string> date;  ///< YYYY-MM-DD; replaces that of the assignment
@@ -100,6 +105,8 @@ struct GradePlan {
   std::string takes_folder;
   std::vector<std::string> names;  ///< of the files in it that may be takes
   Matched matched;
+  bool own_overrides = false;   ///< the assignment or the command line names a table of overrides
+  std::vector<WhoseRow> whose;  ///< what the teacher filled into private/whose.csv
   GradingRules rules;
   std::vector<Melody> melodies;                    ///< one for each piece
   std::vector<MeasureOptions> measuring;           ///< one for each piece; the student is added for each take

@@ -25,18 +25,35 @@ struct Matched {
   std::vector<Unmatched> unmatched;   ///< in the order of the names
 };
 
-/// How file names are matched. A pattern consists of text, {student} once, {piece}, {try} (digits) and * (any text),
-/// and must match the whole name without its extension, ignoring case (ASCII). {student} matches an id of the roster
-/// (any text without a roster), {piece} the id of the piece, both at word boundaries. If several ids match, the longest
-/// is used.
-struct Matching {
-  std::optional<std::vector<std::string>> roster;
-  std::vector<Piece> pieces;     ///< without a `match`: {student}*, or {student}*{piece}* when there are several pieces
-  bool pieces_in_stems = false;  ///< stems are STUDENT.PIECE: the user named the pieces
+/// A row of private/whose.csv: the file of a student and piece, as the teacher says.
+struct WhoseRow {
+  std::string file, student, piece;
 };
 
+/// How file names are matched. Without a pattern names are found anywhere in the path, as whole words: case, accents,
+/// Unicode composition and what separates the words do not count; one word of a name of several is enough where only
+/// one student has it; of names within each other the longest is used; two beside each other are not guessed between.
+/// A pattern consists of text, {student} once, {piece}, {try} (digits) and * (any text),
+/// and must match the whole name of the file without its extension, ignoring case (ASCII). {student} matches an id of
+/// the roster (any text without a roster), {piece} the id of the piece, both at word boundaries. If several ids match,
+/// the longest is used.
+struct Matching {
+  std::optional<std::vector<std::string>> roster;
+  /// Where one has a `match`, those without one have {student}*, or {student}*{piece}* when there are several.
+  std::vector<Piece> pieces;
+  bool pieces_in_stems = false;       ///< stems are STUDENT.PIECE: the user named the pieces
+  std::vector<std::string> titles{};  ///< of the pieces, which may be named by them; may be shorter than `pieces`
+  std::vector<WhoseRow> whose{};      ///< read first; students and pieces are known
+};
+
+/// `names` are paths relative to the folder of the takes, with '/' between folders.
 /// Throws InputError when two takes would get the same stem, or two ids differ only in case, and for invalid patterns.
 Matched match_takes(const std::vector<std::string>& names, const Matching& matching);
+/// The filled rows of a table file,student,piece; rows without a student are left out. Throws InputError, with the
+/// line, for a file that is not among `names`, a student or a piece that is not in `matching`, and two rows of one
+/// file.
+std::vector<WhoseRow> read_whose(std::string_view csv, const std::string& file, const std::vector<std::string>& names,
+                                 const Matching& matching);
 /// Throws InputError when the pattern has not exactly one {student}, has an unknown word in braces or an open brace, or
 /// is longer than 256 bytes. `place` is its location in the input.
 void require_pattern(std::string_view pattern, const SourceLocation& place);

@@ -61,7 +61,7 @@ StudentReport report_student(const StudentTakes& takes, const StudentGrade& grad
 struct ClassReport {
   const Gradebook* book = nullptr;
   std::vector<ClassHabit> habits;    ///< the most significant first
-  int unmatched = 0;                 ///< number of files not used as a take
+  std::vector<Unmatched> unmatched;  ///< files that are not used as a take
   std::span<const Melody> melodies;  ///< one for each piece of the book
 };
 

@@ -76,9 +76,11 @@ struct Override {
 /// repeated keys, wrong types and values out of range, each with its line and column where it has one.
 Assignment read_assignment(std::string_view json, const std::string& file);
 Rubric read_rubric(std::string_view json, const std::string& file);
-/// The ids of the column `student`, in order; other columns are ignored. Ids must differ in more than case.
+/// The ids of the column `student`, else `name` (in any case), else of the only column, in order; other columns are
+/// ignored. Ids must differ in more than case.
 std::vector<std::string> read_roster(std::string_view csv, const std::string& file);
-/// Students and pieces must be among those given; the column `piece` is optional when there is one piece. `most_points`
+/// Students and pieces must be among those given; rows with neither mark nor reason are left out; the column `piece` is
+/// optional when there is one piece. `most_points`
 /// is the upper limit for the points of a note.
 std::vector<Override> read_overrides(std::string_view csv, const std::string& file,
                                      const std::vector<std::string>& students, const std::vector<Piece>& pieces,
@@ -212,10 +214,18 @@ struct ClassHabit {
 
 /// A file of the takes folder that is not used as a take.
 struct Unmatched {
-  enum class Reason { no_student_or_piece, not_the_pattern, several_pieces, no_id };
-  std::string name;  ///< as found; may be personal: only for the folder private/ and standard error
+  enum class Reason {
+    no_student,
+    several_students,
+    no_piece,
+    several_pieces,
+    no_student_or_piece,  ///< by a pattern, with a roster
+    not_the_pattern,
+    no_id
+  };
+  std::string name;  ///< as found; may be personal: only for the folder private/, the class page and standard error
   Reason reason = Reason::not_the_pattern;
-  std::vector<std::string> pieces;  ///< for several_pieces: their ids
+  std::vector<std::string> pieces;  ///< for several_pieces and several_students: their ids
   std::string id_fault;             ///< for no_id: the text of fault_of_id
 };
 

@@ -7,6 +7,7 @@
 #include "async_write.hpp"
 #include "base/base.hpp"
 #include "base/file_content.hpp"
+#include "base/system/files.hpp"
 #include "firmus/page.hpp"
 #include "firmus/read_result.hpp"
 #include "firmus/report.hpp"
@@ -122,7 +123,7 @@ class ClassWriter {
 
   void write_tables() {
     const Gradebook& book = report_.book;
-    const ClassReport report{&book, habits_.found(), static_cast<int>(plan_.matched.unmatched.size()), plan_.melodies};
+    const ClassReport report{&book, habits_.found(), plan_.matched.unmatched, plan_.melodies};
     report_.class_text = class_text(report);
     report_.gradebook_csv = gradebook_csv(book);
     report_.gradebook_json = gradebook_json(book);
@@ -133,22 +134,43 @@ class ClassWriter {
     // At the same time: each waits for the disk, which serves waiting writes together.
     in_parallel(names.size(), static_cast<int>(names.size()),
                 [&](std::size_t i) { out_.update(names[i], contents[i]); });
+    write_whose();
+    write_overrides();
   }
 
-  /// The only file with the names of recordings.
+  static std::string csv_line(std::initializer_list<std::string_view> cells) {
+    std::string text;
+    for (const std::string_view cell : cells) {
+      if (!text.empty()) text += ',';
+      text += report::csv_cell(std::string(cell));
+    }
+    return text + "\r\n";
+  }
+
+  /// What the teacher filled in, then a blank row for each file that is nobody's; no file where there is neither.
+  void write_whose() {
+    if (plan_.whose.empty() && plan_.matched.unmatched.empty()) return;
+    std::string text = "file,student,piece\r\n";
+    for (const WhoseRow& row : plan_.whose) text += csv_line({row.file, row.student, row.piece});
+    for (const Unmatched& file : plan_.matched.unmatched) text += csv_line({file.name, "", ""});
+    out_.update(whose_name, text);
+  }
+
+  /// A row a student and piece for marks of the teacher's own: made once, never touched again.
+  void write_overrides() {
+    if (plan_.own_overrides || system::name_exists(out_.path() + "/" + overrides_name)) return;
+    std::string text = "student,piece,index,mark,reason\r\n";
+    for (const std::string& student : plan_.matched.students)
+      for (const Piece& piece : plan_.rules.pieces) text += csv_line({student, piece.id, "", "", ""});
+    out_.write(overrides_name, text);
+  }
+
+  /// The names of all recordings.
   std::string sources_csv() const {
-    const auto line = [](std::initializer_list<std::string> cells) {
-      std::string text;
-      for (const std::string& cell : cells) {
-        if (!text.empty()) text += ',';
-        text += report::csv_cell(cell);
-      }
-      return text + "\r\n";
-    };
     std::string text = "take,student,piece,file,why\r\n";
     for (const MatchedTake& take : plan_.matched.takes)
-      text += line({take.stem, take.student, plan_.rules.pieces[take.piece].id, plan_.names[take.file], ""});
-    for (const Unmatched& file : plan_.matched.unmatched) text += ",,," + line({file.name, unmatched_words(file)});
+      text += csv_line({take.stem, take.student, plan_.rules.pieces[take.piece].id, plan_.names[take.file], ""});
+    for (const Unmatched& file : plan_.matched.unmatched) text += ",,," + csv_line({file.name, unmatched_words(file)});
     return text;
   }
 

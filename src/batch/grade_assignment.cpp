@@ -54,7 +54,7 @@ class GradeRun {
         events_(events),
         takes_(takes_to_measure(plan)),
         lock_(make_lock_folder(plan.options.out_folder), plan.options.shard),
-        out_(plan.options.out_folder, names_to_write(plan, takes_)),
+        out_(plan.options.out_folder, names_to_write(plan, takes_), {whose_name, overrides_name}),
         store_(plan.options.out_folder + "/private", plan.options.shard) {
     // The lock goes before the caller ends the program. Threads may still rename whole files of their own; written.json
     // therefore keeps all names that this run entered, and the next run takes these files as its own.

@@ -15,5 +15,8 @@ std::vector<PieceFacts> piece_facts(const GradePlan& plan);
 std::vector<std::string> result_file_names(const std::string& stem);
 std::vector<std::string> student_file_names(const std::string& student);
 std::vector<std::string> class_file_names();
+/// Tables in the out folder that the teacher fills in.
+inline constexpr const char* whose_name = "private/whose.csv";
+inline constexpr const char* overrides_name = "overrides.csv";
 
 }  // namespace firmus::batch

@@ -49,7 +49,8 @@ void make_folder(const std::string& option, const std::string& path) {
   if (error) fail_to_make(path, error);
 }
 
-OutFolder::OutFolder(std::string path, const std::vector<std::string>& names) : path_(std::move(path)), names_(names) {
+OutFolder::OutFolder(std::string path, const std::vector<std::string>& names, std::vector<std::string> edited)
+    : path_(std::move(path)), names_(names), edited_(std::move(edited)) {
   make_folder("--out", path_);
   const system::FolderLock lock(path_);
   std::set<std::string> own = read_list();
@@ -69,6 +70,7 @@ void OutFolder::make_folders() const {
 
 void OutFolder::remove_abandoned() const {
   std::set<std::string> known(names_.begin(), names_.end()), folders{""};
+  known.insert(edited_.begin(), edited_.end());
   known.insert(written_list_name);
   for (const std::string& name : names_)
     if (const std::size_t slash = name.rfind('/'); slash != std::string::npos)

@@ -17,7 +17,8 @@ class OutFolder {
   /// To be called before any work. `names` are the files that will be written, such as "results/ana.json". Makes the
   /// folders, enters the names in written.json, and removes partial files that a killed run left of them. Throws
   /// InputError when a file of such a name exists and is not in written.json, and WriteError.
-  OutFolder(std::string path, const std::vector<std::string>& names);
+  /// `edited` are names of files that the user edits too: they are in no list, and nothing is said of them.
+  OutFolder(std::string path, const std::vector<std::string>& names, std::vector<std::string> edited = {});
   /// Any thread. Throws WriteError.
   void write(const std::string& name, std::string_view content);
   /// As `write`, but does nothing where the file has this content already, so that a run with nothing new does not wait
@@ -37,7 +38,7 @@ class OutFolder {
   void require_own(const std::vector<std::string>& names, const std::set<std::string>& own) const;
 
   std::string path_;
-  std::vector<std::string> names_;
+  std::vector<std::string> names_, edited_;
 };
 
 }  // namespace firmus::batch

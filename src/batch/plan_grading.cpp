@@ -1,11 +1,16 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
+#include <map>
 #include <utility>
 
+#include "base/ascii.hpp"
 #include "base/input_file.hpp"
 #include "firmus/batch.hpp"
 #include "folder_takes.hpp"
+#include "grade_parts.hpp"
+#include "save_assignment.hpp"
 
 namespace firmus {
 namespace batch {
@@ -14,6 +19,12 @@ namespace {
 namespace fs = std::filesystem;
 constexpr InputKind assignment_kind{"assignment", 16 << 20}, rubric_kind{"rubric", 16 << 20};
 constexpr InputKind roster_kind{"roster", 1 << 20}, overrides_kind{"list of overrides", 1 << 20};
+constexpr InputKind whose_kind{"list of whose recordings they are", 1 << 20};
+
+bool is_file(const std::string& path) {
+  std::error_code error;
+  return fs::is_regular_file(path, error);
+}
 
 [[noreturn]] void reject_options(std::string what, std::string remedy) {
   throw InputError(Problem{{}, std::move(what), std::move(remedy)});
@@ -26,7 +37,7 @@ std::string require_name(std::string_view option, const std::string& path) {
 
 struct LoadedAssignment {
   Assignment assignment;
-  bool is_folder = false;           ///< made from a folder, not read from a file
+  bool named_pieces = true;         ///< results are named STUDENT.PIECE: more than the one melody of a folder
   std::vector<std::string> inputs;  ///< files that are no takes
 };
 
@@ -34,37 +45,78 @@ std::string resolved(const fs::path& base, const std::string& path) {
   return (base / path).string();  // an absolute path stays as it is
 }
 
-LoadedAssignment assignment_of_folder(const GradeOptions& options) {
-  LoadedAssignment loaded;
-  loaded.is_folder = true;
-  if (!options.melody_path) reject_options("--melody is missing", "say which melody the takes are of: --melody FILE");
+Piece piece_of(const std::string& melody_path) {
   Piece piece;
-  piece.melody_path = require_name("--melody", *options.melody_path);
-  piece.line = options.line;
-  piece.match = options.match;
-  piece.bars = options.bars;
+  piece.melody_path = require_name("--melody", melody_path);
   piece.id = fs::path(piece.melody_path).stem().string();
   if (!fault_of_id(piece.id).empty()) piece.id = "piece";
-  loaded.assignment.takes_path = options.assignment;
-  if (options.roster_path) loaded.assignment.roster_path = require_name("--roster", *options.roster_path);
-  loaded.assignment.pieces.push_back(std::move(piece));
+  return piece;
+}
+
+void require_different_ids(const std::vector<Piece>& pieces) {
+  std::map<std::string, std::string> seen;
+  for (const Piece& piece : pieces) {
+    const auto [at, is_new] = seen.try_emplace(lower_ascii(piece.id), piece.melody_path);
+    if (!is_new)
+      reject_options(fmt::format("--melody: \"{}\" and \"{}\" have one name", at->second, piece.melody_path),
+                     "rename one of the files: the name is that of the piece");
+  }
+}
+
+void give_weights(std::vector<Piece>& pieces, const GradeOptions& options) {
+  for (const auto& [id, weight] : options.weights) {
+    const auto piece =
+        std::find_if(pieces.begin(), pieces.end(), [&id = id](const Piece& one) { return one.id == id; });
+    if (piece == pieces.end())
+      reject_options(fmt::format("--weight: \"{}\" is not a piece", id),
+                     "give the name of a melody without its ending");
+    piece->weight = weight;
+  }
+}
+
+LoadedAssignment assignment_of_folder(const GradeOptions& options) {
+  LoadedAssignment loaded;
+  if (options.melody_paths.empty())
+    reject_options("--melody is missing", "say which melody the takes are of: --melody FILE");
+  Assignment& assignment = loaded.assignment;
+  for (const std::string& path : options.melody_paths) assignment.pieces.push_back(piece_of(path));
+  require_different_ids(assignment.pieces);
+  loaded.named_pieces = assignment.pieces.size() > 1;
+  if (loaded.named_pieces && (options.line.any() || options.bars))
+    reject_options("--part, --tune, --verse and --bars go with one melody", "write them into an assignment file");
+  for (Piece& piece : assignment.pieces) {
+    piece.line = options.line;
+    piece.match = options.match;
+    piece.bars = options.bars;
+  }
+  give_weights(assignment.pieces, options);
+  assignment.title = options.title.value_or("");
+  assignment.date = options.date;
+  assignment.takes_path = options.assignment;
+  if (options.roster_path) assignment.roster_path = require_name("--roster", *options.roster_path);
+  if (options.overrides_path) assignment.overrides_path = require_name("--overrides", *options.overrides_path);
+  if (options.rubric_path) {
+    assignment.rubric_path = require_name("--rubric", *options.rubric_path);
+    assignment.rubric = read_rubric(read_input_file(*assignment.rubric_path, rubric_kind), *assignment.rubric_path);
+    loaded.inputs.push_back(*assignment.rubric_path);
+  }
+  if (options.pass_percent) assignment.rubric.pass_percent = options.pass_percent;
+  if (options.attempts) assignment.attempts = *options.attempts;
   return loaded;
 }
 
 void reject_options_of_folders(const GradeOptions& options) {
-  if (options.line.any())
-    reject_options(
-        fmt::format("--part, --tune and --verse go with a folder; \"{}\" is an assignment", options.assignment),
-        "write part, tune or verse beside the melody of the piece");
-  for (const auto& [option, value] :
-       {std::pair("--melody", &options.melody_path), std::pair("--roster", &options.roster_path),
-        std::pair("--match", &options.match)})
-    if (value->has_value())
+  const std::pair<const char*, bool> given[]{
+      {"--melody", !options.melody_paths.empty()},   {"--roster", options.roster_path.has_value()},
+      {"--match", options.match.has_value()},        {"--part, --tune and --verse", options.line.any()},
+      {"--bars", options.bars.has_value()},          {"--title", options.title.has_value()},
+      {"--rubric", options.rubric_path.has_value()}, {"--overrides", options.overrides_path.has_value()},
+      {"--tries", options.attempts.has_value()},     {"--pass", options.pass_percent.has_value()},
+      {"--weight", !options.weights.empty()},        {"--save-assignment", options.save_path.has_value()}};
+  for (const auto& [option, is_given] : given)
+    if (is_given)
       reject_options(fmt::format("{} goes with a folder; \"{}\" is an assignment", option, options.assignment),
                      "write it into the assignment");
-  if (options.bars)
-    reject_options(fmt::format("--bars goes with a folder; \"{}\" is an assignment", options.assignment),
-                   "write \"bars\" into the piece");
 }
 
 /// Paths in an assignment are relative to the folder of its file.
@@ -131,7 +183,12 @@ void match_files(GradePlan& plan, const LoadedAssignment& loaded,
   for (const Piece& piece : assignment.pieces) inputs.push_back(piece.melody_path);
   if (assignment.overrides_path) inputs.push_back(*assignment.overrides_path);
   plan.names = names_in(plan.takes_folder, inputs, roster ? NonAudioFiles::list : NonAudioFiles::skip);
-  plan.matched = match_takes(plan.names, {roster, assignment.pieces, !loaded.is_folder});
+  Matching matching{roster, assignment.pieces, loaded.named_pieces};
+  for (const Melody& melody : plan.melodies) matching.titles.push_back(melody.title);
+  if (const std::string whose = plan.options.out_folder + "/" + whose_name; is_file(whose))
+    matching.whose = read_whose(read_input_file(whose, whose_kind), whose, plan.names, matching);
+  plan.matched = match_takes(plan.names, matching);
+  plan.whose = std::move(matching.whose);
   if (plan.matched.students.empty())
     throw InputError(Problem{{plan.takes_folder}, "holds no takes", "give the folder of the recordings, or a roster"});
 }
@@ -153,6 +210,10 @@ GradePlan plan_grading(const GradeOptions& options) {
   const auto roster = read_roster_of(assignment);
   read_melodies(plan, assignment.pieces);
   match_files(plan, loaded, roster);
+  if (options.save_path) save_assignment(assignment, *options.save_path);
+  plan.own_overrides = assignment.overrides_path.has_value();
+  if (const std::string made = plan.options.out_folder + "/" + overrides_name; !plan.own_overrides && is_file(made))
+    assignment.overrides_path = made;
   if (assignment.overrides_path)
     plan.rules.overrides =
         read_overrides(read_input_file(*assignment.overrides_path, overrides_kind), *assignment.overrides_path,

@@ -19,11 +19,12 @@ namespace firmus {
 using namespace cli;
 namespace {
 
-constexpr std::string_view short_help = R"(firmus measures a recorded line against its melody, note by note, in cents.
+constexpr std::string_view short_help =
+    R"(firmus checks the tuning of a recording against the written tune, note by note.
 
   firmus check TAKE... --melody FILE   where a take is sharp or flat, and how far
   firmus grade FOLDER --melody FILE    a class: gradebook, a page a student
-  firmus trend RESULT...               weeks of results: what gets better, what keeps coming
+  firmus trend RESULT...               weeks of results: what improves, what recurs
   firmus drill RESULT... --out DIR     what to practise: short melodies, from easy to hard
   firmus tone MELODY --to FILE.wav     the melody as reference tones
   firmus melody FILE                   check a melody and print it

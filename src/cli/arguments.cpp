@@ -34,6 +34,7 @@ struct Arguments::Impl {
   CLI::App app;
   std::string name;
   std::vector<std::pair<CLI::Option*, std::optional<std::string>*>> options;
+  std::vector<std::pair<CLI::Option*, std::vector<std::string>*>> repeated;
   std::vector<std::pair<CLI::Option*, bool*>> flags;
   CLI::Option* rest = nullptr;
   std::vector<std::string>* rest_target = nullptr;
@@ -77,6 +78,10 @@ struct Arguments::Impl {
       if (text.starts_with(option->get_name() + ":"))
         usage_error(option->get_name() + " has no value",
                     "write " + option->get_name() + " " + option->get_type_name());
+    for (const auto& [option, target] : repeated)
+      if (text.starts_with(option->get_name() + ":"))
+        usage_error(option->get_name() + " has no value",
+                    "write " + option->get_name() + " " + option->get_type_name());
     for (const auto& [flag, target] : flags)
       if (text.find(flag->get_name().substr(2)) != std::string::npos) usage_error(flag->get_name() + " takes no value");
     usage_error(text, "see " + name + " --help");
@@ -101,6 +106,13 @@ void Arguments::option(const std::string& option, const std::string& value, cons
   CLI::Option* added = impl_->app.add_option(option, help);
   added->type_name(value)->expected(1);
   impl_->options.emplace_back(added, &target);
+}
+
+void Arguments::repeated(const std::string& option, const std::string& value, const std::string& help,
+                         std::vector<std::string>& target) {
+  CLI::Option* added = impl_->app.add_option(option, help);
+  added->type_name(value)->expected(1)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+  impl_->repeated.emplace_back(added, &target);
 }
 
 void Arguments::flag(const std::string& option, const std::string& help, bool& target) {
@@ -130,6 +142,8 @@ ParseOutcome Arguments::parse(int argc, const char* const* argv) {
   impl_->require_once();
   for (const auto& [option, target] : impl_->options)
     if (option->count() > 0) *target = unguarded(option->results().front());
+  for (const auto& [option, target] : impl_->repeated)
+    for (const std::string& value : option->results()) target->push_back(unguarded(value));
   for (const auto& [flag, target] : impl_->flags) *target = flag->count() > 0;
   if (impl_->rest)
     for (const std::string& word : impl_->rest->results()) impl_->rest_target->push_back(unguarded(word));

@@ -20,6 +20,9 @@ class Arguments {
   /// An option with a value, stored as it was typed. `option` as in "--melody", `value` as in "FILE".
   void option(const std::string& option, const std::string& value, const std::string& help,
               std::optional<std::string>& target);
+  /// As `option`, but it may be given several times; the values in their order.
+  void repeated(const std::string& option, const std::string& value, const std::string& help,
+                std::vector<std::string>& target);
   void flag(const std::string& option, const std::string& help, bool& target);
   /// All words that are no options.
   void positionals(const std::string& name, const std::string& help, std::vector<std::string>& target);

@@ -53,13 +53,12 @@ Result earlier_result(const std::string& path, const CheckOptions& options) {
 }  // namespace
 
 void add_check_options(Arguments& arguments, RawCheck& raw) {
-  arguments.positionals("TAKE", "recordings, folders of them; - is one from standard input", raw.takes);
-  arguments.option("--melody", "FILE",
-                   "the melody, which may also stand among the takes; without it: nearest notes, no mark", raw.melody);
+  arguments.positionals("TAKE", "recordings or folders of them; - is standard input", raw.takes);
+  arguments.option("--melody", "FILE", "the melody; it may also stand among the takes", raw.melody);
   add_line_options(arguments, raw.line);
   arguments.option("--bars", "9-16", "only these bars are sung and judged", raw.bars);
-  arguments.option("--key", "KEY", "without a melody: judge the notes in it, such as \"G major\"", raw.key);
-  arguments.option("--out", "DIR", "also write STEM.txt, .json, .csv tables, .svg and .html there", raw.out);
+  arguments.option("--key", "KEY", "no melody: judge in this key, such as \"G major\"", raw.key);
+  arguments.option("--out", "DIR", "also write the text, tables, pictures and page there", raw.out);
   arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
   add_settings_options(arguments, raw.settings);
   arguments.option("--require", "PERCENT", "status 3 if less of the judged notes is in tune", raw.require);

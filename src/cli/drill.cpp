@@ -93,19 +93,19 @@ void write_files(const std::string& folder, const Practice& practice) {
 ExitStatus run_drill(int argc, const char* const* argv) {
   RawDrill raw;
   Arguments arguments("firmus drill",
-                      "What to practise: from what keeps coming in a student's results, short melodies from easy to "
-                      "hard, a track of each, and a page that says what to do.",
+                      "What to practise: short melodies from easy to hard for what recurs in a\n"
+                      "student's results, a track of each, and a page that says what to do.",
                       "  firmus drill results/ --out practice\n"
                       "  firmus drill week1.json week2.json --low A3 --high E5 --out practice\n"
                       "\n"
-                      "Drills stay within the notes that came with ease, unless --low or --high say otherwise.\n"
+                      "Drills stay within the comfortable range, unless --low or --high say otherwise.\n"
                       "\n"
-                      "Exit status: 0 done; 1 a result is damaged; 2 the command line is wrong, or there is no\n"
-                      "result; 4 the drills could not be written.");
+                      "Exit status: 0 done; 1 a result is damaged; 2 the command line is wrong, or\n"
+                      "there is no result; 4 the drills could not be written.");
   arguments.positionals("RESULT", "result files of one student, or folders of them", raw.results);
   arguments.option("--out", "DIR", "where the drills and the page go", raw.out);
-  arguments.option("--low", "NOTE", "lowest note of the drills (the lowest that came with ease)", raw.low);
-  arguments.option("--high", "NOTE", "highest note of the drills (the highest that came with ease)", raw.high);
+  arguments.option("--low", "NOTE", "lowest note of the drills (of the comfortable range)", raw.low);
+  arguments.option("--high", "NOTE", "highest note of the drills (of the comfortable range)", raw.high);
   if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);
   const DrillPlan plan = resolve(raw);
   require_output();

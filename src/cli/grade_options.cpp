@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <charconv>
+#include <filesystem>
 
 #include "values.hpp"
 
@@ -13,6 +14,27 @@ std::string assignment_of(const RawGrade& raw) {
   if (raw.what.empty()) usage_error("nothing to grade is given", "write firmus grade FOLDER --melody FILE --out DIR");
   if (raw.what.size() > 1) usage_error("more than one folder or assignment is given", "write firmus grade for each");
   return path_value("FOLDER", raw.what.front());
+}
+
+bool is_folder_or_nothing(const RawGrade& raw) {
+  std::error_code error;
+  return raw.what.empty() || std::filesystem::is_directory(raw.what.front(), error);
+}
+
+TriesRule tries_value(const std::string& text) {
+  for (const auto& [rule, name] : enum_names(TriesRule{}))
+    if (text == name) return rule;
+  usage_error(fmt::format("--tries: \"{}\" is not a rule", text), "write last_full, best or mean");
+}
+
+std::pair<std::string, double> weight_value(const std::string& text) {
+  constexpr double heaviest = 1000;
+  const std::size_t equals = text.rfind('=');
+  if (equals == std::string::npos || equals == 0)
+    usage_error(fmt::format("--weight: \"{}\" is not a weight", text), "write PIECE=N, such as kite=2");
+  const double weight = number_value("--weight", text.substr(equals + 1), {0, heaviest});
+  if (weight == 0) usage_error("--weight: a piece weighs 0", "give a number above 0, or leave the piece out");
+  return {text.substr(0, equals), weight};
 }
 
 Shard shard_value(const std::string& text) {
@@ -32,18 +54,26 @@ Shard shard_value(const std::string& text) {
 }  // namespace
 
 void add_grade_options(Arguments& arguments, RawGrade& raw) {
-  arguments.positionals("FOLDER|ASSIGNMENT.json", "a folder of takes of one melody, or an assignment", raw.what);
+  arguments.positionals("FOLDER|ASSIGNMENT.json", "a folder of takes, or an assignment", raw.what);
   arguments.option("--out", "DIR", "where the gradebook, pages and results go", raw.out);
-  arguments.option("--melody", "FILE", "the melody (folder)", raw.melody);
+  arguments.repeated("--melody", "FILE", "the melody; several times for several pieces (folder)", raw.melodies);
   add_line_options(arguments, raw.line);
   arguments.option("--bars", "9-16", "only these bars are sung and marked (folder)", raw.bars);
-  arguments.option("--roster", "CLASS.csv", "ids in a column student (folder)", raw.roster);
+  arguments.option("--roster", "CLASS.csv", "class list: CSV with a column student or name (folder)", raw.roster);
   arguments.option("--match", "PATTERN", "names of files: {student}, {piece}, {try}, * (folder)", raw.match);
+  arguments.option("--title", "TEXT", "title of the assignment (folder)", raw.title);
+  arguments.option("--rubric", "FILE.json", "how marks are made (folder)", raw.rubric);
+  arguments.option("--pass", "PERCENT", "pass from this mark on (folder)", raw.pass);
+  arguments.repeated("--weight", "PIECE=N", "of a piece among several, 1 else (folder)", raw.weights);
+  arguments.option("--tries", "RULE", "which try counts: last_full, best, mean (folder)", raw.tries);
+  arguments.option("--overrides", "FILE.csv", "your own marks (DIR/overrides.csv) (folder)", raw.overrides);
+  arguments.option("--save-assignment", "FILE.json", "write all this into an assignment (folder)", raw.save);
+  arguments.flag("--list", "say whose the files are, measure and write nothing", raw.list);
   arguments.option("--format", "text|json|csv", "what to print (text): class.txt, or the gradebook", raw.format);
   add_settings_options(arguments, raw.settings);
   arguments.option("--require", "PERCENT", "status 3 if less of a take's judged notes is in tune", raw.require);
   arguments.option("--date", "YYYY-MM-DD", "kept in the results", raw.date);
-  arguments.option("--shard", "I/N", "measure one part of N, for a job array; then join without it", raw.shard);
+  arguments.option("--shard", "I/N", "measure part I of N; join them without it", raw.shard);
   arguments.flag("--fresh", "measure every take again", raw.fresh);
   arguments.option("--jobs", "N", "threads, over takes (cores)", raw.jobs);
   add_take_options(arguments, raw.reading);
@@ -53,8 +83,12 @@ void add_grade_options(Arguments& arguments, RawGrade& raw) {
 GradeCommand resolve(const RawGrade& raw) {
   GradeCommand command;
   GradeOptions& options = command.options;
-  if (!raw.out) usage_error("--out is missing", "say into which folder the results go: --out DIR");
-  options.out_folder = path_value("--out", *raw.out);
+  command.list = raw.list;
+  if (!raw.out && !raw.list)
+    usage_error(
+        raw.melodies.empty() && is_folder_or_nothing(raw) ? "--melody and --out are missing" : "--out is missing",
+        "write firmus grade FOLDER --melody FILE --out DIR");
+  if (raw.out) options.out_folder = path_value("--out", *raw.out);
   command.format = format_value(raw.format);
   if (raw.shard) options.shard = shard_value(*raw.shard);
   options.reading = resolve(raw.reading);
@@ -66,7 +100,14 @@ GradeCommand resolve(const RawGrade& raw) {
   command.quiet = raw.quiet;
   options.settings = resolve(raw.settings);
   options.assignment = assignment_of(raw);
-  options.melody_path = raw.melody;
+  options.melody_paths = raw.melodies;
+  options.title = raw.title;
+  options.rubric_path = raw.rubric;
+  options.overrides_path = raw.overrides;
+  options.save_path = raw.save;
+  if (raw.pass) options.pass_percent = number_value("--pass", *raw.pass, {0, 100});
+  if (raw.tries) options.attempts = tries_value(*raw.tries);
+  for (const std::string& weight : raw.weights) options.weights.push_back(weight_value(weight));
   options.line = resolve(raw.line);
   if (raw.bars) options.bars = bars_value("--bars", *raw.bars);
   options.roster_path = raw.roster;

@@ -17,14 +17,17 @@ struct RawGrade {
   RawTakeOptions reading;
   RawSettings settings;
   RawLine line;
-  std::optional<std::string> melody, bars, roster, match, out, format, jobs, require, date, shard;
-  bool fresh = false, quiet = false;
+  std::vector<std::string> melodies, weights;
+  std::optional<std::string> bars, roster, match, out, format, jobs, require, date, shard;
+  std::optional<std::string> title, overrides, tries, rubric, pass, save;
+  bool fresh = false, quiet = false, list = false;
 };
 
 struct GradeCommand {
   GradeOptions options;
   OutputFormat format = OutputFormat::text;
   bool quiet = false;
+  bool list = false;  ///< say whose the files are, then end
 };
 
 void add_grade_options(Arguments& arguments, RawGrade& raw);

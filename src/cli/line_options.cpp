@@ -7,7 +7,7 @@ namespace firmus::cli {
 void add_line_options(Arguments& arguments, RawLine& raw) {
   arguments.option("--part", "P", "of a score: the part, by number or name", raw.part);
   arguments.option("--tune", "X", "of an ABC book: the tune, by its number X:", raw.tune);
-  arguments.option("--verse", "N", "of a score: the words of one verse (the k-th time has verse k)", raw.verse);
+  arguments.option("--verse", "N", "of a score: the words of one verse only", raw.verse);
 }
 
 LineChoice resolve(const RawLine& raw) {

@@ -64,8 +64,7 @@ std::string printed(const Melody& melody, MelodyFormat format) {
 
 ExitStatus run_melody(int argc, const char* const* argv) {
   RawMelody raw;
-  Arguments arguments("firmus melody",
-                      "Checks a melody and prints it: bars, beats, intervals, words, range, and what looks odd.",
+  Arguments arguments("firmus melody", "Checks a melody and prints it: bars, beats, intervals, words, what looks odd.",
                       "  firmus melody lantern.melody");
   arguments.positionals("FILE", "the melody", raw.files);
   arguments.option("--format", "text|csv", "print the melody as a file: text or CSV", raw.format);

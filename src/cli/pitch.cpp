@@ -65,7 +65,7 @@ void warn_of(const Recording& take, const F0Track& track) {
 ExitStatus run_pitch(int argc, const char* const* argv) {
   RawPitch raw;
   Arguments arguments("firmus pitch",
-                      "The pitch track of a take as CSV: time_s,f0_hz,periodicity,level_dbfs, 5 ms apart.\n"
+                      "The pitch track of a take as CSV: time_s,f0_hz,periodicity,level_dbfs.\n"
                       "f0_hz is empty where nothing is sung.",
                       "  firmus pitch ana.flac > ana.pitch.csv");
   arguments.positionals("TAKE", "the take; - is standard input", raw.takes);

@@ -8,6 +8,7 @@
 #include <cstdlib>
 #include <system_error>
 
+#include "base/base.hpp"
 #include "base/system/signals.hpp"
 #include "base/system/terminal.hpp"
 
@@ -37,6 +38,10 @@ void put(std::string_view text) {
 
 void flush_output() {
   if (std::fflush(stdout) != 0) fail_output(errno);
+}
+
+void name_page_to_open(const std::string& path) {
+  if (system::diagnostics_are_terminal()) fmt::print(stderr, "To read and print: {}\n", display_name(path));
 }
 
 Colour colour_wanted() {

@@ -21,6 +21,9 @@ void put(std::string_view text);
 /// Throws WriteError.
 void flush_output();
 
+/// "To read and print: PATH" on standard error; on a terminal only, so that a script sees what went wrong and no more.
+void name_page_to_open(const std::string& path);
+
 /// Colour on terminals, unless NO_COLOR is set and not empty (no-color.org) or TERM is "dumb" or not set.
 Colour colour_wanted();
 

@@ -71,6 +71,9 @@ bool reads_as_melody(const std::string& path, const LineChoice& line) {
   std::error_code error;
   if (!std::filesystem::is_regular_file(path, error)) return false;
   if (is_named_as_melody(path)) return true;
+  // So that recordings without a melody are not all read twice.
+  constexpr std::uintmax_t largest_unnamed_melody_bytes = 1 << 20;
+  if (std::filesystem::file_size(path, error) > largest_unnamed_melody_bytes) return false;
   try {
     (void)read_melody_file(path, line);
     return true;
@@ -116,7 +119,7 @@ std::vector<std::string> collect_takes(const std::vector<std::string>& named, co
     for (std::string& take : paths_of(*list, read_whole(path_value("--takes-from", *list))))
       takes.push_back(std::move(take));
   require_one_stream(takes, list);
-  if (takes.empty()) usage_error("no takes are given", "write firmus check TAKE... --melody FILE");
+  if (takes.empty()) usage_error("no recording is named", "write firmus check TAKE... --melody FILE");
   return takes;
 }
 

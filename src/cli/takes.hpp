@@ -13,8 +13,8 @@ namespace firmus::cli {
 std::vector<std::string> collect_takes(const std::vector<std::string>& named, const std::optional<std::string>& list);
 
 /// Takes of "check TAKE... MELODY" out of `named`: without --melody, a file among two or more names is the melody if
-/// its ending says so (.melody, .mid, .midi, .musicxml, .mxl, .abc), or else if it reads as one. Throws InputError
-/// where two files are.
+/// its ending says so (.melody, .mid, .midi, .musicxml, .mxl, .abc), or else if it is at most 1 MiB and reads
+/// as one. Throws InputError where two files are.
 std::optional<std::string> take_out_melody(std::vector<std::string>& named, const LineChoice& line);
 
 /// Each folder among `takes` is replaced by its recordings (sorted, without hidden files, files whose ending says that

@@ -124,27 +124,22 @@ void write_tones(const TonePlan& plan) {
 
 ExitStatus run_tone(int argc, const char* const* argv) {
   RawTone raw;
-  Arguments arguments("firmus tone",
-                      "The melody as reference tones, in its tuning and at its concert pitch: to sing or play after.",
+  Arguments arguments("firmus tone", "Plays the melody as reference tones to sing or play along with.",
                       "  firmus tone lantern.melody --to lantern.wav\n"
                       "  firmus tone lantern.melody --drone D3 --tempo 60 --to practice/lantern.flac\n"
                       "  firmus tone lantern.melody --contrast -20 --to - > twenty-cents-flat.wav\n"
                       "\n"
-                      "Grace notes do not sound. Take care of your ears: set the level of what plays it on the\n"
-                      "quietest tone, from its lowest, and never louder than you would talk.");
+                      "Grace notes do not sound. Take care of your ears: turn the volume up only until\n"
+                      "you hear the softest note, never louder than you would talk.");
   arguments.positionals("MELODY", "the melody", raw.melodies);
   add_line_options(arguments, raw.line);
-  arguments.option("--to", "FILE",
-                   "the file to write, .wav or .flac; one that is there is replaced; - is WAV to standard output",
-                   raw.to);
-  arguments.option("--drone", "NOTE", "a note that sounds softly below all the others, such as D3", raw.drone);
+  arguments.option("--to", "FILE", "the .wav or .flac; - is WAV to standard output", raw.to);
+  arguments.option("--drone", "NOTE", "a soft note below all the others, such as D3", raw.drone);
   arguments.option("--tempo", "BEATS", "beats a minute, in place of the melody's own tempo", raw.tempo);
   arguments.option("--transpose", "SEMITONES", "higher (or lower, with a minus) than written", raw.transpose);
   arguments.option("--count-in", "BEATS", "so many clicks on the beats before the melody (0)", raw.count_in);
-  arguments.option("--contrast", "CENTS",
-                   "each note three times: in tune, so far off (flat with a minus), in tune: to hear what it is",
-                   raw.contrast);
-  arguments.option("--gain", "DB", "louder, up to 10 (more could clip), or softer, down to -60 (0)", raw.gain);
+  arguments.option("--contrast", "CENTS", "hear each note in tune, off by CENTS, in tune again", raw.contrast);
+  arguments.option("--gain", "DB", "louder, up to 10, or softer, down to -60 (0)", raw.gain);
   add_tuning_options(arguments, raw.tuning);
   if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);
   write_tones(resolve(raw));

@@ -80,19 +80,18 @@ void write_files(const std::string& folder, const Trend& trend) {
 ExitStatus run_trend(int argc, const char* const* argv) {
   RawTrend raw;
   Arguments arguments("firmus trend",
-                      "Weeks of results, of one student or a class: what is chronic, what has gone, what is new, and "
-                      "how the figures change.",
+                      "Weeks of results, of one student or a class: what recurs, what is solved,\n"
+                      "what is new, and how the figures change.",
                       "  firmus trend results/week1 results/week2 results/week3\n"
                       "  firmus trend term/ --out term/trend\n"
                       "\n"
-                      "Results are the JSON files of \"firmus check --out\" and of \"firmus grade\"; other files in\n"
-                      "folders are passed over. Dates are those given by --date when the takes were measured.\n"
+                      "Results are the JSON files of \"firmus check --out\" and of \"firmus grade\"; other\n"
+                      "files in folders are passed over. Dates are those of --date at the measurement.\n"
                       "\n"
-                      "Exit status: 0 done; 1 a result is damaged; 2 the command line is wrong, or there is no\n"
-                      "result; 4 the trend could not be written.");
+                      "Exit status: 0 done; 1 a result is damaged; 2 the command line is wrong, or\n"
+                      "there is no result; 4 the trend could not be written.");
   arguments.positionals("RESULT", "result files, or folders of them", raw.results);
-  arguments.option("--out", "DIR", "also write trend.txt, .json, .csv, .habits.csv, .drills.csv, .svg and .html there",
-                   raw.out);
+  arguments.option("--out", "DIR", "also write the text, tables, pictures and page there", raw.out);
   arguments.option("--format", "text|json|csv", "what to print (text)", raw.format);
   arguments.flag("--schema", "print the JSON Schema of a trend, then end", raw.schema);
   if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);

@@ -37,10 +37,17 @@ void add_handed_in(Html& html, const ClassReport& report) {
               {"Please listen", fmt::format("{}", with_status(book, GradeStatus::needs_a_listen).size())},
               {"Not measured", fmt::format("{}", with_status(book, GradeStatus::not_measured).size())},
               {"Still missing", missing.empty() ? "nobody" : fmt::format("{}", fmt::join(missing, ", "))}});
-  if (report.unmatched > 0)
-    html.text("p.note",
-              fmt::format("{} in the folder {} to nobody: the list is in private/sources.csv.",
-                          report::counted(report.unmatched, "file"), report.unmatched == 1 ? "belongs" : "belong"));
+}
+
+/// First of all: without these files nobody can be said not to have handed in.
+void add_unmatched(Html& html, const ClassReport& report) {
+  if (report.unmatched.empty()) return;
+  html.heading(2, "Files that could not be matched to a student");
+  html.text("p", "Write the student beside each of them in private/whose.csv and run firmus again.");
+  std::vector<TableRow> rows;
+  for (const Unmatched& file : report.unmatched)
+    rows.push_back(TableRow{{TableCell{display_name(file.name), Kind::row_head}, TableCell{unmatched_words(file)}}});
+  add_table(html, "Files of nobody, and why", {{"File"}, {"Why"}}, rows);
 }
 
 std::string student_link(const std::string& student) {
@@ -191,6 +198,7 @@ void add_class(Html& html, const ClassReport& report) {
                       report::counted(static_cast<int>(book.pieces.size()), "piece");
   if (book.date) facts = *book.date + ", " + facts;
   html.text("p.quiet", facts);
+  add_unmatched(html, report);
   add_handed_in(html, report);
   add_listen(html, book);
   add_habits(html, report);

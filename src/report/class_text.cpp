@@ -38,10 +38,19 @@ void add_handed_in(Page& page, const ClassReport& report) {
   const std::size_t all = report.book->students.size();
   page.entry("Handed in", fmt::format("{} of {}", all - missing.size(), counted(static_cast<int>(all), "student")));
   if (!missing.empty()) page.entry("Missing", fmt::format("{}", fmt::join(missing, ", ")));
-  if (report.unmatched > 0)
-    page.entry("Nobody's", fmt::format("{} of the folder {} to nobody; private/sources.csv names {}",
-                                       counted(report.unmatched, "file"), report.unmatched == 1 ? "belongs" : "belong",
-                                       report.unmatched == 1 ? "it" : "them"));
+}
+
+/// First of all: without them nobody can be said not to have handed in.
+void add_unmatched(Page& page, const ClassReport& report) {
+  if (report.unmatched.empty()) return;
+  constexpr std::size_t most_named = 12;
+  const auto all = static_cast<int>(report.unmatched.size());
+  page.gap();
+  page.line(fmt::format("{} could not be matched to a student", counted(all, "file")));
+  for (std::size_t i = 0; i < std::min(report.unmatched.size(), most_named); ++i)
+    page.item(fmt::format("{}: {}", display_name(report.unmatched[i].name), unmatched_words(report.unmatched[i])));
+  if (report.unmatched.size() > most_named) page.item(fmt::format("and {} more", report.unmatched.size() - most_named));
+  page.paragraph("Write the student beside each of them in private/whose.csv, and run this again.");
 }
 
 void add_takes(Page& page, const ClassReport& report, GradeStatus status, std::string_view heading) {
@@ -153,6 +162,8 @@ using namespace report;
 std::string class_text(const ClassReport& report) {
   Page page;
   add_head(page, report);
+  add_unmatched(page, report);
+  page.gap();
   add_handed_in(page, report);
   add_takes(page, report, GradeStatus::needs_a_listen, "Please listen");
   add_takes(page, report, GradeStatus::not_measured, "Could not be opened");

@@ -154,6 +154,12 @@ namespace firmus {
 
 std::string unmatched_words(const Unmatched& file) {
   switch (file.reason) {
+    case Unmatched::Reason::no_student:
+      return "its name contains no student of the roster";
+    case Unmatched::Reason::several_students:
+      return fmt::format("its name fits several students: {}", fmt::join(file.pieces, ", "));
+    case Unmatched::Reason::no_piece:
+      return "its name contains no piece";
     case Unmatched::Reason::no_student_or_piece:
       return "its name contains no student of the roster, or no piece";
     case Unmatched::Reason::not_the_pattern:

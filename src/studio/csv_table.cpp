@@ -21,6 +21,12 @@ std::vector<CsvField> header_of(std::string_view text, char separator) {
   return rows.empty() ? std::vector<CsvField>{} : rows.front();
 }
 
+bool is_one_column(std::string_view text) {
+  for (const char separator : {',', ';', '\t'})
+    if (header_of(text, separator).size() != 1) return false;
+  return true;
+}
+
 std::optional<std::size_t> place_in(const std::vector<CsvField>& header, std::string_view name) {
   for (std::size_t i = 0; i < header.size(); ++i)
     if (lower_ascii(header[i].text) == name) return i;
@@ -29,22 +35,27 @@ std::optional<std::size_t> place_in(const std::vector<CsvField>& header, std::st
 
 }  // namespace
 
-CsvTable::CsvTable(std::string_view text, const std::string& file, std::string_view needed, Diagnostics& problems) {
+CsvTable::CsvTable(std::string_view text, const std::string& file, const std::vector<std::string_view>& needed,
+                   Diagnostics& problems, OnlyColumn only_column) {
   if (text.size() > largest_bytes) reject(file, {}, "is larger than 1 MiB, the most a CSV file may have", "split it");
   text = without_byte_order_mark(text);
   std::optional<char> separator;
-  for (const char candidate : {',', ';', '\t'})
-    if (!separator && place_in(header_of(text, candidate), needed)) separator = candidate;
-  if (!separator)
-    reject(file, {1, 1}, fmt::format("no column is called \"{}\"", needed),
-           fmt::format("write the names of the columns into the first line, \"{}\" among them", needed));
-  rows_ = split_csv(text, *separator, problems);
+  std::string_view found;
+  for (const std::string_view name : needed)
+    for (const char candidate : {',', ';', '\t'})
+      if (!separator && place_in(header_of(text, candidate), name)) separator = candidate, found = name;
+  const bool one_column = !separator && only_column == OnlyColumn::accept && is_one_column(text);
+  if (!separator && !one_column)
+    reject(file, {1, 1}, fmt::format("no column is called \"{}\"", needed.front()),
+           fmt::format("write the names of the columns into the first line, \"{}\" among them", needed.front()));
+  rows_ = split_csv(text, separator.value_or(','), problems);
   header_ = std::move(rows_.front());
   rows_.erase(rows_.begin());
-  const std::size_t first = *place_in(header_, needed);
-  for (std::size_t i = first + 1; i < header_.size(); ++i)
-    if (lower_ascii(header_[i].text) == needed)
-      reject(file, header_[i].position, fmt::format("a second column is called \"{}\"", needed), "rename one of them");
+  if (one_column) return;
+  needed_column_ = *place_in(header_, found);
+  for (std::size_t i = needed_column_ + 1; i < header_.size(); ++i)
+    if (lower_ascii(header_[i].text) == found)
+      reject(file, header_[i].position, fmt::format("a second column is called \"{}\"", found), "rename one of them");
 }
 
 std::optional<std::size_t> CsvTable::column(std::string_view name) const {

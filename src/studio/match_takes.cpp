@@ -7,14 +7,17 @@
 #include "base/ascii.hpp"
 #include "base/base.hpp"
 #include "firmus/grading.hpp"
+#include "names_in_path.hpp"
 #include "pattern.hpp"
 
 namespace firmus {
 namespace {
 
+using studio::NamesInPath;
 using studio::Pattern;
 
-std::string_view stem_of(std::string_view name) {
+std::string_view stem_of(std::string_view path) {
+  const std::string_view name = path.substr(path.rfind('/') + 1);
   const std::size_t dot = name.rfind('.');
   return dot == std::string_view::npos || dot == 0 ? name : name.substr(0, dot);
 }
@@ -93,7 +96,10 @@ struct Candidate {
 class Matcher {
  public:
   Matcher(const std::vector<std::string>& names, const Matching& matching)
-      : names_(names), matching_(matching), students_(matching.roster) {
+      : names_(names), matching_(matching), students_(matching.roster), names_in_path_(matching) {
+    by_pattern_ = std::any_of(matching.pieces.begin(), matching.pieces.end(),
+                              [](const Piece& piece) { return piece.match.has_value(); });
+    for (const WhoseRow& row : matching.whose) whose_[row.file] = &row;
     const char* usual = matching.pieces.size() > 1 ? "{student}*{piece}*" : "{student}*";
     for (const Piece& piece : matching.pieces) patterns_.emplace_back(piece.match.value_or(usual), SourceLocation{});
   }
@@ -114,6 +120,28 @@ class Matcher {
   };
 
   void sort_in(std::size_t file, Matched& matched) {
+    if (const auto said = whose_.find(names_[file]); said != whose_.end()) return keep(file, *said->second);
+    if (by_pattern_) return sort_by_pattern(file, matched);
+    NamesInPath::Found found = names_in_path_.find(names_[file]);
+    if (!found.fault && !matching_.roster)
+      if (std::string fault = fault_of_id(found.student); !fault.empty())
+        found.fault = Unmatched{{}, Unmatched::Reason::no_id, {}, std::move(fault)};
+    if (found.fault) {
+      found.fault->name = names_[file];
+      return matched.unmatched.push_back(std::move(*found.fault));
+    }
+    students_.met(found.student);
+    sorted_[{found.student, found.piece}].push_back({file, {}});
+  }
+
+  void keep(std::size_t file, const WhoseRow& row) {
+    std::size_t piece = 0;
+    while (piece + 1 < matching_.pieces.size() && matching_.pieces[piece].id != row.piece) ++piece;
+    students_.met(row.student);
+    sorted_[{row.student, piece}].push_back({file, {}});
+  }
+
+  void sort_by_pattern(std::size_t file, Matched& matched) {
     const std::string_view stem = stem_of(names_[file]);
     std::vector<Candidate> candidates;
     for (std::size_t piece = 0; piece < patterns_.size(); ++piece)
@@ -196,6 +224,9 @@ class Matcher {
   const std::vector<std::string>& names_;
   const Matching& matching_;
   Students students_;
+  NamesInPath names_in_path_;
+  std::map<std::string, const WhoseRow*> whose_;
+  bool by_pattern_ = false;
   std::vector<Pattern> patterns_;
   std::map<std::pair<std::string, std::size_t>, std::vector<Sorted>> sorted_;
 };

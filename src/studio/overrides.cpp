@@ -34,6 +34,7 @@ class OverrideReader {
   std::vector<Override> read() {
     std::vector<Override> overrides;
     for (std::size_t row = 0; row < table_.rows(); ++row) {
+      if (field(row, "mark").text.empty() && field(row, "reason").text.empty()) continue;  // not filled in
       auto one = read_row(row);
       if (!one) continue;
       if (!seen_.emplace(one->student, one->piece, one->index).second)
@@ -107,7 +108,7 @@ std::vector<Override> read_overrides(std::string_view csv, const std::string& fi
                                      const std::vector<std::string>& students, const std::vector<Piece>& pieces,
                                      double most_points) {
   Diagnostics problems(file, "error");
-  const CsvTable table(csv, file, "student", problems);
+  const CsvTable table(csv, file, {"student"}, problems);
   if (!table.column("mark"))
     problems.add({1, 1}, "no column is called \"mark\"", "the columns are student,piece,index,mark,reason");
   problems.throw_if_any();

@@ -10,11 +10,11 @@ namespace firmus {
 
 std::vector<std::string> read_roster(std::string_view csv, const std::string& file) {
   Diagnostics problems(file, "error");
-  const studio::CsvTable table(csv, file, "student", problems);
+  const studio::CsvTable table(csv, file, {"student", "name"}, problems, studio::CsvTable::OnlyColumn::accept);
   std::vector<std::string> ids;
   std::unordered_map<std::string, SourcePosition> seen;
   for (std::size_t row = 0; row < table.rows(); ++row) {
-    const CsvField field = table.at(row, *table.column("student"));
+    const CsvField field = table.at(row, table.needed_column());
     if (const std::string fault = fault_of_id(field.text); !fault.empty()) {
       problems.add(field.position, fmt::format("the id {} {}", in_quotes(field.text), fault),
                    "give 1 to 64 bytes of UTF-8 without these, such as s-01");

@@ -57,9 +57,9 @@ class CommandLine(Case):
         self.complains(2, "check", "ana.wav", "--tolerance", "12,5", line='--tolerance: "12,5" is not a number; write 12.5')
 
     def test_no_takes(self):
-        self.complains(2, "check", "--melody", "lantern.melody", starts="no takes are given; ")
+        self.complains(2, "check", "--melody", "lantern.melody", starts="no recording is named; ")
         self.complains(2, "check", "", starts="TAKE: the name is empty; ")
-        self.complains(2, "check", "--melody", "lantern.melody", "--takes-from", "-", starts="no takes are given; ")
+        self.complains(2, "check", "--melody", "lantern.melody", "--takes-from", "-", starts="no recording is named; ")
         self.complains(2, "pitch", starts="no take is given; ")
         self.complains(2, "melody", starts="no melody is given; ")
 

@@ -43,7 +43,7 @@ class ClassFolder {
   GradeOptions options() const {
     GradeOptions options;
     options.assignment = scratch_.file("takes");
-    options.melody_path = melody();
+    options.melody_paths = {melody()};
     options.out_folder = out();
     options.jobs = 2;
     return options;

@@ -57,12 +57,13 @@ TEST_CASE("no takes, a bad list and standard input used twice are told") {
   const Scratch scratch;
   scratch.put("empty", "\n\n");
   scratch.put("binary", std::string_view("a\0b", 3));
-  CHECK(complaint([] { collect_takes({}, std::nullopt); }).starts_with("no takes are given; "));
-  CHECK(complaint([&] { collect_takes({}, scratch.file("empty")); }).starts_with("no takes are given; "));
+  CHECK(complaint([] { collect_takes({}, std::nullopt); }).starts_with("no recording is named; "));
+  CHECK(complaint([&] { collect_takes({}, scratch.file("empty")); }).starts_with("no recording is named; "));
   CHECK(complaint([&] { collect_takes({}, scratch.file("none")); }).find("none: cannot be read: ") !=
         std::string::npos);
   CHECK(complaint([&] { collect_takes({}, scratch.file("binary")); }).find("is not text") != std::string::npos);
-  CHECK(complaint([&] { collect_takes({}, scratch.path.string()); }).find("is not a regular file") != std::string::npos);
+  CHECK(complaint([&] { collect_takes({}, scratch.path.string()); }).find("is not a regular file") !=
+        std::string::npos);
   CHECK(complaint([] {
           collect_takes({"-", "a", "-"}, std::nullopt);
         }).starts_with("standard input (-) is used more than once"));

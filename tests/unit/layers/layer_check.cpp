@@ -61,8 +61,12 @@ constexpr std::array<Named, 1> served_stages = {{{"fit", "onsets"}}};
 struct Owned {
   std::string_view include_prefix, stage;
 };
-constexpr std::array<Owned, 5> outside_libraries = {
-    {{"pugixml", "score"}, {"zip.h", "score"}, {"sndfile", "audio"}, {"fftw3", "evidence"}, {"CLI/", "cli"}}};
+constexpr std::array<Owned, 6> outside_libraries = {{{"utf8proc", "studio"},
+                                                     {"pugixml", "score"},
+                                                     {"zip.h", "score"},
+                                                     {"sndfile", "audio"},
+                                                     {"fftw3", "evidence"},
+                                                     {"CLI/", "cli"}}};
 
 // Headers of the operating system, in addition to all of <sys/...>: allowed in one folder, so that a port changes that
 // folder only.

@@ -22,10 +22,12 @@ TEST_CASE("a roster is the column student, whatever stands beside it") {
   CHECK(read_roster("\xEF\xBB\xBFstudent\tname\nana\t\xE4\xF6\n", "r") == Ids{"ana"});  // a name in Latin-1
   CHECK(read_roster("student\n\"a, b\"\n", "r") == Ids{"a, b"});
   CHECK(read_roster("\n\nstudent\n\nana\n", "r") == Ids{"ana"});
+  CHECK(read_roster("Name,born\nana,2015\n", "r") == Ids{"ana"});
+  CHECK(read_roster("Pupil\nana\nben\n", "r") == Ids{"ana", "ben"});
 }
 
 TEST_CASE("what is wrong with a roster is told with its place") {
-  CHECK(first_line(roster_refusal("name\nana\n")) ==
+  CHECK(first_line(roster_refusal("pupil,born\nana,2015\n")) ==
         "class.csv:1:1: no column is called \"student\"; write the names of the columns into the first line, "
         "\"student\" among them");
   CHECK(roster_refusal("student\n") == "class.csv: has no student; write an id into each row\n");
