@@ -63,7 +63,12 @@ struct ReadOptions {
   /// output.
   std::optional<std::string> decoder;
   Silence silence = Silence::reject;
+  /// Without a decoder: reads formats of phones (M4A, 3GP, AMR, WebM, WMA, CAF) through ffmpeg where it is in PATH.
+  bool find_ffmpeg = false;
 };
+
+/// Whether reading the file starts ffmpeg with these options, by its first bytes; false where it cannot be opened.
+bool is_read_by_ffmpeg(const std::string& path, const ReadOptions& options);
 
 /// Reads a recording from a path ("-": standard input, which can be read once only). Throws TakeError (missing,
 /// unreadable, empty, not_audio, phone_format, not_a_file, rate, channels, too_long, silence) and, for an invalid

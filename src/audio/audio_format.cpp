@@ -16,29 +16,30 @@ struct Signature {
   std::string_view bytes;
   FileKind kind;
   std::string_view name;
+  std::string_view ffmpeg_demuxer{};
 };
 
 constexpr std::array signatures = {
-    Signature{4, "ftyp3g"sv, FileKind::phone, "a 3GP recording"},
-    Signature{4, "ftypqt"sv, FileKind::phone, "a QuickTime film or recording"},
+    Signature{4, "ftyp3g"sv, FileKind::phone, "a 3GP recording", "mov"},
+    Signature{4, "ftypqt"sv, FileKind::phone, "a QuickTime film or recording", "mov"},
     Signature{4, "ftyphei"sv, FileKind::other, "a HEIC picture"},
     Signature{4, "ftypmif1"sv, FileKind::other, "a HEIC picture"},
     Signature{4, "ftypavif"sv, FileKind::other, "an AVIF picture"},
-    Signature{4, "ftyp"sv, FileKind::phone, "an M4A or MP4 recording (AAC)"},
-    Signature{4, "moov"sv, FileKind::phone, "a QuickTime film or recording"},
-    Signature{4, "mdat"sv, FileKind::phone, "an MP4 recording, perhaps one that was broken off"},
-    Signature{0, "#!AMR"sv, FileKind::phone, "an AMR recording"},
-    Signature{0, "\x1A\x45\xDF\xA3"sv, FileKind::phone, "a WebM or Matroska recording"},
+    Signature{4, "ftyp"sv, FileKind::phone, "an M4A or MP4 recording (AAC)", "mov"},
+    Signature{4, "moov"sv, FileKind::phone, "a QuickTime film or recording", "mov"},
+    Signature{4, "mdat"sv, FileKind::phone, "an MP4 recording, perhaps one that was broken off", "mov"},
+    Signature{0, "#!AMR"sv, FileKind::phone, "an AMR recording", "amr"},
+    Signature{0, "\x1A\x45\xDF\xA3"sv, FileKind::phone, "a WebM or Matroska recording", "matroska"},
     Signature{0, "\x30\x26\xB2\x75\x8E\x66\xCF\x11\xA6\xD9\x00\xAA\x00\x62\xCE\x6C"sv, FileKind::phone,
-              "a Windows Media recording (WMA)"},
-    Signature{0, "FLV\x01"sv, FileKind::phone, "a Flash video"},
+              "a Windows Media recording (WMA)", "asf"},
+    Signature{0, "FLV\x01"sv, FileKind::phone, "a Flash video", "flv"},
     Signature{0, "ADIF"sv, FileKind::phone, "an AAC recording"},
-    Signature{0, "MAC "sv, FileKind::phone, "a Monkey's Audio file"},
-    Signature{0, "wvpk"sv, FileKind::phone, "a WavPack file"},
+    Signature{0, "MAC "sv, FileKind::phone, "a Monkey's Audio file", "ape"},
+    Signature{0, "wvpk"sv, FileKind::phone, "a WavPack file", "wv"},
     Signature{0, "#!SILK_V3"sv, FileKind::phone, "a SILK voice message"},
     Signature{0, "\x02#!SILK_V3"sv, FileKind::phone, "a SILK voice message"},
-    Signature{0, "caff"sv, FileKind::container, "a CAF recording"},
-    Signature{8, "AVI "sv, FileKind::phone, "an AVI video"},
+    Signature{0, "caff"sv, FileKind::container, "a CAF recording", "caf"},
+    Signature{8, "AVI "sv, FileKind::phone, "an AVI video", "avi"},
     Signature{8, "WEBP"sv, FileKind::other, "a WebP picture"},
     Signature{8, "WAVE"sv, FileKind::container, "a WAV file"},
     Signature{8, "AIF"sv, FileKind::container, "an AIFF file"},
@@ -106,8 +107,8 @@ AudioFormat detect_format(const Bytes& bytes) {
   const std::string head = read_text(bytes, tag_length(bytes), inspected_bytes);
   for (const Signature& signature : signatures)
     if (head.size() >= signature.offset && std::string_view(head).substr(signature.offset).starts_with(signature.bytes))
-      return {signature.kind, std::string(signature.name)};
-  if (is_adts(head)) return {FileKind::phone, "an AAC recording"};
+      return {signature.kind, std::string(signature.name), std::string(signature.ffmpeg_demuxer)};
+  if (is_adts(head)) return {FileKind::phone, "an AAC recording", "aac"};
   if (!head.empty() && head.find_first_not_of('\0') == std::string::npos)
     return {FileKind::other, "a file of zero bytes, as a broken-off copy leaves it"};
   if (!head.empty() && is_text(head)) return {FileKind::text, kind_of_text(head)};

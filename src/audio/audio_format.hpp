@@ -16,7 +16,8 @@ enum class FileKind {
 
 struct AudioFormat {
   FileKind kind = FileKind::unknown;
-  std::string name;  ///< "an M4A or MP4 file (AAC)"; empty when unknown
+  std::string name;              ///< "an M4A or MP4 file (AAC)"; empty when unknown
+  std::string ffmpeg_demuxer{};  ///< what ffmpeg calls the container (-f); empty where it does not read it
 };
 
 /// Signatures as registered or specified: ISO 14496-12 (ftyp), ISO 13818-7 (ADTS), RFC 4867 (AMR), RFC 8794 (EBML),

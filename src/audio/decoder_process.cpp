@@ -5,6 +5,7 @@
 #include "base/base.hpp"
 #include "base/system/processes.hpp"
 #include "bytes.hpp"
+#include "ffmpeg_command.hpp"
 #include "firmus/audio.hpp"
 #include "firmus/error.hpp"
 
@@ -79,6 +80,20 @@ std::string run_decoder(const std::string& command, const std::string& path) {
   if (!run.succeeded()) fail(fmt::format("the decoder failed: {}", reason(run)));
   if (run.output->empty()) fail("the decoder wrote nothing");
   return std::move(*run.output);
+}
+
+std::optional<std::string> run_ffmpeg(const std::string& path, const AudioFormat& format, double longest_s) {
+  system::ProgramRun run =
+      system::run_program(ffmpeg_words(path, format.ffmpeg_demuxer, longest_s), longest_stream_bytes);
+  if (run.not_started) return std::nullopt;
+  const auto fail_by_ffmpeg = [&](const std::string& why) {
+    throw TakeError("unreadable", fmt::format("this is {}, but ffmpeg cannot read it: {}", format.name, why),
+                    "listen to it; if it plays, export it as WAV, FLAC or MP3");
+  };
+  if (!run.output) fail_by_ffmpeg("it holds more than 512 MiB of sound");
+  if (!run.succeeded()) fail_by_ffmpeg(reason(run));
+  if (run.output->empty()) fail_by_ffmpeg("there is no sound in it");
+  return std::move(run.output);
 }
 
 }  // namespace audio

@@ -30,4 +30,35 @@ std::string ffmpeg_command(const std::string& path) {
   return fmt::format("ffmpeg -i {} {}", word(path), word(wav_name(path)));
 }
 
+std::vector<std::string> ffmpeg_words(const std::string& path, const std::string& demuxer, double longest_s) {
+  constexpr const char* most_memory_bytes = "268435456";
+  // ffmpeg decodes an hour in a few seconds; a file made to keep it busy is ended.
+  constexpr double processor_s_a_minute = 2, least_processor_s = 30;
+  const double processor_s = least_processor_s + processor_s_a_minute * longest_s / 60;
+  return {"ffmpeg",
+          "-nostdin",
+          "-hide_banner",
+          "-v",
+          "fatal",
+          "-max_alloc",
+          most_memory_bytes,
+          "-timelimit",
+          fmt::format("{:.0f}", processor_s),
+          "-protocol_whitelist",
+          "file,pipe",
+          "-f",
+          demuxer,
+          "-i",
+          "file:" + path,
+          "-map",
+          "0:a:0",
+          "-t",
+          fmt::format("{:.0f}", longest_s + 1),
+          "-c:a",
+          "pcm_s16le",
+          "-f",
+          "wav",
+          "-"};
+}
+
 }  // namespace firmus::audio

@@ -62,8 +62,8 @@ Input read_input(const std::string& path) {
   }
 }
 
-[[noreturn]] void reject(const AudioFormat& format, const std::string& path) {
-  const std::string line = ffmpeg_command(path);
+[[noreturn]] void reject(const AudioFormat& format, const std::string& path, const std::string& advice = {}) {
+  const std::string line = advice + ffmpeg_command(path);
   switch (format.kind) {
     case FileKind::phone:
       throw TakeError("phone_format", fmt::format("this is {}, which needs converting first", format.name), line);
@@ -82,11 +82,22 @@ Input read_input(const std::string& path) {
                   "WAV, AIFF, FLAC, Ogg, Opus and MP3 are read; if it plays elsewhere, convert it: " + line);
 }
 
+bool is_for_ffmpeg(const AudioFormat& format, const std::string& path, const ReadOptions& options) {
+  return options.find_ffmpeg && !options.decoder && path != standard_input && !format.ffmpeg_demuxer.empty();
+}
+
 SoundFile open_sound(Input& input, const std::string& path, const ReadOptions& options) {
   const AudioFormat format = detect_format(*input.bytes);
   input.bytes = repair_headers(std::move(input.bytes));
   if (format.kind != FileKind::phone && format.kind != FileKind::other)
     if (auto file = SoundFile::open(*input.bytes)) return std::move(*file);
+  if (is_for_ffmpeg(format, path, options)) {
+    if (auto wav = run_ffmpeg(path, format, options.longest_s.value())) {
+      input.bytes = repair_headers(bytes_in_memory(std::move(*wav)));
+      if (auto file = SoundFile::open(*input.bytes)) return std::move(*file);
+    }
+    reject(format, path, "install ffmpeg (apt-get install ffmpeg), which reads it, or convert it: ");
+  }
   if (!options.decoder || path == standard_input || format.kind == FileKind::other) reject(format, path);
   input.bytes = bytes_in_memory(run_decoder(*options.decoder, path));
   if (auto file = SoundFile::open(*input.bytes)) return std::move(*file);
@@ -203,6 +214,17 @@ void require_sound(const Recording& take, Silence silence) {
 
 }  // namespace
 }  // namespace audio
+
+bool is_read_by_ffmpeg(const std::string& path, const ReadOptions& options) {
+  if (!options.find_ffmpeg || options.decoder || path == audio::standard_input) return false;
+  try {
+    const std::unique_ptr<audio::Bytes> bytes = audio::open_file_bytes(path);
+    const audio::AudioFormat format = audio::detect_format(*bytes);
+    return audio::is_for_ffmpeg(format, path, options) && !audio::SoundFile::open(*bytes);
+  } catch (const TakeError&) {
+    return false;
+  }
+}
 
 Recording read_recording(const std::string& path, const ReadOptions& options) {
   using namespace audio;

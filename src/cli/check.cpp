@@ -84,6 +84,7 @@ ExitStatus run_check(int argc, const char* const* argv) {
   if (command.options.measuring.trace_dir) batch::make_folder("--trace", *command.options.measuring.trace_dir);
   if (command.options.melody && !command.quiet)
     for (const Problem& warning : command.options.melody->warnings) warn(warning);
+  if (!command.quiet) tell_of_ffmpeg(command.options.takes, command.options.reading);
   return run(command);
 }
 

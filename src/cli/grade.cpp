@@ -8,6 +8,7 @@
 #include "grade_options.hpp"
 #include "report/cell.hpp"
 #include "streams.hpp"
+#include "take_options.hpp"
 #include "take_output.hpp"
 
 namespace firmus::cli {
@@ -94,7 +95,13 @@ ExitStatus run_grade(int argc, const char* const* argv) {
   const GradePlan plan = plan_grading(command.options);
   require_output();
   if (command.list) return show(listing(plan));
-  if (!command.quiet) warn_of_plan(plan);
+  if (!command.quiet) {
+    warn_of_plan(plan);
+    std::vector<std::string> takes;
+    for (const MatchedTake* take : takes_to_measure(plan))
+      takes.push_back(plan.takes_folder + "/" + plan.names[take->file]);
+    tell_of_ffmpeg(takes, plan.options.reading);
+  }
   return run(plan, command);
 }
 

@@ -1,9 +1,12 @@
 #include "take_options.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <thread>
 
+#include "base/base.hpp"
 #include "streams.hpp"
 #include "values.hpp"
 
@@ -14,15 +17,23 @@ constexpr int most_jobs = 256;
 
 void add_take_options(Arguments& arguments, RawTakeOptions& raw) {
   arguments.option("--longest", "MINUTES", "refuse takes longer than this (30)", raw.longest);
-  arguments.option("--decoder", "COMMAND", "other formats: 'ffmpeg -v error -i {} -f wav -'", raw.decoder);
+  arguments.option("--decoder", "COMMAND", "command for other formats; none: no ffmpeg", raw.decoder);
 }
 
 ReadOptions resolve(const RawTakeOptions& raw) {
   ReadOptions options;
   if (raw.longest) options.longest_s = Seconds(60 * number_value("--longest", *raw.longest, {0, 24 * 60, true}));
-  if (raw.decoder) (void)decoder_words(*raw.decoder, "take");  // throws at once where it is wrong
+  options.find_ffmpeg = !raw.decoder;
+  if (!raw.decoder || *raw.decoder == "none") return options;
+  (void)decoder_words(*raw.decoder, "take");  // throws at once where it is wrong
   options.decoder = raw.decoder;
   return options;
+}
+
+void tell_of_ffmpeg(const std::vector<std::string>& takes, const ReadOptions& options) {
+  const auto first = std::find_if(takes.begin(), takes.end(),
+                                  [&](const std::string& take) { return is_read_by_ffmpeg(take, options); });
+  if (first != takes.end()) diagnose(fmt::format("{} is read through ffmpeg", display_name(*first)));
 }
 
 int jobs_value(const std::optional<std::string>& text) {

@@ -20,6 +20,9 @@ ReadOptions resolve(const RawTakeOptions& raw);
 /// One for each core, 256 at most.
 int default_jobs();
 /// The value of --jobs.
+/// Says in one line that ffmpeg is used, at the first of the takes that it reads.
+void tell_of_ffmpeg(const std::vector<std::string>& takes, const ReadOptions& options);
+
 int jobs_value(const std::optional<std::string>& text);
 
 enum class OutputFormat { text, json, csv };
