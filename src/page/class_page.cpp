@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "base/base.hpp"
 #include "base/markup.hpp"
 #include "firmus/page.hpp"
 #include "html.hpp"
