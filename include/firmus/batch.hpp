@@ -105,6 +105,7 @@ struct GradePlan {
   std::string takes_folder;
   std::vector<std::string> names;  ///< of the files in it that may be takes
   Matched matched;
+  std::vector<std::string> addresses;  ///< of the students of the roster, for private/send.csv alone; may be empty
   bool own_overrides = false;   ///< the assignment or the command line names a table of overrides
   std::vector<WhoseRow> whose;  ///< what the teacher filled into private/whose.csv
   GradingRules rules;

@@ -79,6 +79,9 @@ Rubric read_rubric(std::string_view json, const std::string& file);
 /// The ids of the column `student`, else `name` (in any case), else of the only column, in order; other columns are
 /// ignored. Ids must differ in more than case.
 std::vector<std::string> read_roster(std::string_view csv, const std::string& file);
+/// For each student of the roster, in order, what its column `email` or `e-mail` holds; all empty where there is none.
+/// The text is one that read_roster takes.
+std::vector<std::string> read_addresses(std::string_view csv, const std::string& file);
 /// Students and pieces must be among those given; rows with neither mark nor reason are left out; the column `piece` is
 /// optional when there is one piece. `most_points`
 /// is the upper limit for the points of a note.

@@ -52,6 +52,7 @@ StudentTakes saved_takes(const GradePlan& plan, const OutFolder& out, std::size_
 struct GradedStudent {
   StudentGrade grade;
   StudentTakes takes;  ///< only for the class habits
+  std::string line;    ///< one sentence of the sheet, for a message to the student
   std::exception_ptr ends_the_run;
   std::future<void> write;  ///< throws WriteError
 };
@@ -95,6 +96,7 @@ class ClassWriter {
       one.takes = saved_takes(plan_, out_, i, ranges_[i]);
       one.grade = grade_student(one.takes, plan_.rules);
       StudentReport report = report_student(one.takes, one.grade, book_without_students_, plan_.melodies);
+      one.line = line_of(report);
       for (ReportedTake& take : report.takes) take.picture = saved_picture(take.grade->stem);
       one.write = async_write([this, names = student_file_names(one.grade.student), text = student_text(report),
                                page = student_page(report)] {
@@ -118,6 +120,7 @@ class ClassWriter {
     if (one.ends_the_run) std::rethrow_exception(one.ends_the_run);
     one.write.get();
     habits_.add(i, one.takes, one.grade);
+    lines_.push_back(std::move(one.line));
     report_.book.students.push_back(std::move(one.grade));
   }
 
@@ -130,7 +133,7 @@ class ClassWriter {
     const std::vector<std::string> names = class_file_names();
     const std::vector<std::string> contents{report_.class_text,     class_page(report), report_.gradebook_csv,
                                             report_.gradebook_json, marks_csv(book),    failures_csv(book),
-                                            sources_csv()};
+                                            sources_csv(),          send_csv()};
     // At the same time: each waits for the disk, which serves waiting writes together.
     in_parallel(names.size(), static_cast<int>(names.size()),
                 [&](std::size_t i) { out_.update(names[i], contents[i]); });
@@ -165,6 +168,23 @@ class ClassWriter {
     out_.write(overrides_name, text);
   }
 
+  static std::string line_of(const StudentReport& report) {
+    if (!report.by_teacher.empty()) return report.by_teacher.front();
+    if (!report.strength.empty()) return report.strength;
+    return report.to_do.empty() ? "" : report.to_do.front();
+  }
+
+  /// For a mail merge. The only file with addresses.
+  std::string send_csv() const {
+    std::string text = "student,email,file,text\r\n";
+    for (std::size_t i = 0; i < plan_.matched.students.size(); ++i) {
+      const std::string& student = plan_.matched.students[i];
+      text += csv_line(
+          {student, i < plan_.addresses.size() ? plan_.addresses[i] : "", student_file_names(student)[1], lines_[i]});
+    }
+    return text;
+  }
+
   /// The names of all recordings.
   std::string sources_csv() const {
     std::string text = "take,student,piece,file,why\r\n";
@@ -181,6 +201,7 @@ class ClassWriter {
   Gradebook book_without_students_;  ///< what a student's page may be made of
   std::vector<TakeRange> ranges_;
   ClassHabits habits_;
+  std::vector<std::string> lines_;  ///< one for each student
 };
 
 }  // namespace

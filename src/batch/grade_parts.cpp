@@ -26,8 +26,8 @@ std::vector<std::string> student_file_names(const std::string& student) {
 }
 
 std::vector<std::string> class_file_names() {
-  return {"class.txt", "class.html",   "gradebook.csv",      "gradebook.json",
-          "marks.csv", "failures.csv", "private/sources.csv"};
+  return {"class.txt", "class.html",   "gradebook.csv",       "gradebook.json",
+          "marks.csv", "failures.csv", "private/sources.csv", "private/send.csv"};
 }
 
 }  // namespace firmus::batch

@@ -169,9 +169,12 @@ void read_melodies(GradePlan& plan, const std::vector<Piece>& pieces) {
   }
 }
 
-std::optional<std::vector<std::string>> read_roster_of(const Assignment& assignment) {
+std::optional<std::vector<std::string>> read_roster_of(const Assignment& assignment, GradePlan& plan) {
   if (!assignment.roster_path) return std::nullopt;
-  return read_roster(read_input_file(*assignment.roster_path, roster_kind), *assignment.roster_path);
+  const std::string text = read_input_file(*assignment.roster_path, roster_kind);
+  std::vector<std::string> ids = read_roster(text, *assignment.roster_path);
+  plan.addresses = read_addresses(text, *assignment.roster_path);
+  return ids;
 }
 
 /// Which files of the takes' folder are whose takes.
@@ -207,7 +210,7 @@ GradePlan plan_grading(const GradeOptions& options) {
   plan.title = assignment.title;
   plan.date = options.date ? options.date : assignment.date;
   plan.takes_folder = *assignment.takes_path;
-  const auto roster = read_roster_of(assignment);
+  const auto roster = read_roster_of(assignment, plan);
   read_melodies(plan, assignment.pieces);
   match_files(plan, loaded, roster);
   if (options.save_path) save_assignment(assignment, *options.save_path);

@@ -3,6 +3,7 @@
 #include <unordered_map>
 
 #include "base/ascii.hpp"
+#include "base/base.hpp"
 #include "csv_table.hpp"
 #include "firmus/studio.hpp"
 
@@ -30,6 +31,17 @@ std::vector<std::string> read_roster(std::string_view csv, const std::string& fi
   if (table.rows() == 0) problems.add({}, "has no student", "write an id into each row");
   problems.throw_if_any();
   return ids;
+}
+
+std::vector<std::string> read_addresses(std::string_view csv, const std::string& file) {
+  Diagnostics problems(file, "error");
+  const studio::CsvTable table(csv, file, {"student", "name"}, problems, studio::CsvTable::OnlyColumn::accept);
+  std::optional<std::size_t> column = table.column("email");
+  if (!column) column = table.column("e-mail");
+  std::vector<std::string> addresses;
+  for (std::size_t row = 0; row < table.rows(); ++row)
+    addresses.push_back(column ? display_name(table.at(row, *column).text) : "");
+  return addresses;
 }
 
 }  // namespace firmus

@@ -49,9 +49,13 @@ class Week(Case):
         self.assertIn("New Recording 12.wav", text)
         page = pathlib.Path("out/class.html").read_text()
         self.assertLess(page.index("New Recording 12.wav"), page.index("Who handed in"))
-        for name in ("a@example.org", "b@example.org"):
-            for path in pathlib.Path("out").rglob("*"):
-                self.assertFalse(path.is_file() and name in path.read_text(errors="replace"), path)
+        with_address = [path.name for path in pathlib.Path("out").rglob("*") if path.is_file() and "@example.org" in path.read_text(errors="replace")]
+        self.assertEqual(with_address, ["send.csv"])
+        send = table(pathlib.Path("out/private/send.csv").read_text())
+        self.assertEqual([(row["student"], row["email"], row["file"]) for row in send],
+                         [("Ana Roble", "a@example.org", "Ana Roble.html"), ("Ben Alder", "b@example.org", "Ben Alder.html"),
+                          ("Jos\u00e9 Marisma", "j@example.org", "Jos\u00e9 Marisma.html"), ("s1", "", "s1.html")])
+        self.assertIn("notes were in tune", send[0]["text"])
 
     def test_the_assignment_that_is_saved_says_the_same(self):
         saved = json.loads(pathlib.Path("week3.json").read_text())
