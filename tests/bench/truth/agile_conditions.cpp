@@ -50,6 +50,13 @@ void wide_vibrato(singer::Voice& voice, synth::Random& random) {
   voice.vibrato_delay_s = -0.1;
 }
 
+/// Slower than vibrato, as tired and untrained voices do.
+void wobble(singer::Voice& voice, synth::Random& random) {
+  voice.vibrato_rate_hz = random.between(3, 4);
+  voice.vibrato_extent_cents = random.between(25, 60);
+  voice.vibrato_delay_s = 0;
+}
+
 void trill(singer::Voice& voice, synth::Random& random) {
   voice.vibrato_extent_cents = 0;
   voice.trill_cents = random.uniform() < 0.5 ? 100 : 200;
@@ -61,7 +68,8 @@ void trill(singer::Voice& voice, synth::Random& random) {
 std::vector<Condition> agile_conditions() {
   constexpr double tongued = 0.15, legato = 0.9;
   return {quick("sixteenths tongued", 95, tongued), quick("sixteenths legato", 88, legato),
-          ornamented("vibrato 80 cents", wide_vibrato), ornamented("trills", trill)};
+          ornamented("vibrato 80 cents", wide_vibrato), ornamented("trills", trill),
+          ornamented("wobble 3 to 4 Hz", wobble)};
 }
 
 }  // namespace firmus::truth

@@ -36,6 +36,7 @@ std::vector<Condition> voice_conditions();
 std::vector<Condition> recording_conditions();
 std::vector<Condition> structure_conditions();
 std::vector<Condition> instrument_conditions();
+std::vector<Condition> room_conditions();
 /// Notes of one pitch in a row, on one vowel.
 std::vector<Condition> repeated_note_conditions();
 /// Sixteenths, wide vibrato, trills.

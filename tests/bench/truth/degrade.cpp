@@ -177,6 +177,11 @@ void add_reverb(TruthTake& take, double to_60_db_s, double under_direct_db, std:
   keep_in_range(take);
 }
 
+void add_room(TruthTake& take, const RoomSound& room, std::uint64_t seed) {
+  take.samples = convolved(take.samples, impulse_response(room, take.rate_hz, seed));
+  keep_in_range(take);
+}
+
 void add_chords(TruthTake& take, double under_db, std::uint64_t seed) {
   synth::Random random(seed * 77 + 13);
   std::vector<double> sound(take.samples.size(), 0.0);

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "simulated_room.hpp"
 #include "truth_take.hpp"
 
 namespace firmus::truth {
@@ -19,6 +20,8 @@ void set_level(TruthTake& take, double dbfs);
 /// Adds reverberation: velvet noise that decays by 60 dB in `to_60_db_s`, its total level `under_direct_db` below the
 /// direct sound (Karjalainen & Jarvelainen, AES 30th conference, 2007, for the noise; memory).
 void add_reverb(TruthTake& take, double to_60_db_s, double under_direct_db, std::uint64_t seed);
+/// What the take sounds like in a simulated room; its notes keep their onsets, those of the direct sound.
+void add_room(TruthTake& take, const RoomSound& room, std::uint64_t seed);
 /// Adds chords of struck strings in the rhythm of the melody; each contains the note that is sung.
 void add_chords(TruthTake& take, double under_db, std::uint64_t seed);
 /// Adds a sound, its sounding part `under_db` below the voice.

@@ -3,6 +3,23 @@
 #include "instruments.hpp"
 
 namespace firmus::truth {
+namespace {
+
+Condition slow_bow(const std::string& name, int lowest_key, int highest_key) {
+  Condition condition;
+  condition.name = name;
+  condition.right_percent = 99;
+  condition.cents = ErrorTarget{1, 4};
+  condition.onset_ms = ErrorTarget{15, 50};
+  condition.every = 2;
+  condition.clean = true;
+  condition.make = [lowest_key, highest_key](const std::string& melody_name, std::uint64_t seed) {
+    return play_slow_bow(lowest_key, highest_key, melody_name, seed);
+  };
+  return condition;
+}
+
+}  // namespace
 
 std::vector<Condition> instrument_conditions() {
   std::vector<Condition> all;
@@ -30,6 +47,8 @@ std::vector<Condition> instrument_conditions() {
   top.clean = true;
   top.make = play_top_of_violin;
   all.push_back(top);
+  all.push_back(slow_bow("slow bow, violin", 55, 88));
+  all.push_back(slow_bow("slow bow, cello", 36, 69));
   return all;
 }
 

@@ -99,13 +99,17 @@ TrueNote truth_of(const Instrument& instrument, const midi::Note& note, int inde
   return {from_s, to_s, median(middle) * std::exp2(note.bend_cents / 1200), index, NoteStatus::sung};
 }
 
-synth::Note violin_note(const WrittenNote& written, synth::Random& random, bool vibrato) {
+struct AttackRange {
+  double least_s = 0, most_s = 0;
+};
+
+synth::Note bowed_note(const WrittenNote& written, AttackRange attack, synth::Random& random, bool vibrato) {
   const double length_s = written.length_quarters.value() * seconds_per_quarter(written);
   synth::Note note;
   note.pitch_hz = written.target_hz * std::exp2(bend_cents * random.normal() / 1200);
   note.gap_after_s = random.between(0.03, 0.1);
   note.length_s = length_s - note.gap_after_s;
-  note.attack_s = random.between(0.02, 0.05);
+  note.attack_s = std::min(random.between(attack.least_s, attack.most_s), 0.6 * note.length_s);
   note.timbre = synth::Timbre::plain;
   note.wander = synth::Wander{3, 0.12, 1, 0.012};
   if (!vibrato || length_s < 0.4) return note;
@@ -113,6 +117,32 @@ synth::Note violin_note(const WrittenNote& written, synth::Random& random, bool 
   note.vibrato_cents = random.between(15, 35);
   note.vibrato_phase = random.uniform();
   return note;
+}
+
+/// The melody `shift` semitones up on an additive bowed instrument.
+TruthTake bow_take(const std::string& melody_name, int shift, AttackRange attack, std::uint64_t seed) {
+  TruthTake take;
+  take.melody_name = shift == 0 ? melody_name : melody_name + "." + std::to_string(shift);
+  take.melody = melody_named(melody_name, shift);
+  synth::Random random(seed * 131 + 7);
+  std::vector<synth::Note> notes;
+  for (const WrittenNote& note : take.melody.notes) {
+    notes.push_back(bowed_note(note, attack, random, seed % 2 == 0));
+    const auto next = static_cast<std::size_t>(note.index) + 1;
+    if (next < take.melody.notes.size())
+      notes.back().gap_after_s +=
+          onset_of(take.melody.notes[next]) - onset_of(note) - note.length_quarters.value() * seconds_per_quarter(note);
+  }
+  const synth::Sound sound = synth::render(notes, seed, lead_s);
+  take.samples = sound.values;
+  for (std::size_t i = 0; i < sound.notes.size(); ++i) {
+    const synth::NoteTruth& note = sound.notes[i];
+    const double heard_s = note.onset_s + heard_share * notes[i].attack_s;
+    take.notes.push_back({heard_s, note.end_s, note.pitch_hz, static_cast<int>(i), NoteStatus::sung});
+  }
+  take.attempts = attempts_in(take.notes, take.melody.notes.size());
+  add_noise(take, room_db, seed);
+  return take;
 }
 
 }  // namespace
@@ -149,29 +179,13 @@ TruthTake play_take(const Instrument& instrument, const std::string& melody_name
 }
 
 TruthTake play_top_of_violin(const std::string& melody_name, std::uint64_t seed) {
-  TruthTake take;
   const int shift = top_of_violin_key - span_of(melody_named(melody_name)).highest;
-  take.melody_name = melody_name + "." + std::to_string(shift);
-  take.melody = melody_named(melody_name, shift);
-  synth::Random random(seed * 131 + 7);
-  std::vector<synth::Note> notes;
-  for (const WrittenNote& note : take.melody.notes) {
-    notes.push_back(violin_note(note, random, seed % 2 == 0));
-    const auto next = static_cast<std::size_t>(note.index) + 1;
-    if (next < take.melody.notes.size())
-      notes.back().gap_after_s +=
-          onset_of(take.melody.notes[next]) - onset_of(note) - note.length_quarters.value() * seconds_per_quarter(note);
-  }
-  const synth::Sound sound = synth::render(notes, seed, lead_s);
-  take.samples = sound.values;
-  for (std::size_t i = 0; i < sound.notes.size(); ++i) {
-    const synth::NoteTruth& note = sound.notes[i];
-    const double heard_s = note.onset_s + heard_share * notes[i].attack_s;
-    take.notes.push_back({heard_s, note.end_s, note.pitch_hz, static_cast<int>(i), NoteStatus::sung});
-  }
-  take.attempts = attempts_in(take.notes, take.melody.notes.size());
-  add_noise(take, room_db, seed);
-  return take;
+  return bow_take(melody_name, shift, {0.02, 0.05}, seed);
+}
+
+TruthTake play_slow_bow(int lowest_key, int highest_key, const std::string& melody_name, std::uint64_t seed) {
+  const Instrument range{"slow bow", 0, lowest_key, highest_key};
+  return bow_take(melody_name, shift_into(range, span_of(melody_named(melody_name))), {0.12, 0.3}, seed);
 }
 
 }  // namespace firmus::truth

@@ -29,5 +29,8 @@ TruthTake play_take(const Instrument& instrument, const std::string& melody_name
 
 /// The melody moved up until its highest note is E7, on an additive violin, every other take with vibrato.
 TruthTake play_top_of_violin(const std::string& melody_name, std::uint64_t seed);
+/// A bow drawn slowly, in the middle of this range: each note swells for 0.12 to 0.3 s. Additive, every other take with
+/// vibrato.
+TruthTake play_slow_bow(int lowest_key, int highest_key, const std::string& melody_name, std::uint64_t seed);
 
 }  // namespace firmus::truth

@@ -52,6 +52,14 @@ TruthTake beginner(const std::string& name, std::uint64_t seed) {
   return sing_take(name, melody, plan);
 }
 
+/// The noise of the breath is almost as strong as the harmonics.
+TruthTake breathy(const std::string& name, std::uint64_t seed) {
+  const Melody melody = melody_named(name);
+  singer::Plan plan = natural_plan(melody, seed);
+  plan.voice.breath_db = -2;
+  return sing_take(name, melody, plan);
+}
+
 TruthTake vibrato(const std::string& name, std::uint64_t seed) {
   const Melody melody = melody_named(name);
   synth::Random random(seed * 31 + 2);
@@ -109,15 +117,19 @@ std::vector<Condition> voice_conditions() {
     made.make = make;
     return made;
   };
-  return {condition("natural", natural_cents, natural), condition("still", ErrorTarget{0.3, 1.3}, still),
-          condition("beginners", std::nullopt, beginner), condition("vibrato", ErrorTarget{0.8, 4}, vibrato),
-          condition("top of the range", natural_cents, top_of_range)};
+  return {condition("natural", natural_cents, natural),
+          condition("still", ErrorTarget{0.3, 1.3}, still),
+          condition("beginners", std::nullopt, beginner),
+          condition("vibrato", ErrorTarget{0.8, 4}, vibrato),
+          condition("top of the range", natural_cents, top_of_range),
+          condition("very breathy", std::nullopt, breathy)};
 }
 
 std::vector<Condition> conditions() {
   std::vector<Condition> all;
-  for (const auto& part : {voice_conditions(), recording_conditions(), structure_conditions(), instrument_conditions(),
-                           repeated_note_conditions(), agile_conditions(), given_conditions(), doubled_conditions()})
+  for (const auto& part :
+       {voice_conditions(), recording_conditions(), room_conditions(), structure_conditions(), instrument_conditions(),
+        repeated_note_conditions(), agile_conditions(), given_conditions(), doubled_conditions()})
     all.insert(all.end(), part.begin(), part.end());
   return all;
 }
