@@ -4,9 +4,10 @@
 //
 // The pitch of a note is a median of its refined f0 (log scale, 5 ms frames), found in these steps:
 // 1. Frames. The voiced frames between onset and end, less those more than 700 cents from their median.
-// 2. Vibrato and steady part. A sine of 4.5 to 8 Hz is fitted to f0 by least squares; the steady part is what remains
+// 2. Vibrato and steady part. A sine of 3 to 8 Hz is fitted to f0 by least squares; the steady part is what remains
 //    between attack and release (level) and between a scoop and a glide (pitch). The two are estimated in turn, each
 //    with the other known.
+//    Where long notes show the singer's vibrato, all notes of the take are measured with its rate and extent known.
 // 3. Vibrato that is left: a quasi-periodic component, tracked by a Bayesian average over models of random-walk drift
 //    and a damped stochastic oscillator. A Kalman filter gives the likelihood of each model, a Rauch-Tung-Striebel
 //    smoother the oscillation in each frame.
@@ -65,6 +66,12 @@ double estimate_reverberation_level(const Samples& samples, std::span<const floa
 /// the wrong order, give a note without pitch.
 NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
                        double reverberation_level = 0);
+
+/// Measures all notes of a take, as measure_note does. Where the long notes show that the singer has a vibrato of much
+/// the same rate throughout, all are measured again with rate and extent known (empirical Bayes): a short note alone
+/// does not show where the centre of its one or two cycles lies. One result for each note.
+std::vector<NotePitch> measure_notes(const Samples& samples, std::span<const float> refined_hz,
+                                     std::span<const DecodedNote> notes, double reverberation_level = 0);
 
 /// What the tuning curve is fitted to: one entry for each judged note of the selected attempt, by time.
 struct JudgedNote {

@@ -5,6 +5,7 @@
 #include "base/statistics.hpp"
 #include "firmus/theory.hpp"
 #include "measure/measure.hpp"
+#include "measured_note.hpp"
 #include "nearby_samples.hpp"
 #include "note_series.hpp"
 #include "pitch_estimate.hpp"
@@ -18,6 +19,7 @@ constexpr int fewest_voiced_frames = 12;      ///< 60 ms: in less, vibrato and a
 constexpr double least_voiced_share = 0.4;    ///< of the frames between the boundaries
 constexpr double unstable_spread_cents = 60;  ///< of f0 without vibrato: there is no single pitch
 constexpr double noisy_se_cents = 15;         ///< a 95 % interval of more than +-30 cents has no use
+constexpr double reported_from_hz = 4.4;      ///< 4.5 Hz and the error of one note's rate; slower is wobble
 constexpr double reported_extent_cents = 15;  ///< smaller vibrato is removed but not reported: listeners do not hear it
 /// Standard error that a decay tail as loud as the note would add; it is proportional to the tail's amplitude (rooms of
 /// 0.8 and 1.8 s with exact truth, seeds 41 to 44).
@@ -94,29 +96,42 @@ std::optional<UnclearReason> reason_unclear(const Samples& samples, std::span<co
 
 namespace firmus {
 
-NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
-                       double reverberation_level) {
-  using namespace measure;
-  NotePitch note;
+namespace measure {
+
+MeasuredNote measure_with(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
+                          double reverberation_level, const std::optional<UsualVibrato>& usual) {
+  MeasuredNote measured;
+  NotePitch& note = measured.pitch;
   const NoteSeries series = gather_note(samples, refined_hz, onset_s, end_s);
   std::optional<PitchEstimate> estimate;
-  if (static_cast<int>(series.size()) >= fewest_voiced_frames) estimate = estimate_note_pitch(series, onset_s, end_s);
+  if (static_cast<int>(series.size()) >= fewest_voiced_frames)
+    estimate = estimate_note_pitch(series, onset_s, end_s, usual);
   if (!estimate) {
     note.unclear = reason_without_pitch(series);
-    return note;
+    return measured;
   }
   const std::vector<double>& vibrato_removed = estimate->vibrato_removed_cents;
   const Part steady = estimate->steady;
+  measured.vibrato = estimate->vibrato;
+  measured.steady_s = series.time_s[steady.to - 1] - series.time_s[steady.from];
   note.hz = transposed(Hertz(series.middle_hz), Cents(estimate->cents));
   note.se_cents = std::hypot(estimate->se_cents, reverberation_se_cents * reverberation_level);
   note.spread_cents = deviation_over(series.cents, steady);
   note.slope_cents_per_s = slope_over(series, vibrato_removed, steady);
   note.scoop_cents = scoop_of(vibrato_removed, estimate->cents);
-  if (estimate->vibrato && estimate->vibrato->extent_cents >= reported_extent_cents)
+  if (estimate->vibrato && estimate->vibrato->extent_cents >= reported_extent_cents &&
+      estimate->vibrato->rate_hz >= reported_from_hz)
     note.vibrato = Vibrato{estimate->vibrato->rate_hz, estimate->vibrato->extent_cents};
   note.level_dbfs = level_over(series, steady);
   note.unclear = reason_unclear(samples, refined_hz, series, vibrato_removed, steady, note);
-  return note;
+  return measured;
+}
+
+}  // namespace measure
+
+NotePitch measure_note(const Samples& samples, std::span<const float> refined_hz, double onset_s, double end_s,
+                       double reverberation_level) {
+  return measure::measure_with(samples, refined_hz, onset_s, end_s, reverberation_level, std::nullopt).pitch;
 }
 
 }  // namespace firmus

@@ -80,8 +80,15 @@ double removed_share(const NoteSeries& series, const std::vector<double>& before
                      : 0;
 }
 
-double cycles_in(const NoteSeries& series, const VibratoFit& vibrato, Part part) {
-  return vibrato.rate_hz * (series.time_s[part.to - 1] - series.time_s[part.from]);
+double cycles_in(const NoteSeries& series, double rate_hz, Part part) {
+  return rate_hz * (series.time_s[part.to - 1] - series.time_s[part.from]);
+}
+
+/// What the posterior standard error of a usual vibrato lacks in a note of few cycles, where scoop and glide are as
+/// long as a cycle (simulated wobble and vibrato of 80 cents, seeds 31 and 32).
+double few_cycles_factor(const NoteSeries& series, Part part, double rate_hz) {
+  const double cycles = cycles_in(series, rate_hz, part);
+  return std::clamp(2 / (cycles * cycles), 1.0, 4.0);
 }
 
 /// `share` of the way from one contour to the other.
@@ -110,20 +117,23 @@ struct VibratoReduced {
   double track_se_cents = 0;
 };
 
-VibratoReduced reduce_vibrato(PitchEstimate& estimate, const NoteSeries& series, Part window) {
+VibratoReduced reduce_vibrato(PitchEstimate& estimate, const NoteSeries& series, Part window,
+                              const std::optional<UsualVibrato>& usual) {
   const Part steady = estimate.steady;
   std::vector<double>& vibrato_removed = estimate.vibrato_removed_cents;
-  const double fit_share = estimate.vibrato
-                               ? removed_share(series, series.cents, vibrato_removed, steady, residual_share_of_fit) *
-                                     linear_ramp(cycles_in(series, *estimate.vibrato, steady), 1.5, 2.5)
-                               : 0;
+  // A note of few cycles does not show whether its vibrato is regular; the singer's other notes do.
+  const double fit_share =
+      !estimate.vibrato ? 0
+                        : removed_share(series, series.cents, vibrato_removed, steady, residual_share_of_fit) *
+                              (usual ? 1 : linear_ramp(cycles_in(series, estimate.vibrato->rate_hz, steady), 1.5, 2.5));
   VibratoReduced reduced{interpolate(series.cents, vibrato_removed, fit_share), {}, 0};
-  const VibratoTrack track = track_vibrato(series, reduced.cents, steady, window);
-  reduced.track_se_cents = track.mean_se_cents;
+  const VibratoTrack track = track_vibrato(series, reduced.cents, steady, window, usual);
+  reduced.track_se_cents = track.mean_se_cents * (usual ? few_cycles_factor(series, steady, usual->rate_hz) : 1);
   if (track.cents.empty()) return reduced;
   std::vector<double> without = difference(reduced.cents, track.cents);
-  const double share =
-      track.certain ? removed_share(series, reduced.cents, without, steady, residual_share_of_track) : 0;
+  const double share = !track.certain ? 0
+                       : usual        ? 1
+                                      : removed_share(series, reduced.cents, without, steady, residual_share_of_track);
   if (track.certain) vibrato_removed = without, reduced.track_se_cents *= model_se_factor;
   reduced.tracked = VibratoReduced::WithAndWithoutVibrato{std::move(reduced.cents), std::move(without)};
   reduced.cents = interpolate(reduced.tracked->with, reduced.tracked->without, share);
@@ -131,10 +141,11 @@ VibratoReduced reduce_vibrato(PitchEstimate& estimate, const NoteSeries& series,
 }
 
 /// The median over the central window, with everything that enters its standard error.
-void add_central_median(PitchEstimate& estimate, const NoteSeries& series, double onset_s, double end_s) {
+void add_central_median(PitchEstimate& estimate, const NoteSeries& series, double onset_s, double end_s,
+                        const std::optional<UsualVibrato>& usual) {
   const Part window = central_window(series, estimate.steady, onset_s, end_s);
   const double fit_se = estimate.vibrato ? vibrato_se(series, estimate.steady, *estimate.vibrato) : 0;
-  const VibratoReduced reduced = reduce_vibrato(estimate, series, window);
+  const VibratoReduced reduced = reduce_vibrato(estimate, series, window, usual);
   // Over the whole central window, not its steady part: a median bears a glide, and in a short note most of the window
   // may look like one.
   const auto smoothed_median = [&](const std::vector<double>& cents) {
@@ -168,7 +179,8 @@ double deviation_over(const std::vector<double>& values, Part part) {
   return std::sqrt(sum / static_cast<double>(part.size()));
 }
 
-std::optional<PitchEstimate> estimate_note_pitch(const NoteSeries& series, double onset_s, double end_s) {
+std::optional<PitchEstimate> estimate_note_pitch(const NoteSeries& series, double onset_s, double end_s,
+                                                 const std::optional<UsualVibrato>& usual) {
   const double vowel_end_s = vowel_end(series, end_s);
   if (central_window(series, {0, series.size()}, onset_s, vowel_end_s).size() < fewest_window_frames)
     return std::nullopt;
@@ -176,12 +188,12 @@ std::optional<PitchEstimate> estimate_note_pitch(const NoteSeries& series, doubl
   // Vibrato and steady part depend on each other: each is found again with the other known.
   estimate.steady = inner_two_thirds(series);
   for (int round = 0; round < 2; ++round) {
-    estimate.vibrato = fit_vibrato(series, estimate.steady);
+    estimate.vibrato = fit_vibrato(series, estimate.steady, usual);
     estimate.steady = find_steady_part(series, without_vibrato(series, estimate.vibrato));
   }
-  estimate.vibrato = fit_vibrato(series, estimate.steady);
+  estimate.vibrato = fit_vibrato(series, estimate.steady, usual);
   estimate.vibrato_removed_cents = without_vibrato(series, estimate.vibrato);
-  add_central_median(estimate, series, onset_s, vowel_end_s);
+  add_central_median(estimate, series, onset_s, vowel_end_s, usual);
   return estimate;
 }
 

@@ -17,8 +17,9 @@ struct PitchEstimate {
 
 /// Pitch of the note that sounds from onset_s to end_s: the median of f0 over the central window, vibrato removed where
 /// it is regular (the steps and what enters the standard error: measure.hpp). None when the central window holds fewer
-/// than 8 frames. The series has 12 frames or more.
-std::optional<PitchEstimate> estimate_note_pitch(const NoteSeries& series, double onset_s, double end_s);
+/// than 8 frames. The series has 12 frames or more. `usual`: the singer's vibrato where it is known.
+std::optional<PitchEstimate> estimate_note_pitch(const NoteSeries& series, double onset_s, double end_s,
+                                                 const std::optional<UsualVibrato>& usual = std::nullopt);
 
 /// Standard deviation (divided by n) over the part.
 double deviation_over(const std::vector<double>& values, Part part);

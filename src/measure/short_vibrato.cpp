@@ -12,9 +12,9 @@ constexpr std::size_t most_points = 50;
 constexpr double drift_time_s = 0.06;                   ///< T in the covariance (1 + t/T) e^(-t/T)
 constexpr std::array<double, 2> drift_sd_cents{8, 20};  ///< steady and unsteady singers
 constexpr double flutter_cents = 2.5;                   ///< independent from point to point
-constexpr double lowest_rate_hz = 4.4,
+constexpr double lowest_rate_hz = 2.8,
                  rate_step_hz = 0.2;  ///< wider steps make the posterior of the phase too narrow
-constexpr int rates = 17;
+constexpr int rates = 25;
 constexpr std::array<double, 2> extents_cents{30, 90};  ///< prior standard deviation of either coefficient
 constexpr double vibrato_prior = 0.25;                  ///< share of notes with vibrato; not critical
 

@@ -8,13 +8,15 @@
 namespace firmus::measure {
 namespace {
 
-constexpr double coarsest_rate_hz = 4.0, highest_rate_hz = 8.5, coarse_rate_step_hz = 0.25;
-constexpr std::size_t search_every = 4;                         ///< frames (20 ms): plenty for 8 Hz
-constexpr double reported_from_hz = 4.4, reported_to_hz = 8.1;  ///< 4.5 to 8 Hz and the error of one note's rate
+constexpr double coarsest_rate_hz = 2.75, highest_rate_hz = 8.5, coarse_rate_step_hz = 0.25;
+constexpr std::size_t search_every = 4;                       ///< frames (20 ms): plenty for 8 Hz
+constexpr double removed_from_hz = 2.8, removed_to_hz = 8.1;  ///< 3 to 8 Hz and the error of one note's rate
 constexpr double least_extent_cents = 5;
-constexpr double least_cycles = 1.2;       ///< fewer look like a bend of the pitch
-constexpr double cycles_for_change = 2.5;  ///< from here on the fit lets extent and rate change
-constexpr double least_explained = 0.6;    ///< share of the variance about the line
+constexpr double least_cycles = 1.2;        ///< fewer look like a bend of the pitch
+constexpr double least_usual_cycles = 0.8;  ///< where the singer's rate is known
+constexpr double usual_rate_sds = 2;        ///< a note's rate is sought so many standard deviations about the usual
+constexpr double cycles_for_change = 2.5;   ///< from here on the fit lets extent and rate change
+constexpr double least_explained = 0.6;     ///< share of the variance about the line
 
 constexpr double frames_per_independent_residual = 50;  ///< drift with a correlation time near 0.1 s
 
@@ -102,10 +104,18 @@ double best_rate(const NoteSeries& series, Part part, double middle_s, double lo
   return best_hz;
 }
 
-RateFit best_fit(const NoteSeries& series, Part part, double middle_s) {
-  const double near = best_rate(series, part, middle_s, coarsest_rate_hz, highest_rate_hz, coarse_rate_step_hz);
+/// The search is coarse over a wide range, and fine about what it finds.
+RateFit best_fit(const NoteSeries& series, Part part, double middle_s, double low_hz, double high_hz) {
+  const double near = best_rate(series, part, middle_s, low_hz, high_hz, coarse_rate_step_hz);
   const double fine = coarse_rate_step_hz / 4;
   return fit_at(series, part, middle_s, best_rate(series, part, middle_s, near - 3 * fine, near + 3 * fine, fine), 4);
+}
+
+RateFit fit_near(const NoteSeries& series, Part part, double middle_s, const UsualVibrato& usual) {
+  const double reach_hz = usual_rate_sds * usual.rate_sd_hz;
+  const double rate_hz = best_rate(series, part, middle_s, usual.rate_hz - reach_hz, usual.rate_hz + reach_hz,
+                                   std::max(reach_hz / 4, 0.01));
+  return fit_at(series, part, middle_s, rate_hz, 4);
 }
 
 }  // namespace
@@ -128,16 +138,18 @@ double vibrato_mean_se(const VibratoFit& fit, const NoteSeries& series, Part par
   return coefficient_se * std::hypot(mean_cosine, mean_sine);
 }
 
-std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part) {
+std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part, const std::optional<UsualVibrato>& usual) {
   if (part.size() < 12) return std::nullopt;
   const double length_s = series.time_s[part.to - 1] - series.time_s[part.from];
   const double middle_s = series.time_s[part.from] + length_s / 2;
-  RateFit best = best_fit(series, part, middle_s);
+  RateFit best = usual ? fit_near(series, part, middle_s, *usual)
+                       : best_fit(series, part, middle_s, coarsest_rate_hz, highest_rate_hz);
   const RateFit line = fit_at(series, part, middle_s, 0, 2);
   if (!best.solved || !line.solved) return std::nullopt;
   const double extent = std::hypot(best.terms[2], best.terms[3]);
-  if (best.rate_hz < reported_from_hz || best.rate_hz > reported_to_hz || extent < least_extent_cents ||
-      length_s * best.rate_hz < least_cycles || best.residual > (1 - least_explained) * line.residual)
+  if (best.rate_hz < removed_from_hz || best.rate_hz > removed_to_hz || extent < least_extent_cents ||
+      length_s * best.rate_hz < (usual ? least_usual_cycles : least_cycles) ||
+      best.residual > (1 - least_explained) * line.residual)
     return std::nullopt;
   if (length_s * best.rate_hz >= cycles_for_change)
     if (const RateFit changing = fit_at(series, part, middle_s, best.rate_hz, 6); changing.solved) best = changing;

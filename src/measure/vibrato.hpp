@@ -21,8 +21,16 @@ struct VibratoFit {
 /// Standard error in cents that the fit leaves in the mean of f0 over a part, once the fitted vibrato is removed.
 double vibrato_mean_se(const VibratoFit& fit, const NoteSeries& series, Part part);
 
-/// None unless a vibrato of 4.5 to 8 Hz (Prame, JASA 1994; Sundberg) and 5 cents or more, over at least 1.2 cycles,
-/// explains 60 % of the variance about a straight line.
-std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part);
+/// What a singer's vibrato is like over a take, found in the notes that hold several cycles of it.
+struct UsualVibrato {
+  double rate_hz = 0, rate_sd_hz = 0;
+  double extent_cents = 0;  ///< either way
+};
+
+/// None unless an oscillation of 2.8 to 8 Hz (vibrato: Prame, JASA 1994; Sundberg; the slow wobble of tired and
+/// untrained voices below) and 5 cents or more, over at least 1.2 cycles, explains 60 % of the variance about a
+/// straight line. With a usual vibrato only rates near it are fitted, over at least 0.8 cycles.
+std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part,
+                                      const std::optional<UsualVibrato>& usual = std::nullopt);
 
 }  // namespace firmus::measure

@@ -12,12 +12,17 @@ namespace {
 // The grid of models. Checked on simulated voices (seeds 11 and 12) and on simulated notes.
 constexpr std::array<double, 4> drifts_cents_per_root_s{2, 8, 20, 45};
 constexpr std::array<double, 4> vibrato_sds_cents{3, 9, 27, 70};
-constexpr double lowest_vibrato_hz = 4.5, vibrato_step_hz = 0.5;
-constexpr int vibrato_rates = 7;
+constexpr double lowest_vibrato_hz = 3.0, vibrato_step_hz = 0.5;
+constexpr int vibrato_rates = 10;
+/// Slower than this it is the wobble of tired and untrained voices: rare, and drift looks like it.
+constexpr double wobble_below_hz = 4.4, rare_wobble = 0.2;
 constexpr double vibrato_decay_s = 1;  ///< a longer one does not follow vibrato that sets in within a note
 constexpr std::array<double, 2> slow_rates_hz{1.5, 3}, slow_sds_cents{6, 15};  ///< drift that oscillates
 constexpr double slow_decay_s = 0.3;  ///< without the slow models smooth drift would be taken for vibrato
 constexpr double vibrato_class_prior = 0.1, slow_class_prior = 0.4;
+constexpr double usual_class_prior = 0.8;  ///< of a note in a take with a usual vibrato
+constexpr std::size_t fewest_with_usual = 8;
+constexpr double certain_usual_from = 0.9;
 constexpr double certain_from = 0.99;            ///< probability; below, drift is taken for vibrato too often
 constexpr double likely_from = 0.1;              ///< from here on vibrato makes the pitch uncertain
 constexpr double least_weight = 0.02;            ///< models with less are not smoothed
@@ -31,16 +36,37 @@ struct WeightedModel {
   FilterResult filtered;
 };
 
-std::vector<WeightedModel> model_grid() {
+/// The oscillations that count as vibrato, and how likely it is before the note is seen.
+struct VibratoPrior {
+  std::vector<double> rates_hz, sds_cents;
+  double probability = 0;
+  bool wobble_is_rare = true;
+};
+
+VibratoPrior prior_for(const std::optional<UsualVibrato>& usual) {
+  VibratoPrior prior{{}, {vibrato_sds_cents.begin(), vibrato_sds_cents.end()}, vibrato_class_prior, true};
+  for (int i = 0; i < vibrato_rates; ++i) prior.rates_hz.push_back(lowest_vibrato_hz + i * vibrato_step_hz);
+  if (!usual) return prior;
+  // A sine has a standard deviation of its extent over the root of two.
+  prior = {{}, {0.4 * usual->extent_cents, 0.7 * usual->extent_cents}, usual_class_prior, false};
+  for (const double sds : {-1.5, -0.75, 0.0, 0.75, 1.5})
+    prior.rates_hz.push_back(usual->rate_hz + sds * usual->rate_sd_hz);
+  return prior;
+}
+
+std::vector<WeightedModel> model_grid(const VibratoPrior& vibrato) {
   std::vector<WeightedModel> all;
-  const double vibrato_prior_each = vibrato_class_prior / static_cast<double>(vibrato_rates * vibrato_sds_cents.size()),
-               slow_prior_each = slow_class_prior / static_cast<double>(slow_rates_hz.size() * slow_sds_cents.size());
+  const double slow_class = slow_class_prior * (1 - vibrato.probability) / (1 - vibrato_class_prior);
+  const double vibrato_prior_each =
+                   vibrato.probability / static_cast<double>(vibrato.rates_hz.size() * vibrato.sds_cents.size()),
+               slow_prior_each = slow_class / static_cast<double>(slow_rates_hz.size() * slow_sds_cents.size());
   for (const double drift : drifts_cents_per_root_s) {
-    all.push_back({{drift, 0, 0, 1}, 1 - vibrato_class_prior - slow_class_prior, 0, false, {}});
-    for (const double extent : vibrato_sds_cents)
-      for (int i = 0; i < vibrato_rates; ++i)
-        all.push_back({{drift, extent, lowest_vibrato_hz + i * vibrato_step_hz, vibrato_decay_s},
-                       vibrato_prior_each,
+    all.push_back({{drift, 0, 0, 1}, 1 - vibrato.probability - slow_class, 0, false, {}});
+    for (const double extent : vibrato.sds_cents)
+      for (const double rate_hz : vibrato.rates_hz)
+        all.push_back({{drift, extent, rate_hz, vibrato_decay_s},
+                       vibrato.wobble_is_rare && rate_hz < wobble_below_hz ? rare_wobble * vibrato_prior_each
+                                                                           : vibrato_prior_each,
                        0,
                        true,
                        {}});
@@ -52,8 +78,8 @@ std::vector<WeightedModel> model_grid() {
 }
 
 /// Every model with its posterior probability as weight.
-std::vector<WeightedModel> posterior_weights(const OscillatorFilter& kalman) {
-  std::vector<WeightedModel> all = model_grid();
+std::vector<WeightedModel> posterior_weights(const OscillatorFilter& kalman, const VibratoPrior& vibrato) {
+  std::vector<WeightedModel> all = model_grid(vibrato);
   double top = -1e300, total = 0;
   for (WeightedModel& one : all) {
     one.filtered = kalman.filter(one.model);
@@ -85,12 +111,14 @@ double window_mean_se(const std::vector<WeightedModel>& all, std::size_t observa
 
 }  // namespace
 
-VibratoTrack track_vibrato(const NoteSeries& series, const std::vector<double>& cents, Part part, Part window) {
+VibratoTrack track_vibrato(const NoteSeries& series, const std::vector<double>& cents, Part part, Part window,
+                           const std::optional<UsualVibrato>& usual) {
   const OscillatorFilter kalman(series, cents, part, window);
-  if (kalman.observation_count() < fewest_observations || kalman.observations_in_window() == 0) return {};
-  const std::vector<WeightedModel> models = posterior_weights(kalman);
+  const std::size_t fewest = usual ? fewest_with_usual : fewest_observations;
+  if (kalman.observation_count() < fewest || kalman.observations_in_window() == 0) return {};
+  const std::vector<WeightedModel> models = posterior_weights(kalman, prior_for(usual));
   const double probability = vibrato_probability(models);
-  const bool is_certain = probability >= certain_from;
+  const bool is_certain = probability >= (usual ? certain_usual_from : certain_from);
   const double mean_se = window_mean_se(models, kalman.observations_in_window(), is_certain);
   if (probability < likely_from) return {{}, false, mean_se};
   std::vector<double> at_observations(kalman.observation_count(), 0.0);

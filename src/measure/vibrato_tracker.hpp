@@ -2,7 +2,7 @@
 #pragma once
 #include <vector>
 
-#include "note_series.hpp"
+#include "vibrato.hpp"
 
 namespace firmus::measure {
 
@@ -15,10 +15,13 @@ struct VibratoTrack {
 };
 
 /// Bayesian model average over a grid of models: random-walk drift alone, drift and a slow oscillation (1.5 or 3 Hz),
-/// or drift and vibrato (4.5 to 7.5 Hz), each oscillation a damped stochastic oscillator, all observed with white
+/// or drift and vibrato (3 to 7.5 Hz), each oscillation a damped stochastic oscillator, all observed with white
 /// noise. Models are weighted by prior times likelihood (Kalman filter); the vibrato is the weighted mean of the
 /// smoothed oscillations (Rauch-Tung-Striebel smoother: Rauch, Tung & Striebel, AIAA Journal 3(8), 1965). `cents`: one
-/// value for each frame of the series. An empty track without standard error where the part has fewer than 43 frames.
-VibratoTrack track_vibrato(const NoteSeries& series, const std::vector<double>& cents, Part part, Part window);
+/// value for each frame of the series. With a usual vibrato
+/// the models hold rates and extents near it, and vibrato is likely from the start. An empty track without standard
+/// error where the part has fewer than 43 frames (16 with a usual vibrato).
+VibratoTrack track_vibrato(const NoteSeries& series, const std::vector<double>& cents, Part part, Part window,
+                           const std::optional<UsualVibrato>& usual = std::nullopt);
 
 }  // namespace firmus::measure

@@ -24,12 +24,13 @@ bool is_cut_off(double end_s, const Recording& take, const Decoded& decoded) {
 
 std::vector<NoteResult> measure_sung_notes(const Recording& take, const Melody& melody, const Decoded& decoded,
                                            std::span<const float> refined_hz) {
-  const MeasuredTake measured(take.samples, refined_hz, decoded.notes);
+  const std::vector<NotePitch> pitches = measure_all(take.samples, refined_hz, decoded.notes);
   std::vector<NoteResult> all;
-  for (const auto& note : decoded.notes) {
+  for (std::size_t i = 0; i < pitches.size(); ++i) {
+    const DecodedNote& note = decoded.notes[i];
     NoteResult row = note.written ? row_of(melody, *note.written) : NoteResult{};
     row.status = note.status;
-    measure_into_row(row, measured, note, melody.a4_hz, key_at(melody, note.written));
+    fill_row(row, pitches[i], note, melody.a4_hz, key_at(melody, note.written));
     if (note.joined) row.unclear_reason = UnclearReason::joined;
     if (note.status != NoteStatus::sung) row.index.reset();
     all.push_back(std::move(row));

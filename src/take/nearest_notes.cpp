@@ -94,13 +94,12 @@ void name_notes(Result& result, std::vector<NamedNote>& notes, const Tuning& tun
 void measure_against_nearest_notes(Result& result, const Recording& take, const Decoded& decoded,
                                    std::span<const float> refined_hz) {
   const Tuning tuning = parse_tuning(result.settings.tuning, Key{}).value_or(Tuning{});
-  const MeasuredTake measured(take.samples, refined_hz, decoded.notes);
-  int index = 0;
-  for (const auto& note : decoded.notes) {
+  const std::vector<NotePitch> pitches = measure_all(take.samples, refined_hz, decoded.notes);
+  for (std::size_t i = 0; i < pitches.size(); ++i) {
     NoteResult row;
-    row.index = index++;
+    row.index = static_cast<int>(i);
     row.status = NoteStatus::sung;
-    measure_into_row(row, measured, note, result.settings.a4_hz);
+    fill_row(row, pitches[i], decoded.notes[i], result.settings.a4_hz);
     if (row.unclear_reason) row.verdict = Verdict::unclear;
     row.match_confidence.reset();
     result.notes.push_back(std::move(row));

@@ -40,15 +40,13 @@ NoteResult row_of(const Melody& melody, int index) {
   return row;
 }
 
-MeasuredTake::MeasuredTake(const Samples& of_take, std::span<const float> track_hz, std::span<const DecodedNote> notes)
-    : samples(of_take),
-      refined_hz(track_hz),
-      reverberation_level(estimate_reverberation_level(of_take, track_hz, notes)) {}
+std::vector<NotePitch> measure_all(const Samples& samples, std::span<const float> refined_hz,
+                                   std::span<const DecodedNote> notes) {
+  return measure_notes(samples, refined_hz, notes, estimate_reverberation_level(samples, refined_hz, notes));
+}
 
-void measure_into_row(NoteResult& row, const MeasuredTake& take, const DecodedNote& note, double a4_hz,
-                      const std::optional<Key>& key) {
-  const NotePitch pitch =
-      measure_note(take.samples, take.refined_hz, note.onset_s, note.end_s, take.reverberation_level);
+void fill_row(NoteResult& row, const NotePitch& pitch, const DecodedNote& note, double a4_hz,
+              const std::optional<Key>& key) {
   row.onset_s = note.onset_s;
   row.end_s = note.end_s;
   row.sung_hz = pitch.hz;
