@@ -9,6 +9,7 @@
 #include "measure/measure.hpp"
 #include "onsets/onsets.hpp"
 #include "pitch/pitch.hpp"
+#include "room/room.hpp"
 #include "sources/sources.hpp"
 #include "trace.hpp"
 
@@ -27,6 +28,11 @@ void reject_silence(const CoarseF0Track& f0_track) {
                     "check that the microphone was on, and record again nearer to it");
 }
 
+Recording without_reverberation(Recording recording, Seconds reverberation_time) {
+  recording.samples = without_late_reverberation(recording.samples, reverberation_time);
+  return recording;
+}
+
 /// Not where the file itself is known to be incomplete: that is one fault, not two.
 void warn_if_cut_off(const Decoded& decoded, std::vector<RecordingWarning>& warnings) {
   const bool is_known = std::ranges::any_of(
@@ -42,7 +48,11 @@ void warn_if_cut_off(const Decoded& decoded, std::vector<RecordingWarning>& warn
 
 namespace firmus {
 
-Result measure_take(const Recording& recording, const Melody* melody, const MeasureOptions& options) {
+Result measure_take(const Recording& as_recorded, const Melody* melody, const MeasureOptions& options) {
+  const std::optional<Seconds> reverberation_time = estimate_long_reverberation(as_recorded.samples);
+  const Recording cleaned =
+      reverberation_time ? take::without_reverberation(as_recorded, *reverberation_time) : Recording{};
+  const Recording& recording = reverberation_time ? cleaned : as_recorded;
   const PitchRange range = melody ? search_range_of(*melody) : estimate_pitch_range(recording.samples, options.threads);
   const Evidence evidence = gather_evidence(recording.samples, range, options.threads);
   CoarseF0Track f0_track = viterbi_f0_track(evidence);

@@ -3,7 +3,7 @@
 # them can be forgotten. Included, it makes the build write the source file with it again whenever one of these changes;
 # as a script it writes that file:
 #   cmake -DSOURCE=FOLDER -DVERSION=0.2.0 -DTO=FILE.cpp -P measurement_version.cmake
-set(measuring_stages base theory score melody audio evidence pitch onsets sources decode measure habits practice take)
+set(measuring_stages base theory score melody audio room evidence pitch onsets sources decode measure habits practice take)
 
 function(firmus_measuring_sources folder result)
   set(patterns ${folder}/include/firmus/*.hpp ${folder}/src/report/json* ${folder}/src/report/*fields*

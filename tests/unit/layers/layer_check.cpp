@@ -13,10 +13,10 @@ namespace {
 
 // The order in which the data runs. "facts" are the plain structs of include/firmus that the stages from `evidence` on
 // share; "main" is main.cpp.
-constexpr std::array<std::string_view, 23> stage_order = {
-    "base",   "theory",  "score",   "melody",  "audio",  "facts",    "evidence", "pitch",
-    "onsets", "sources", "decode",  "measure", "habits", "practice", "take",     "studio",
-    "trend",  "report",  "picture", "page",    "batch",  "cli",      "main"};
+constexpr std::array<std::string_view, 24> stage_order = {
+    "base",   "theory", "score",   "melody",  "audio",   "room",   "facts",    "evidence",
+    "pitch",  "onsets", "sources", "decode",  "measure", "habits", "practice", "take",
+    "studio", "trend",  "report",  "picture", "page",    "batch",  "cli",      "main"};
 
 struct Named {
   std::string_view name, stage;
@@ -38,6 +38,7 @@ constexpr auto shared_headers = std::to_array<Named>({
 // Headers in src/STAGE that later stages may include, as "STAGE/NAME.hpp", beside the door "STAGE/STAGE.hpp". All of
 // base is open.
 constexpr auto doors = std::to_array<Named>({
+    {"spill_buffer", "audio"},
     {"pair_fft", "evidence"},
     {"filtered_frames", "evidence"},
     {"group_names", "habits"},
@@ -61,10 +62,12 @@ constexpr std::array<Named, 1> served_stages = {{{"fit", "onsets"}}};
 struct Owned {
   std::string_view include_prefix, stage;
 };
-constexpr std::array<Owned, 6> outside_libraries = {{{"utf8proc", "studio"},
+// A library that two stages share has two rows.
+constexpr std::array<Owned, 7> outside_libraries = {{{"utf8proc", "studio"},
                                                      {"pugixml", "score"},
                                                      {"zip.h", "score"},
                                                      {"sndfile", "audio"},
+                                                     {"fftw3", "room"},
                                                      {"fftw3", "evidence"},
                                                      {"CLI/", "cli"}}};
 
@@ -142,12 +145,15 @@ std::optional<std::string> fault_of_stage_header(const Room& room, const std::st
 }
 
 std::optional<std::string> fault_of_outside_library(const Room& room, const std::string& target) {
+  std::vector<std::string> owners;
   for (const Owned& library : outside_libraries) {
-    const bool reads_options = library.stage == "cli" && look_up(offline_tools, room.stage);
-    if (target.rfind(library.include_prefix, 0) == 0 && room.stage != library.stage && !reads_options) {
-      return "<" + target + "> is for " + std::string(library.stage) + " alone";
-    }
+    if (target.rfind(library.include_prefix, 0) != 0) continue;
+    if (room.stage == library.stage || (library.stage == "cli" && look_up(offline_tools, room.stage)))
+      return std::nullopt;
+    owners.emplace_back(library.stage);
   }
+  if (owners.size() == 1) return "<" + target + "> is for " + owners[0] + " alone";
+  if (owners.size() == 2) return "<" + target + "> is for " + owners[0] + " and " + owners[1] + " alone";
   return std::nullopt;
 }
 
