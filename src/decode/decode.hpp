@@ -43,6 +43,7 @@ struct DecodedNote {
   double match_confidence = 0;         ///< that it is this written note, 0 to 1; 0 for an extra
   int attempt = 0;                     ///< index into Decoded::attempts
   bool joined = false;                 ///< the note before, of the same pitch, sounds on, and no onset shows
+  bool octave_unsure = false;          ///< in a large room, a harmonic of the pitch in the key, or the reverse
 };
 
 struct Decoded {
@@ -63,6 +64,9 @@ struct Observations {
   const CoarseF0Track& f0_track;
   const OnsetEvidence& onsets;
   const Samples* samples = nullptr;  ///< for what only few notes are asked about; without them it is left out
+  /// What is left of late reverberation makes two notes look like one lower one: the octave is that of the key unless
+  /// the other really sounds.
+  bool in_large_room = false;
 
   std::size_t frames() const { return evidence.frames(); }
   /// One past the last frame in which a note may sound: 1 s after the last pitch, or the end of the recording. So the

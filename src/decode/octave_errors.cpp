@@ -28,6 +28,7 @@ constexpr double lower_below = 0.12, weak_track_peak = 0.85;
 constexpr double clear_track_peak = 0.93, first_harmonic_share = 0.03;
 constexpr double whole_octave = 0.15;       // of an octave: how far from a whole number of octaves is still one
 constexpr double most_octaves_low = 0.2;    // share of notes: with more of them the key is that of the voice
+constexpr double harmonic_within_semitones = 1.0;
 constexpr std::size_t sampled_frames = 24;  // of a note, for its first harmonic
 
 struct Frames {
@@ -105,15 +106,24 @@ enum class Octave {
 Octave towards_key(const Observations& observed, Frames in, const OtherPitch& at_key) {
   if (at_key.octaves_up > 0) {
     if (at_key.higher >= -octave_above) return Octave::moves;
+    if (observed.in_large_room) return Octave::moves;
     if (at_key.higher < -common_period) return Octave::as_tracked;
     const bool sounds = at_key.track_peak >= clear_track_peak && has_first_harmonic(observed, in);
     return sounds ? Octave::moves_unless_sung : Octave::moves;
   }
   const double octaves = std::round(at_key.octaves_up);
   const bool by_octaves = octaves != 0 && std::abs(at_key.octaves_up - octaves) < whole_octave;
+  if (observed.in_large_room) return at_key.higher >= -common_period ? Octave::moves : Octave::as_tracked;
   if (!by_octaves || at_key.track_peak < weak_track_peak)
     return at_key.higher >= -lower_below ? Octave::moves : Octave::as_tracked;
   return at_key.higher >= octave_above ? Octave::moves : Octave::as_tracked;
+}
+
+/// Whether one pitch is close to a harmonic of the other.
+bool is_harmonic_apart(double ratio) {
+  const double larger = std::max(ratio, 1 / ratio);
+  const double harmonic = std::round(larger);
+  return harmonic >= 2 && std::abs(12 * std::log2(larger / harmonic)) < harmonic_within_semitones;
 }
 
 }  // namespace
@@ -143,8 +153,8 @@ OctaveCorrected correct_octave_errors(const Observations& observed, const Melody
     }
     const auto at_key = other_pitch(
         observed, in, [&](float) { return key_hz; }, far_semitones);
-    if (!at_key) continue;
-    const Octave octave = towards_key(observed, in, *at_key);
+    const Octave octave = at_key ? towards_key(observed, in, *at_key) : Octave::as_tracked;
+    note.octave_unsure = octave == Octave::as_tracked && observed.in_large_room && is_harmonic_apart(note.coarse_hz / key_hz);
     if (octave == Octave::moves) move(note, *at_key);
     if (octave == Octave::moves_unless_sung) low.emplace_back(&note, *at_key);
   }

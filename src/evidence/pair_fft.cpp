@@ -7,6 +7,7 @@
 #include <mutex>
 
 #include "base/simd.hpp"
+#include "room/fft_planner.hpp"
 
 namespace firmus::evidence {
 
@@ -117,9 +118,8 @@ PairFft::Buffer PairFft::make_buffer(int size) {
 }
 
 const PairFft::Plan& PairFft::plan_for(int size) {
-  static std::mutex guard;
   static std::map<int, Plan> plans;  // kept to the end of the process: a handful of sizes
-  const std::lock_guard<std::mutex> lock(guard);
+  const std::lock_guard<std::mutex> lock(room::fft_planner());
   auto [at, is_new] = plans.try_emplace(size);
   if (is_new) {
     const Buffer from = make_buffer(size), to = make_buffer(size);

@@ -12,7 +12,9 @@ constexpr double coarsest_rate_hz = 2.75, highest_rate_hz = 8.5, coarse_rate_ste
 constexpr std::size_t search_every = 4;                       ///< frames (20 ms): plenty for 8 Hz
 constexpr double removed_from_hz = 2.8, removed_to_hz = 8.1;  ///< 3 to 8 Hz and the error of one note's rate
 constexpr double least_extent_cents = 5;
-constexpr double least_cycles = 1.2;        ///< fewer look like a bend of the pitch
+constexpr double least_cycles = 1.2;       ///< fewer look like a bend of the pitch
+constexpr double least_wobble_cycles = 2;  ///< below the rates of vibrato: a bend over a third of a second is no wobble
+constexpr double reported_vibrato_hz = 4.4;
 constexpr double least_usual_cycles = 0.8;  ///< where the singer's rate is known
 constexpr double usual_rate_sds = 2;        ///< a note's rate is sought so many standard deviations about the usual
 constexpr double cycles_for_change = 2.5;   ///< from here on the fit lets extent and rate change
@@ -118,6 +120,11 @@ RateFit fit_near(const NoteSeries& series, Part part, double middle_s, const Usu
   return fit_at(series, part, middle_s, rate_hz, 4);
 }
 
+double fewest_cycles(double rate_hz, bool is_usual) {
+  if (is_usual) return least_usual_cycles;
+  return rate_hz < reported_vibrato_hz ? least_wobble_cycles : least_cycles;
+}
+
 }  // namespace
 
 double VibratoFit::at(double time_s) const {
@@ -148,7 +155,7 @@ std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part, const
   if (!best.solved || !line.solved) return std::nullopt;
   const double extent = std::hypot(best.terms[2], best.terms[3]);
   if (best.rate_hz < removed_from_hz || best.rate_hz > removed_to_hz || extent < least_extent_cents ||
-      length_s * best.rate_hz < (usual ? least_usual_cycles : least_cycles) ||
+      length_s * best.rate_hz < fewest_cycles(best.rate_hz, usual.has_value()) ||
       best.residual > (1 - least_explained) * line.residual)
     return std::nullopt;
   if (length_s * best.rate_hz >= cycles_for_change)

@@ -15,7 +15,8 @@ constexpr std::array<double, 4> vibrato_sds_cents{3, 9, 27, 70};
 constexpr double lowest_vibrato_hz = 3.0, vibrato_step_hz = 0.5;
 constexpr int vibrato_rates = 10;
 /// Slower than this it is the wobble of tired and untrained voices: rare, and drift looks like it.
-constexpr double wobble_below_hz = 4.4, rare_wobble = 0.2;
+constexpr double slowest_vibrato_hz = 4.4, rare_wobble = 0.2;
+constexpr double least_wobbles = 2;    ///< fewer are a bend of the pitch
 constexpr double vibrato_decay_s = 1;  ///< a longer one does not follow vibrato that sets in within a note
 constexpr std::array<double, 2> slow_rates_hz{1.5, 3}, slow_sds_cents{6, 15};  ///< drift that oscillates
 constexpr double slow_decay_s = 0.3;  ///< without the slow models smooth drift would be taken for vibrato
@@ -43,9 +44,12 @@ struct VibratoPrior {
   bool wobble_is_rare = true;
 };
 
-VibratoPrior prior_for(const std::optional<UsualVibrato>& usual) {
+VibratoPrior prior_for(const std::optional<UsualVibrato>& usual, double observed_s) {
   VibratoPrior prior{{}, {vibrato_sds_cents.begin(), vibrato_sds_cents.end()}, vibrato_class_prior, true};
-  for (int i = 0; i < vibrato_rates; ++i) prior.rates_hz.push_back(lowest_vibrato_hz + i * vibrato_step_hz);
+  for (int i = 0; i < vibrato_rates; ++i) {
+    const double rate_hz = lowest_vibrato_hz + i * vibrato_step_hz;
+    if (rate_hz >= slowest_vibrato_hz || rate_hz * observed_s >= least_wobbles) prior.rates_hz.push_back(rate_hz);
+  }
   if (!usual) return prior;
   // A sine has a standard deviation of its extent over the root of two.
   prior = {{}, {0.4 * usual->extent_cents, 0.7 * usual->extent_cents}, usual_class_prior, false};
@@ -65,8 +69,8 @@ std::vector<WeightedModel> model_grid(const VibratoPrior& vibrato) {
     for (const double extent : vibrato.sds_cents)
       for (const double rate_hz : vibrato.rates_hz)
         all.push_back({{drift, extent, rate_hz, vibrato_decay_s},
-                       vibrato.wobble_is_rare && rate_hz < wobble_below_hz ? rare_wobble * vibrato_prior_each
-                                                                           : vibrato_prior_each,
+                       vibrato.wobble_is_rare && rate_hz < slowest_vibrato_hz ? rare_wobble * vibrato_prior_each
+                                                                              : vibrato_prior_each,
                        0,
                        true,
                        {}});
@@ -114,9 +118,11 @@ double window_mean_se(const std::vector<WeightedModel>& all, std::size_t observa
 VibratoTrack track_vibrato(const NoteSeries& series, const std::vector<double>& cents, Part part, Part window,
                            const std::optional<UsualVibrato>& usual) {
   const OscillatorFilter kalman(series, cents, part, window);
+  const double observed_s =
+      static_cast<double>(kalman.observation_count() * OscillatorFilter::frames_per_observation) * frame_s;
   const std::size_t fewest = usual ? fewest_with_usual : fewest_observations;
   if (kalman.observation_count() < fewest || kalman.observations_in_window() == 0) return {};
-  const std::vector<WeightedModel> models = posterior_weights(kalman, prior_for(usual));
+  const std::vector<WeightedModel> models = posterior_weights(kalman, prior_for(usual, observed_s));
   const double probability = vibrato_probability(models);
   const bool is_certain = probability >= (usual ? certain_usual_from : certain_from);
   const double mean_se = window_mean_se(models, kalman.observations_in_window(), is_certain);

@@ -118,7 +118,7 @@ std::vector<double> decays_of(const BandLevels& levels) {
 // Tails overlap with what still sounds and look longer than the room: a low quantile tells whether the room is large
 // (0.99 to 1.5 in rooms of 1.8 to 2.5 s, 0.85 at most elsewhere, a piano's chords at -6 dB included; seed 41), a
 // higher one how large.
-constexpr double deciding_percent = 25, large_from_s = 0.92, time_percent = 40;
+constexpr double deciding_percent = 25, large_from_s = 0.87, time_percent = 40;
 constexpr double least_s = 1, most_s = 3;
 constexpr std::size_t fewest_decays = 100;
 

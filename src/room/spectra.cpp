@@ -3,30 +3,28 @@
 #include <fftw3.h>
 
 #include <cmath>
-#include <mutex>
 #include <numbers>
 
-namespace firmus::room {
-namespace {
+#include "fft_planner.hpp"
 
-std::mutex& planner() {
-  static std::mutex one_at_a_time;  // FFTW's planner is not made for threads
+namespace firmus::room {
+
+std::mutex& fft_planner() {
+  static std::mutex one_at_a_time;
   return one_at_a_time;
 }
-
-}  // namespace
 
 struct RealFft::Plans {
   explicit Plans(int transform_size)
       : size(static_cast<std::size_t>(transform_size)),
         values(fftwf_alloc_real(size)),
         bins(fftwf_alloc_complex(size / 2 + 1)) {
-    const std::lock_guard<std::mutex> lock(planner());
+    const std::lock_guard<std::mutex> lock(fft_planner());
     forward = fftwf_plan_dft_r2c_1d(transform_size, values, bins, FFTW_ESTIMATE);
     inverse = fftwf_plan_dft_c2r_1d(transform_size, bins, values, FFTW_ESTIMATE);
   }
   ~Plans() {
-    const std::lock_guard<std::mutex> lock(planner());
+    const std::lock_guard<std::mutex> lock(fft_planner());
     fftwf_destroy_plan(forward);
     fftwf_destroy_plan(inverse);
     fftwf_free(values);

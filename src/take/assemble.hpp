@@ -6,16 +6,17 @@
 #include "decode/decode.hpp"
 #include "firmus/result.hpp"
 #include "firmus/take.hpp"
+#include "measure/measure.hpp"
 
 namespace firmus::take {
 
 /// A result without notes: settings, context, the file, the quality of the recording.
 Result describe_take(const Recording& take, const MeasureOptions& options);
 
-/// Adds a row for every written note and every extra or restart, errors against the three references, verdicts, key
-/// segments, alignment.
+/// Adds a row for every written note and every extra or restart, from the pitch of each decoded note, with errors
+/// against the three references, verdicts, key segments, alignment.
 void measure_against_melody(Result& result, const Recording& take, const Melody& melody, const Decoded& decoded,
-                            std::span<const float> refined_hz);
+                            std::span<const NotePitch> pitches);
 
 /// The melody of a take without one: its notes in turn, each named as a degree of `key` (of minor keys also the raised
 /// sixth and seventh), against the centre and drift of the take. Between two degrees the nearer one is taken; between
@@ -29,8 +30,7 @@ void mark_as_named(Result& result);
 
 /// Without a melody or a key: adds a row for each sung note, named by the nearest note of the tuning against the centre
 /// and drift of the take, with its errors and no verdict; no alignment.
-void measure_against_nearest_notes(Result& result, const Recording& take, const Decoded& decoded,
-                                   std::span<const float> refined_hz);
+void measure_against_nearest_notes(Result& result, const Decoded& decoded, std::span<const NotePitch> pitches);
 
 /// Counts, shares, means and the precision of the measurements, from the rows.
 void summarise(Result& result, bool has_melody);

@@ -23,14 +23,14 @@ bool is_cut_off(double end_s, const Recording& take, const Decoded& decoded) {
 }
 
 std::vector<NoteResult> measure_sung_notes(const Recording& take, const Melody& melody, const Decoded& decoded,
-                                           std::span<const float> refined_hz) {
-  const std::vector<NotePitch> pitches = measure_all(take.samples, refined_hz, decoded.notes);
+                                           std::span<const NotePitch> pitches) {
   std::vector<NoteResult> all;
   for (std::size_t i = 0; i < pitches.size(); ++i) {
     const DecodedNote& note = decoded.notes[i];
     NoteResult row = note.written ? row_of(melody, *note.written) : NoteResult{};
     row.status = note.status;
     fill_row(row, pitches[i], note, melody.a4_hz, key_at(melody, note.written));
+    if (note.octave_unsure) row.unclear_reason = UnclearReason::two_voices;
     if (note.joined) row.unclear_reason = UnclearReason::joined;
     if (note.status != NoteStatus::sung) row.index.reset();
     all.push_back(std::move(row));
@@ -169,10 +169,10 @@ void fill_alignment(Result& result, const Decoded& decoded, const Melody& melody
 }  // namespace
 
 void measure_against_melody(Result& result, const Recording& take, const Melody& melody, const Decoded& decoded,
-                            std::span<const float> refined_hz) {
+                            std::span<const NotePitch> pitches) {
   result.melody = melody_facts_of(melody);
   fill_alignment(result, decoded, melody);
-  std::vector<NoteResult> all = measure_sung_notes(take, melody, decoded, refined_hz);
+  std::vector<NoteResult> all = measure_sung_notes(take, melody, decoded, pitches);
   const TuningCurve curve = fill_errors_of_judged(all, melody);
   if (auto warning = detect_sample_rate_mismatch(curve)) result.signal_quality.warnings.push_back(std::move(*warning));
   if (decoded.decision != AlignmentDecision::not_this_melody)

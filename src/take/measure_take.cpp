@@ -61,7 +61,7 @@ Result measure_take(const Recording& as_recorded, const Melody* melody, const Me
   const std::vector<GivenNote> given = find_given_notes(recording.samples, evidence, f0_track, onsets);
   leave_out(given, f0_track, onsets);
   const double lower_sound_share = follow_voice_above(evidence, onsets, f0_track);
-  const Observations observed{evidence, f0_track, onsets, &recording.samples};
+  const Observations observed{evidence, f0_track, onsets, &recording.samples, reverberation_time.has_value()};
   Decoded decoded = melody ? decode_melody(observed, *melody) : decode_any_notes(observed);
   std::optional<Melody> named;
   if (!melody && options.key && !decoded.notes.empty()) {
@@ -78,11 +78,14 @@ Result measure_take(const Recording& as_recorded, const Melody* melody, const Me
   else if (lower_sound_share > 0)
     result.signal_quality.warnings.push_back(lower_sound_warning(lower_sound_share));
   take::warn_if_cut_off(decoded, result.signal_quality.warnings);
+  const double reverberation_level = estimate_reverberation_level(as_recorded.samples, refined_hz, decoded.notes);
+  const std::vector<NotePitch> pitches =
+      measure_notes(recording.samples, refined_hz, decoded.notes, reverberation_level);
   if (melody) {
-    take::measure_against_melody(result, recording, *melody, decoded, refined_hz);
+    take::measure_against_melody(result, recording, *melody, decoded, pitches);
     if (named) take::mark_as_named(result);
   } else {
-    take::measure_against_nearest_notes(result, recording, decoded, refined_hz);
+    take::measure_against_nearest_notes(result, decoded, pitches);
   }
   take::summarise(result, melody != nullptr);
   if (melody && result.decision != AlignmentDecision::not_this_melody) {

@@ -91,10 +91,8 @@ void name_notes(Result& result, std::vector<NamedNote>& notes, const Tuning& tun
 
 }  // namespace
 
-void measure_against_nearest_notes(Result& result, const Recording& take, const Decoded& decoded,
-                                   std::span<const float> refined_hz) {
+void measure_against_nearest_notes(Result& result, const Decoded& decoded, std::span<const NotePitch> pitches) {
   const Tuning tuning = parse_tuning(result.settings.tuning, Key{}).value_or(Tuning{});
-  const std::vector<NotePitch> pitches = measure_all(take.samples, refined_hz, decoded.notes);
   for (std::size_t i = 0; i < pitches.size(); ++i) {
     NoteResult row;
     row.index = static_cast<int>(i);

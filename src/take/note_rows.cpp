@@ -40,11 +40,6 @@ NoteResult row_of(const Melody& melody, int index) {
   return row;
 }
 
-std::vector<NotePitch> measure_all(const Samples& samples, std::span<const float> refined_hz,
-                                   std::span<const DecodedNote> notes) {
-  return measure_notes(samples, refined_hz, notes, estimate_reverberation_level(samples, refined_hz, notes));
-}
-
 void fill_row(NoteResult& row, const NotePitch& pitch, const DecodedNote& note, double a4_hz,
               const std::optional<Key>& key) {
   row.onset_s = note.onset_s;

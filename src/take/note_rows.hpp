@@ -11,10 +11,6 @@ namespace firmus::take {
 /// The row of a written note, not yet sung: name, place, interval from the note before it; status missing.
 NoteResult row_of(const Melody& melody, int index);
 
-/// The pitch of every note of a take, in their order.
-std::vector<NotePitch> measure_all(const Samples& samples, std::span<const float> refined_hz,
-                                   std::span<const DecodedNote> notes);
-
 /// Writes a sung note into its row: times, pitch, standard error, scoop, vibrato, level.
 void fill_row(NoteResult& row, const NotePitch& pitch, const DecodedNote& note, double a4_hz,
               const std::optional<Key>& key = std::nullopt);

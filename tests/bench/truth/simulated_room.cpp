@@ -7,9 +7,9 @@
 #include <cmath>
 #include <complex>
 #include <memory>
-#include <mutex>
 #include <numbers>
 
+#include "room/fft_planner.hpp"
 #include "synth.hpp"
 
 namespace firmus::truth {
@@ -113,8 +113,6 @@ std::vector<double> low_pass(const std::vector<double>& values, int rate_hz) {
   return out;
 }
 
-std::mutex planner;  // FFTW plans one at a time
-
 struct Free {
   void operator()(void* memory) const { fftwf_free(memory); }
 };
@@ -124,14 +122,14 @@ std::vector<std::complex<float>> spectrum(const std::vector<float>& values, std:
   std::vector<std::complex<float>> out(size / 2 + 1);
   fftwf_plan plan = nullptr;
   {
-    const std::scoped_lock lock(planner);
+    const std::scoped_lock lock(room::fft_planner());
     plan = fftwf_plan_dft_r2c_1d(static_cast<int>(size), in.get(), reinterpret_cast<fftwf_complex*>(out.data()),
                                  FFTW_ESTIMATE | FFTW_UNALIGNED);
   }
   std::fill_n(in.get(), size, 0.0F);
   std::ranges::copy(values, in.get());
   fftwf_execute(plan);
-  const std::scoped_lock lock(planner);
+  const std::scoped_lock lock(room::fft_planner());
   fftwf_destroy_plan(plan);
   return out;
 }
@@ -140,14 +138,14 @@ std::vector<float> inverse(std::vector<std::complex<float>> bins, std::size_t si
   std::vector<float> out(size);
   fftwf_plan plan = nullptr;
   {
-    const std::scoped_lock lock(planner);
+    const std::scoped_lock lock(room::fft_planner());
     plan = fftwf_plan_dft_c2r_1d(static_cast<int>(size), reinterpret_cast<fftwf_complex*>(bins.data()), out.data(),
                                  FFTW_ESTIMATE | FFTW_UNALIGNED);
   }
   fftwf_execute(plan);
   out.resize(wanted);
   for (float& value : out) value /= static_cast<float>(size);
-  const std::scoped_lock lock(planner);
+  const std::scoped_lock lock(room::fft_planner());
   fftwf_destroy_plan(plan);
   return out;
 }

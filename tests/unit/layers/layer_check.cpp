@@ -39,6 +39,7 @@ constexpr auto shared_headers = std::to_array<Named>({
 // base is open.
 constexpr auto doors = std::to_array<Named>({
     {"spill_buffer", "audio"},
+    {"fft_planner", "room"},
     {"pair_fft", "evidence"},
     {"filtered_frames", "evidence"},
     {"group_names", "habits"},
