@@ -3,8 +3,11 @@
 import json
 import pathlib
 import shutil
+import signal
 import subprocess
+import time
 
+import program
 from program import *
 
 M4A_HEAD = b"\0\0\0\x1cftypM4A \0\0\0\0"
@@ -13,6 +16,14 @@ printf '%s\\n' "$@" > "$FAKE_WORDS"
 [ -z "$FAKE_FAILS" ] || { echo 'moov atom not found' >&2; exit 1; }
 cat ana.wav
 """
+
+
+def is_running(process):
+    """A process that has ended and that nobody has waited for yet does not run."""
+    try:
+        return pathlib.Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except (FileNotFoundError, ProcessLookupError):
+        return False
 
 
 def measured(path, **options):
@@ -60,6 +71,37 @@ class ThroughFfmpeg(Case):
         status, out, err = run("check", "b.amr", "--melody", "lantern.melody", "--decoder", "none", env=self.env)
         self.assertEqual(status, 1)
         self.assertNotIn(b"is read through", err)
+
+    def started_with_a_slow_ffmpeg(self, script):
+        """A run whose ffmpeg, this script, has begun; and the process number of that ffmpeg."""
+        os.makedirs("slow", exist_ok=True)
+        pathlib.Path("slow/ffmpeg").write_text(f"#!/bin/sh\necho $$ > began.tmp\nmv began.tmp began\n{script}\n")
+        pathlib.Path("slow/ffmpeg").chmod(0o755)
+        pathlib.Path("began").unlink(missing_ok=True)
+        running = subprocess.Popen([program.PROGRAM, "check", "b.amr", "--melody", "lantern.melody", "--out", "slow-out"],
+                                   stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True,
+                                   env={"PATH": f"{pathlib.Path('slow').resolve()}:/usr/bin:/bin"})
+        until = time.monotonic() + 20
+        while not os.path.exists("began") and time.monotonic() < until:
+            time.sleep(0.01)
+        return running, int(pathlib.Path("began").read_text())
+
+    def test_it_ends_when_the_program_is_ended(self):
+        for number in (signal.SIGTERM, signal.SIGKILL):
+            running, decoder = self.started_with_a_slow_ffmpeg("exec sleep 60")
+            running.send_signal(number)
+            running.communicate(timeout=20)
+            until = time.monotonic() + 5
+            while is_running(decoder) and time.monotonic() < until:
+                time.sleep(0.01)
+            self.assertFalse(is_running(decoder), number)
+
+    def test_ctrl_c_is_not_taken_for_a_recording_that_cannot_be_read(self):
+        running, _ = self.started_with_a_slow_ffmpeg("exec sleep 60")
+        os.killpg(running.pid, signal.SIGINT)  # as a terminal does: to all of the group
+        out, err = running.communicate(timeout=20)
+        self.assertEqual((running.returncode, out, err), (130, b"", b"firmus: b.amr is read through ffmpeg\n"))
+        self.assertEqual([name for name in os.listdir("slow-out") if name.startswith("b.")], [])
 
     def test_the_real_one_moves_no_note(self):
         if not shutil.which("ffmpeg"):

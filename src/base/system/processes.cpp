@@ -3,7 +3,9 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <signal.h>
-#include <spawn.h>
+#ifdef __linux__
+#include <sys/prctl.h>
+#endif
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -53,28 +55,52 @@ class MessageFile {
   std::FILE* file_;
 };
 
-std::error_code start(std::vector<std::string>& words, const File& output, const MessageFile& messages, pid_t& child) {
-  std::vector<char*> arguments;
-  for (std::string& word : words) arguments.push_back(word.data());
-  arguments.push_back(nullptr);
-  posix_spawn_file_actions_t actions;
-  posix_spawn_file_actions_init(&actions);
-  posix_spawn_file_actions_addopen(&actions, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
-  posix_spawn_file_actions_adddup2(&actions, output.descriptor(), STDOUT_FILENO);
-  if (messages.descriptor() >= 0)
-    posix_spawn_file_actions_adddup2(&actions, messages.descriptor(), STDERR_FILENO);
-  else
-    posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, "/dev/null", O_WRONLY, 0);
-  const int error = ::posix_spawnp(&child, arguments[0], &actions, nullptr, arguments.data(), environ);
-  posix_spawn_file_actions_destroy(&actions);
-  return {error, std::generic_category()};
-}
-
 int wait_for(pid_t child) {
   int status = 0;
   while (::waitpid(child, &status, 0) < 0 && errno == EINTR) {
   }
   return status;
+}
+
+/// Only what POSIX allows between fork and exec in a program with threads. Does not return.
+[[noreturn]] void become(char* const* arguments, pid_t parent, int output, int messages, int failure) {
+  // A group of its own: Ctrl-C goes to us alone, or the program would look as if it had failed on its file.
+  ::setpgid(0, 0);
+#ifdef __linux__
+  ::prctl(PR_SET_PDEATHSIG, SIGKILL);
+  if (::getppid() != parent) ::_exit(0);  // the parent ended before the line above
+#else
+  (void)parent;
+#endif
+  const int nothing = ::open("/dev/null", O_RDWR);
+  ::dup2(nothing, STDIN_FILENO);
+  ::dup2(output, STDOUT_FILENO);
+  ::dup2(messages >= 0 ? messages : nothing, STDERR_FILENO);
+  ::execvp(arguments[0], arguments);
+  const int error = errno;
+  (void)!::write(failure, &error, sizeof error);
+  ::_exit(127);
+}
+
+/// posix_spawn cannot ask for the child's end at ours (PR_SET_PDEATHSIG), hence fork. The failure pipe closes at exec.
+std::error_code start(std::vector<std::string>& words, const File& output, const MessageFile& messages, pid_t& child) {
+  std::vector<char*> arguments;
+  for (std::string& word : words) arguments.push_back(word.data());
+  arguments.push_back(nullptr);
+  Pipe failure = make_pipe();
+  const pid_t parent = ::getpid();
+  child = ::fork();
+  if (child < 0) return {errno, std::generic_category()};
+  if (child == 0)
+    become(arguments.data(), parent, output.descriptor(), messages.descriptor(), failure.writing_end.descriptor());
+  (void)failure.writing_end.close();
+  int error = 0;
+  ssize_t count = 0;
+  while ((count = ::read(failure.reading_end.descriptor(), &error, sizeof error)) < 0 && errno == EINTR) {
+  }
+  if (count != static_cast<ssize_t>(sizeof error)) return {};
+  wait_for(child);
+  return {error, std::generic_category()};
 }
 
 /// What it wrote before a read failed is lost.
