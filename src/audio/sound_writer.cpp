@@ -5,6 +5,7 @@
 
 #include <array>
 #include <cerrno>
+#include <filesystem>
 #include <system_error>
 #include <utility>
 
@@ -69,6 +70,9 @@ void SoundWriter::State::pass_on() const {
 
 SoundWriter::SoundWriter(std::string path, SoundFormat format, int rate_hz) : state_(std::make_unique<State>()) {
   state_->path = std::move(path);
+  const std::filesystem::path file(state_->path);
+  const std::string folder = file.has_parent_path() ? file.parent_path().string() : ".";
+  remove_abandoned_files(folder, [own = file.filename().string()](const std::string& name) { return name == own; });
   const std::string temporary = partial_path(state_->path);
   std::error_code error;
   state_->output = system::File::open(temporary, system::OpenFor::replacing, error);

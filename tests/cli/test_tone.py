@@ -3,6 +3,7 @@
 import math
 import shutil
 import statistics
+import subprocess
 import wave
 
 import program
@@ -110,6 +111,15 @@ class Tone(Case):
         self.complains(2, "tone", "lantern.melody", "--to", "shut/tones.wav", starts="--to")
         self.assertEqual(os.listdir("shut"), ["tones.wav"])
         self.assertEqual([name for name in os.listdir(".") if name.endswith(".part")], [])
+
+    def test_what_a_killed_run_left_is_cleared_away(self):
+        gone = subprocess.Popen(["true"])
+        gone.wait()
+        os.mkdir("killed")
+        for name in ("tones.wav", "other.wav"):
+            pathlib.Path(f"killed/{name}.{gone.pid}.part").write_text("x")
+        self.assertEqual(run("tone", "lantern.melody", "--to", "killed/tones.wav")[0], 0)
+        self.assertEqual(sorted(os.listdir("killed")), [f"other.wav.{gone.pid}.part", "tones.wav"])
 
     def test_a_place_that_cannot_be_written_is_told(self):
         self.complains(4, "tone", "lantern.melody", "--to", "/proc/tones.wav", starts="/proc/tones.wav: cannot be written")
