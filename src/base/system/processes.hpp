@@ -31,7 +31,8 @@ struct ProgramRun {
 };
 
 /// Runs the program words[0], looked for in PATH, with the arguments words[1], ...; its standard input is empty.
-/// It ends when this process ends (on Linux), and signals of the terminal do not reach it. Throws std::system_error where no pipe can be made.
+/// It ends when this process ends (on Linux), and signals of the terminal do not reach it. Throws std::system_error
+/// where no pipe can be made.
 ProgramRun run_program(std::vector<std::string> words, std::int64_t most_output_bytes);
 
 }  // namespace firmus::system
