@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <exception>
 #include <memory>
+#include <new>
 #include <utility>
 
 #include "base/base.hpp"
@@ -61,6 +62,8 @@ class TakeChecker {
     } catch (const InputError&) {
       throw;
     } catch (const WriteError&) {
+      throw;
+    } catch (const std::bad_alloc&) {  // says nothing about the take
       throw;
     } catch (const std::exception& error) {  // one bad take never stops the batch
       return not_measured(take,

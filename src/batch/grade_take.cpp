@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <filesystem>
+#include <new>
 #include <system_error>
 
 #include "async_write.hpp"
@@ -94,6 +95,8 @@ Result TakeGrader::measured(const MatchedTake& take) const {
   } catch (const InputError&) {
     throw;
   } catch (const WriteError&) {
+    throw;
+  } catch (const std::bad_alloc&) {  // says nothing about the take
     throw;
   } catch (const std::exception&) {  // one bad take never stops the rest
     result = not_measured(take.stem, {"failed", "could not be measured", "please report it, with the take"}, options);

@@ -8,6 +8,7 @@
 #include <map>
 #include <mutex>
 #include <optional>
+#include <system_error>
 #include <thread>
 #include <utility>
 #include <vector>
@@ -33,7 +34,11 @@ class OrderedParallel {
         window_(2 * static_cast<std::size_t>(std::max(1, jobs))),
         work_(std::move(work)) {
     const std::size_t threads = std::min(count, static_cast<std::size_t>(std::max(1, jobs)));
-    for (std::size_t i = 0; i < threads; ++i) threads_.emplace_back([this] { run(); });
+    try {
+      for (std::size_t i = 0; i < threads; ++i) threads_.emplace_back([this] { run(); });
+    } catch (const std::system_error&) {  // no more threads available: the existing ones do the work
+      if (threads_.empty()) throw;
+    }
   }
   ~OrderedParallel() {
     stop();

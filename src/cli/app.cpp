@@ -2,8 +2,10 @@
 
 #include <array>
 #include <exception>
+#include <new>
 #include <string>
 #include <string_view>
+#include <system_error>
 #include <vector>
 
 #include "arguments.hpp"
@@ -74,6 +76,14 @@ ExitStatus run_help(int argc, const char* const* argv) {
   return command_named(argv[0])(1, help.data());
 }
 
+bool asks_for_version(std::string_view word) {
+  return word == "--version" || word == "-V";
+}
+
+ExitStatus show_version() {
+  return show(fmt::format("firmus {}\n", program_version()));
+}
+
 ExitStatus dispatch(int argc, char** argv) {
   if (argc < 2) {
     fmt::print(stderr, "{}", short_help);
@@ -81,9 +91,11 @@ ExitStatus dispatch(int argc, char** argv) {
   }
   const std::string_view word = argv[1];
   if (word == "--help" || word == "-h") return show(short_help);
-  if (word == "--version") return show(fmt::format("firmus {}\n", program_version()));
+  if (asks_for_version(word)) return show_version();
   if (word == "help") return run_help(argc - 2, argv + 2);
-  return command_named(word)(argc - 2, argv + 2);
+  const Run command = command_named(word);
+  if (argc == 3 && asks_for_version(argv[2])) return show_version();
+  return command(argc - 2, argv + 2);
 }
 
 /// The only place where exceptions become lines and an exit status.
@@ -96,9 +108,17 @@ ExitStatus guarded_dispatch(int argc, char** argv) {
   } catch (const WriteError& error) {
     diagnose(error.what());
     return not_written;
-  } catch (const std::exception& error) {  // out of memory, or an internal error
+  } catch (const std::bad_alloc&) {
+    diagnose("out of memory; close other programs, or give fewer --jobs");
+    return program_failed;
+  } catch (const std::system_error& error) {
+    const bool no_threads = error.code() == std::errc::resource_unavailable_try_again;
+    diagnose(no_threads ? "no thread can be started; close other programs, or allow more processes and memory"
+                        : fmt::format("stopped: {}", error.what()));
+    return program_failed;
+  } catch (const std::exception& error) {  // an internal error
     diagnose(fmt::format("stopped: {}", error.what()));
-    return not_written;
+    return program_failed;
   }
 }
 

@@ -15,6 +15,8 @@ class CommandLine(Case):
 
     def test_help_and_version_are_on_standard_output(self):
         self.assertRegex(run("--version")[1].decode(), r"^firmus \d+\.\d+\.\d+\n$")
+        for words in (("-V",), ("check", "--version"), ("grade", "-V"), ("tone", "-V")):
+            self.assertEqual(run(*words), run("--version"), words)
         for arguments in (["--help"], ["check", "--help"], ["melody", "--help"], ["pitch", "--help"]):
             status, out, err = run(*arguments)
             self.assertEqual((status, err), (0, b""))

@@ -1,5 +1,6 @@
 #!/usr/bin/python3
 """Several takes: order, lists, jobs, the share required, signals."""
+import resource
 import signal
 
 import program
@@ -112,6 +113,28 @@ class Several(Case):
                              [name for name in present if name.endswith(".json") and name != "written.json"])
             self.assertEqual(json.loads(pathlib.Path(folder, "written.json").read_text())["files"],
                              [name for name in present if name != "written.json"])
+
+
+class Limits(Case):
+    def limited(self, mebibytes, *words):
+        limit = mebibytes << 20
+        return run(*words, preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_AS, (limit, limit)))
+
+    def test_too_little_memory_is_never_blamed_on_the_take(self):
+        if self.limited(80, "--version")[0] != 0:
+            print("\nnot run: too little memory: this build does not start in 80 MiB (sanitizers)")
+            self.skipTest("no start")
+        told = 0
+        for mebibytes in range(20, 48, 2):
+            status, out, err = self.limited(mebibytes, "check", "ana.wav", "--melody", "lantern.melody", "--jobs", "1", "--quiet")
+            if b"fftw: " in err or b"error while loading" in err:  # FFTW ends the program by itself; the loader has no room
+                continue
+            self.assertIn(status, (0, 5), (mebibytes, err))
+            if status == 5:
+                told += 1
+                self.assertRegex(err.decode(), r"^firmus: (out of memory|no thread can be started); ")
+                self.assertEqual(err.count(b"\n"), 1)
+        self.assertGreater(told, 0)
 
 
 if __name__ == "__main__":
