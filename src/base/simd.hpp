@@ -1,4 +1,4 @@
-// Operations on vectors of eight floats, for the few loops that take most of the time.
+// Operations on vectors of eight floats or four doubles, for the few loops that take most of the time.
 #pragma once
 #include <cstring>
 
@@ -19,6 +19,9 @@ inline constexpr int lanes = 8;
 /// A vector type of gcc and clang: operators work lane by lane. Passed by reference only, since how it is passed by
 /// value differs between the two builds.
 typedef float float8 __attribute__((vector_size(lanes * sizeof(float))));
+
+/// As float8: four doubles, passed by reference only.
+typedef double double4 __attribute__((vector_size(4 * sizeof(double))));
 
 FIRMUS_INLINE void load(const float* from, float8& to) {
   std::memcpy(&to, from, sizeof to);

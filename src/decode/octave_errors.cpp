@@ -26,8 +26,8 @@ constexpr double lower_below = 0.12, weak_track_peak = 0.85;
 // notes of annotated takes that were moved down an octave. Where the track follows a common period the peak is at 0.85
 // to 0.9.
 constexpr double clear_track_peak = 0.93, first_harmonic_share = 0.03;
-constexpr double whole_octave = 0.15;       // of an octave: how far from a whole number of octaves is still one
-constexpr double most_octaves_low = 0.2;    // share of notes: with more of them the key is that of the voice
+constexpr double whole_octave = 0.15;     // of an octave: how far from a whole number of octaves is still one
+constexpr double most_octaves_low = 0.2;  // share of notes: with more of them the key is that of the voice
 constexpr double harmonic_within_semitones = 1.0;
 constexpr std::size_t sampled_frames = 24;  // of a note, for its first harmonic
 
@@ -154,7 +154,8 @@ OctaveCorrected correct_octave_errors(const Observations& observed, const Melody
     const auto at_key = other_pitch(
         observed, in, [&](float) { return key_hz; }, far_semitones);
     const Octave octave = at_key ? towards_key(observed, in, *at_key) : Octave::as_tracked;
-    note.octave_unsure = octave == Octave::as_tracked && observed.in_large_room && is_harmonic_apart(note.coarse_hz / key_hz);
+    note.octave_unsure =
+        octave == Octave::as_tracked && observed.in_large_room && is_harmonic_apart(note.coarse_hz / key_hz);
     if (octave == Octave::moves) move(note, *at_key);
     if (octave == Octave::moves_unless_sung) low.emplace_back(&note, *at_key);
   }

@@ -8,6 +8,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/simd.hpp"
+
 namespace firmus::measure {
 
 struct OscillatorModel {
@@ -17,20 +19,28 @@ struct OscillatorModel {
   double decay_time_s = 1;  ///< the oscillator's autocorrelation falls to 1/e in this time
 };
 
-/// Means, and covariances (symmetric, the upper half) of drift (d), in-phase (i) and quadrature (q) component.
-struct GaussianState {
-  double drift = 0, in_phase = 0, quadrature = 0;
-  double dd = 0, di = 0, dq = 0, ii = 0, iq = 0, qq = 0;
+/// Means, and covariances (symmetric, the upper half) of drift (d), in-phase (i) and quadrature (q) component. Value:
+/// double, or double4 for four models at once that differ in their drift alone.
+template <typename Value>
+struct BasicState {
+  Value drift{}, in_phase{}, quadrature{};
+  Value dd{}, di{}, dq{}, ii{}, iq{}, qq{};
 };
+using GaussianState = BasicState<double>;
 
 /// The prior at the first observation: drift about it with a standard deviation that leaves the pitch free, the
 /// oscillator in its stationary distribution.
-inline GaussianState initial_state(const OscillatorModel& model, double first_cents) {
+template <typename Value>
+FIRMUS_INLINE void set_initial(const OscillatorModel& model, double first_cents, BasicState<Value>& state) {
   constexpr double free_sd_cents = 300;
+  state = {};
+  state.drift = state.drift + first_cents;
+  state.dd = state.dd + free_sd_cents * free_sd_cents;
+  state.ii = state.qq = state.qq + model.sd_cents * model.sd_cents;
+}
+inline GaussianState initial_state(const OscillatorModel& model, double first_cents) {
   GaussianState state;
-  state.drift = first_cents;
-  state.dd = free_sd_cents * free_sd_cents;
-  state.ii = state.qq = model.sd_cents * model.sd_cents;
+  set_initial(model, first_cents, state);
   return state;
 }
 
@@ -46,29 +56,37 @@ struct Transition {
   }
 };
 
-inline void rotate(double& in_phase, double& quadrature, const Transition& transition) {
-  const double old = in_phase;
+template <typename Value>
+FIRMUS_INLINE void rotate(Value& in_phase, Value& quadrature, const Transition& transition) {
+  const Value old = in_phase;
   in_phase = transition.c * old + transition.s * quadrature;
   quadrature = transition.c * quadrature - transition.s * old;
 }
 
-inline void predict(GaussianState& state, const Transition& transition) {
-  const double c = transition.c, s = transition.s, ii = state.ii, iq = state.iq, qq = state.qq;
+/// `drift_variance`: that of the transition, or of four that differ in it.
+template <typename Value>
+FIRMUS_INLINE void predict(BasicState<Value>& state, const Transition& transition, const Value& drift_variance) {
+  const double c = transition.c, s = transition.s;
+  const Value ii = state.ii, iq = state.iq, qq = state.qq;
   rotate(state.in_phase, state.quadrature, transition);
   rotate(state.di, state.dq, transition);
   state.ii = c * c * ii + 2 * c * s * iq + s * s * qq + transition.oscillator_variance;
   state.qq = s * s * ii - 2 * c * s * iq + c * c * qq + transition.oscillator_variance;
   state.iq = c * s * (qq - ii) + (c * c - s * s) * iq;
-  state.dd += transition.drift_variance;
+  state.dd += drift_variance;
+}
+inline void predict(GaussianState& state, const Transition& transition) {
+  predict(state, transition, transition.drift_variance);
 }
 
 /// The innovation of one observation and the covariances of the state with it; each divided by the innovation variance
 /// is the Kalman gain of its component.
-struct KalmanGain {
-  double innovation = 0;  ///< observed minus predicted
-  double innovation_variance = 1, inverse_variance = 1;
-  double drift = 0, in_phase = 0, quadrature = 0;  ///< covariances of the predicted state with the observation
-  KalmanGain(const GaussianState& predicted, double observed_cents, double noise_variance)
+template <typename Value>
+struct BasicGain {
+  Value innovation;  ///< observed minus predicted
+  Value innovation_variance, inverse_variance;
+  Value drift, in_phase, quadrature;  ///< covariances of the predicted state with the observation
+  [[gnu::always_inline]] BasicGain(const BasicState<Value>& predicted, double observed_cents, double noise_variance)
       : innovation(observed_cents - predicted.drift - predicted.in_phase),
         drift(predicted.dd + predicted.di),
         in_phase(predicted.di + predicted.ii),
@@ -78,9 +96,12 @@ struct KalmanGain {
   }
 };
 
-inline void kalman_update(GaussianState& state, const KalmanGain& gain) {
-  const double d = gain.drift * gain.inverse_variance, i = gain.in_phase * gain.inverse_variance,
-               q = gain.quadrature * gain.inverse_variance;
+using KalmanGain = BasicGain<double>;
+
+template <typename Value>
+FIRMUS_INLINE void kalman_update(BasicState<Value>& state, const BasicGain<Value>& gain) {
+  const Value d = gain.drift * gain.inverse_variance, i = gain.in_phase * gain.inverse_variance,
+              q = gain.quadrature * gain.inverse_variance;
   state.drift += d * gain.innovation, state.in_phase += i * gain.innovation, state.quadrature += q * gain.innovation;
   state.dd -= d * gain.drift, state.di -= d * gain.in_phase, state.dq -= d * gain.quadrature;
   state.ii -= i * gain.in_phase, state.iq -= i * gain.quadrature, state.qq -= q * gain.quadrature;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstring>
 
 namespace firmus::measure {
 namespace {
@@ -11,19 +12,22 @@ constexpr double least_noise_sd_cents = 0.4;        ///< less would take roundin
 constexpr double largest_observed_bend_cents = 20;  ///< second differences are clipped here: more is a slip
 
 /// The sum of the in-phase component so far, and its covariances with the state and itself.
+template <typename Value>
 struct WindowSum {
-  double mean = 0, with_drift = 0, with_in_phase = 0, with_quadrature = 0, variance = 0;
+  Value mean{}, with_drift{}, with_in_phase{}, with_quadrature{}, variance{};
 };
 
-void kalman_update(WindowSum& sum, const KalmanGain& gain) {
-  const double with_observation = sum.with_drift + sum.with_in_phase, share = with_observation * gain.inverse_variance;
+template <typename Value>
+FIRMUS_INLINE void kalman_update(WindowSum<Value>& sum, const BasicGain<Value>& gain) {
+  const Value with_observation = sum.with_drift + sum.with_in_phase, share = with_observation * gain.inverse_variance;
   sum.mean += share * gain.innovation;
   sum.with_drift -= share * gain.drift, sum.with_in_phase -= share * gain.in_phase,
       sum.with_quadrature -= share * gain.quadrature;
   sum.variance -= share * with_observation;
 }
 
-void add_in_phase(WindowSum& sum, const GaussianState& state) {
+template <typename Value>
+FIRMUS_INLINE void add_in_phase(WindowSum<Value>& sum, const BasicState<Value>& state) {
   sum.mean += state.in_phase;
   sum.variance += 2 * sum.with_in_phase + state.ii;
   sum.with_drift += state.di, sum.with_in_phase += state.ii, sum.with_quadrature += state.iq;
@@ -43,20 +47,56 @@ class Transitions {
   Transition usual_;
 };
 
-/// Logarithm of a product of many factors: one call of log for many of them.
-class LogOfProduct {
+/// Logarithms of products of many factors: one call of log for many of them.
+class LogOfProducts {
  public:
-  void times(double factor) {
-    product_ *= factor;
-    if (product_ > 1e-200 && product_ < 1e200) return;
-    log_ += std::log(product_);
-    product_ = 1;
+  FIRMUS_INLINE void times(const double4& factors) {
+    product_ *= factors;
+    if (++factors_ == most_factors) take_logs();
   }
-  double log() const { return log_ + std::log(product_); }
+  double log(std::size_t i) const { return log_[i] + std::log(product_[i]); }
 
  private:
-  double log_ = 0, product_ = 1;
+  // Innovation variances lie between 0.1 and 10^6: 10^192 at most.
+  static constexpr int most_factors = 32;
+  void take_logs() {
+    for (std::size_t i = 0; i < models_at_once; ++i) log_[i] += std::log(product_[i]);
+    product_ = double4{} + 1.0;
+    factors_ = 0;
+  }
+  double4 log_{}, product_ = double4{} + 1.0;
+  int factors_ = 0;
 };
+
+/// What a pass of the filter leaves.
+struct FilterPass {
+  WindowSum<double4> sum;
+  double4 squared_innovations{};
+  LogOfProducts variances;
+};
+
+FIRMUS_MULTIVERSION void run_filter(const std::vector<ObservedCents>& observations, double noise_variance,
+                                    const OscillatorModel& model, const double* drift_variances_per_s, FilterPass& pass) {
+  double4 variance_per_s;
+  std::memcpy(&variance_per_s, drift_variances_per_s, sizeof variance_per_s);
+  BasicState<double4> state;
+  set_initial(model, observations.front().cents, state);
+  const Transitions transitions(model);
+  for (const ObservedCents& observation : observations) {
+    if (observation.step_s > 0) {
+      const Transition transition = transitions.over(observation.step_s);
+      const double4 drift_variance = variance_per_s * observation.step_s;
+      predict(state, transition, drift_variance);
+      rotate(pass.sum.with_in_phase, pass.sum.with_quadrature, transition);
+    }
+    const BasicGain<double4> gain(state, observation.cents, noise_variance);
+    kalman_update(pass.sum, gain);
+    kalman_update(state, gain);
+    pass.variances.times(gain.innovation_variance);
+    pass.squared_innovations += gain.innovation * gain.innovation * gain.inverse_variance;
+    if (observation.in_window) add_in_phase(pass.sum, state);
+  }
+}
 
 }  // namespace
 
@@ -79,26 +119,18 @@ double OscillatorFilter::second_difference_variance() const {
   return sum / static_cast<double>(std::max<std::size_t>(1, observations_.size() - 2));
 }
 
-FilterResult OscillatorFilter::filter(const OscillatorModel& model) const {
-  GaussianState state = initial_state(model, observations_.front().cents);
-  WindowSum sum;
-  double squared_innovations = 0;
-  LogOfProduct variances;
-  const Transitions transitions(model);
-  for (const Observation& observation : observations_) {
-    if (observation.step_s > 0) {
-      const Transition transition = transitions.over(observation.step_s);
-      predict(state, transition);
-      rotate(sum.with_in_phase, sum.with_quadrature, transition);
-    }
-    const KalmanGain gain(state, observation.cents, noise_variance_);
-    kalman_update(sum, gain);
-    kalman_update(state, gain);
-    variances.times(gain.innovation_variance);
-    squared_innovations += gain.innovation * gain.innovation * gain.inverse_variance;
-    if (observation.in_window) add_in_phase(sum, state);
-  }
-  return {-0.5 * (variances.log() + squared_innovations), sum.mean, std::max(0.0, sum.variance)};
+std::array<FilterResult, models_at_once> OscillatorFilter::filter(
+    const OscillatorModel& model, const std::array<double, models_at_once>& drifts_cents_per_root_s) const {
+  std::array<double, models_at_once> variances_per_s{};
+  for (std::size_t i = 0; i < models_at_once; ++i)
+    variances_per_s[i] = drifts_cents_per_root_s[i] * drifts_cents_per_root_s[i];
+  FilterPass pass;
+  run_filter(observations_, noise_variance_, model, variances_per_s.data(), pass);
+  std::array<FilterResult, models_at_once> results;
+  for (std::size_t i = 0; i < models_at_once; ++i)
+    results[i] = {-0.5 * (pass.variances.log(i) + pass.squared_innovations[i]), pass.sum.mean[i],
+                  std::max(0.0, pass.sum.variance[i])};
+  return results;
 }
 
 std::vector<double> OscillatorFilter::rts_smooth(const OscillatorModel& model) const {
@@ -108,7 +140,7 @@ std::vector<double> OscillatorFilter::rts_smooth(const OscillatorModel& model) c
   };
   std::vector<Step> forward;
   GaussianState state = initial_state(model, observations_.front().cents);
-  for (const Observation& observation : observations_) {
+  for (const ObservedCents& observation : observations_) {
     if (observation.step_s > 0) predict(state, transitions.over(observation.step_s));
     const GaussianState predicted = state;
     kalman_update(state, KalmanGain(state, observation.cents, noise_variance_));

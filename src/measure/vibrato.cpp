@@ -82,13 +82,39 @@ struct RateFit {
   bool solved = false;
 };
 
+/// A phasor that turns by the same angle from one time to the next, so that equal steps need no sine and cosine.
+class Phasor {
+ public:
+  explicit Phasor(double rate_hz) : angular_hz_(2 * std::numbers::pi * rate_hz) {}
+  void move_to(double time_s) {
+    const double step_s = time_s - time_s_;
+    if (std::abs(step_s - usual_step_s_) > 1e-9 || ++turns_ > most_turns) {
+      turn_cosine_ = std::cos(angular_hz_ * step_s), turn_sine_ = std::sin(angular_hz_ * step_s);
+      cosine = std::cos(angular_hz_ * time_s), sine = std::sin(angular_hz_ * time_s);
+      usual_step_s_ = step_s, turns_ = 0;
+    } else {
+      const double old = cosine;
+      cosine = old * turn_cosine_ - sine * turn_sine_, sine = sine * turn_cosine_ + old * turn_sine_;
+    }
+    time_s_ = time_s;
+  }
+  double cosine = 1, sine = 0;
+
+ private:
+  static constexpr int most_turns = 200;  // then anew: rounding errors stay below 1e-13
+  double angular_hz_, time_s_ = 0, usual_step_s_ = 0, turn_cosine_ = 1, turn_sine_ = 0;
+  int turns_ = 0;
+};
+
 /// `rate_hz` 0: the line alone.
 RateFit fit_at(const NoteSeries& series, Part part, double middle_s, double rate_hz, std::size_t terms,
                std::size_t every = 1) {
   LeastSquares squares(terms);
+  Phasor phasor(rate_hz);
   for (std::size_t i = part.from; i < part.to; i += every) {
-    const double t = series.time_s[i] - middle_s, angle = 2 * std::numbers::pi * rate_hz * t;
-    const double c = std::cos(angle), s = std::sin(angle);
+    const double t = series.time_s[i] - middle_s;
+    phasor.move_to(t);
+    const double c = phasor.cosine, s = phasor.sine;
     squares.add({1, t, c, s, t * c, t * s}, series.cents[i]);
   }
   RateFit fit{rate_hz, 0, {}, squares.solve()};

@@ -28,8 +28,8 @@ struct UsualVibrato {
 };
 
 /// None unless an oscillation of 2.8 to 8 Hz (vibrato: Prame, JASA 1994; Sundberg; the slow wobble of tired and
-/// untrained voices below) and 5 cents or more, over at least 1.2 cycles (2 below 4.4 Hz), explains 60 % of the variance
-/// about a straight line. With a usual vibrato only rates near it are fitted, over at least 0.8 cycles.
+/// untrained voices below) and 5 cents or more, over at least 1.2 cycles (2 below 4.4 Hz), explains 60 % of the
+/// variance about a straight line. With a usual vibrato only rates near it are fitted, over at least 0.8 cycles.
 std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part,
                                       const std::optional<UsualVibrato>& usual = std::nullopt);
 

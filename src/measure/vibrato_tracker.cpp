@@ -10,7 +10,7 @@ namespace firmus::measure {
 namespace {
 
 // The grid of models. Checked on simulated voices (seeds 11 and 12) and on simulated notes.
-constexpr std::array<double, 4> drifts_cents_per_root_s{2, 8, 20, 45};
+constexpr std::array<double, models_at_once> drifts_cents_per_root_s{2, 8, 20, 45};
 constexpr std::array<double, 4> vibrato_sds_cents{3, 9, 27, 70};
 constexpr double lowest_vibrato_hz = 3.0, vibrato_step_hz = 0.5;
 constexpr int vibrato_rates = 10;
@@ -32,7 +32,7 @@ constexpr std::size_t fewest_observations = 22;  ///< a cycle of the slowest vib
 /// A model of the grid, its weight, and what the filter says of it.
 struct WeightedModel {
   OscillatorModel model;
-  double prior = 0, weight = 0;
+  double weight = 0;
   bool is_vibrato = false;
   FilterResult filtered;
 };
@@ -58,38 +58,44 @@ VibratoPrior prior_for(const std::optional<UsualVibrato>& usual, double observed
   return prior;
 }
 
-std::vector<WeightedModel> model_grid(const VibratoPrior& vibrato) {
-  std::vector<WeightedModel> all;
+/// An oscillation of the grid, or none; each comes with every drift.
+struct Oscillation {
+  OscillatorModel model;
+  double prior = 0;  ///< with any one drift
+  bool is_vibrato = false;
+};
+
+std::vector<Oscillation> oscillation_grid(const VibratoPrior& vibrato) {
   const double slow_class = slow_class_prior * (1 - vibrato.probability) / (1 - vibrato_class_prior);
   const double vibrato_prior_each =
                    vibrato.probability / static_cast<double>(vibrato.rates_hz.size() * vibrato.sds_cents.size()),
                slow_prior_each = slow_class / static_cast<double>(slow_rates_hz.size() * slow_sds_cents.size());
-  for (const double drift : drifts_cents_per_root_s) {
-    all.push_back({{drift, 0, 0, 1}, 1 - vibrato.probability - slow_class, 0, false, {}});
+  std::vector<Oscillation> all{{{0, 0, 0, 1}, 1 - vibrato.probability - slow_class, false}};
+  for (const double rate_hz : vibrato.rates_hz) {
+    const bool rare = vibrato.wobble_is_rare && rate_hz < slowest_vibrato_hz;
     for (const double extent : vibrato.sds_cents)
-      for (const double rate_hz : vibrato.rates_hz)
-        all.push_back({{drift, extent, rate_hz, vibrato_decay_s},
-                       vibrato.wobble_is_rare && rate_hz < slowest_vibrato_hz ? rare_wobble * vibrato_prior_each
-                                                                              : vibrato_prior_each,
-                       0,
-                       true,
-                       {}});
-    for (const double extent : slow_sds_cents)
-      for (const double rate_hz : slow_rates_hz)
-        all.push_back({{drift, extent, rate_hz, slow_decay_s}, slow_prior_each, 0, false, {}});
+      all.push_back({{0, extent, rate_hz, vibrato_decay_s}, (rare ? rare_wobble : 1) * vibrato_prior_each, true});
   }
+  for (const double extent : slow_sds_cents)
+    for (const double rate_hz : slow_rates_hz)
+      all.push_back({{0, extent, rate_hz, slow_decay_s}, slow_prior_each, false});
   return all;
 }
 
 /// Every model with its posterior probability as weight.
 std::vector<WeightedModel> posterior_weights(const OscillatorFilter& kalman, const VibratoPrior& vibrato) {
-  std::vector<WeightedModel> all = model_grid(vibrato);
-  double top = -1e300, total = 0;
-  for (WeightedModel& one : all) {
-    one.filtered = kalman.filter(one.model);
-    one.weight = one.filtered.log_likelihood + std::log(one.prior);
-    top = std::max(top, one.weight);
+  std::vector<WeightedModel> all;
+  for (const Oscillation& oscillation : oscillation_grid(vibrato)) {
+    const auto filtered = kalman.filter(oscillation.model, drifts_cents_per_root_s);
+    for (std::size_t i = 0; i < models_at_once; ++i) {
+      WeightedModel one{oscillation.model, 0, oscillation.is_vibrato, filtered[i]};
+      one.model.drift_cents_per_root_s = drifts_cents_per_root_s[i];
+      one.weight = filtered[i].log_likelihood + std::log(oscillation.prior);
+      all.push_back(one);
+    }
   }
+  double top = -1e300, total = 0;
+  for (const WeightedModel& one : all) top = std::max(top, one.weight);
   for (WeightedModel& one : all) total += one.weight = std::exp(one.weight - top);
   for (WeightedModel& one : all) one.weight /= total;
   return all;
