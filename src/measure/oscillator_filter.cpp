@@ -76,7 +76,8 @@ struct FilterPass {
 };
 
 FIRMUS_MULTIVERSION void run_filter(const std::vector<ObservedCents>& observations, double noise_variance,
-                                    const OscillatorModel& model, const double* drift_variances_per_s, FilterPass& pass) {
+                                    const OscillatorModel& model, const double* drift_variances_per_s,
+                                    FilterPass& pass) {
   double4 variance_per_s;
   std::memcpy(&variance_per_s, drift_variances_per_s, sizeof variance_per_s);
   BasicState<double4> state;
