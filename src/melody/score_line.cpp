@@ -9,20 +9,13 @@
 #include "read.hpp"
 #include "score_sections.hpp"
 #include "text_writer.hpp"
+#include "unroll.hpp"
 
 namespace firmus::melody {
 namespace {
 
 using score::Measure;
 using score::Part;
-
-/// A, B, ... Z, AA, AB, ...
-std::string section_name(std::size_t index) {
-  std::string name;
-  for (++index; index > 0; index = (index - 1) / 26)
-    name.insert(name.begin(), static_cast<char>('A' + (index - 1) % 26));
-  return name;
-}
 
 /// What holds at the begin of each measure, as printed.
 struct Setting {

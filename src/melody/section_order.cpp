@@ -54,6 +54,13 @@ void warn_of_unused_sections(const ParsedMelody& parsed, Diagnostics& warnings) 
 
 }  // namespace
 
+std::string section_name(std::size_t index) {
+  std::string name;
+  for (++index; index > 0; index = (index - 1) / 26)
+    name.insert(name.begin(), static_cast<char>('A' + (index - 1) % 26));
+  return name;
+}
+
 void resolve_order(ParsedMelody& parsed, Diagnostics& errors, Diagnostics& warnings) {
   report_empty_sections(parsed, errors);
   if (!parsed.declared_order.empty())

@@ -5,6 +5,7 @@
 #include "headers.hpp"
 #include "note_token.hpp"
 #include "parsed_melody_builder.hpp"
+#include "repeats.hpp"
 #include "tokens.hpp"
 
 namespace firmus::melody {
@@ -23,7 +24,11 @@ class TextReader {
     for (std::size_t i = 0; i < tokens.size(); ++i) i += read_token(tokens, i);
   }
 
-  ParsedMelody finish() { return builder_.finish(); }
+  ParsedMelody finish() {
+    ParsedMelody parsed = builder_.finish();
+    resolve_repeats(parsed, signs_, errors_);
+    return parsed;
+  }
 
  private:
   /// Returns the number of further tokens consumed (a note written in two parts is one error).
@@ -37,8 +42,8 @@ class TextReader {
         builder_.add_breath(token.position);
         return 0;
       case TokenKind::repeat_sign:
-        errors_.add(token.position, fmt::format("{} is a repeat sign, which is not read", in_quotes(token.text)),
-                    "write \"section: A\" before the notes and play them twice with \"order: A A\"");
+        if (token.text.find_first_of("|:") != std::string_view::npos) builder_.bar_line();
+        add_repeat_signs(token, builder_.parsed().sections.back().items.size(), signs_, errors_);
         return 0;
       case TokenKind::word:
         break;
@@ -121,6 +126,7 @@ class TextReader {
   }
 
   std::optional<SpelledPitch> before_;  ///< the last note that was read
+  std::vector<RepeatSign> signs_;
   ParsedMelodyBuilder builder_;
   HeaderReader headers_;
   Diagnostics& errors_;

@@ -24,7 +24,9 @@ class RunSplitter {
       : run_(run), line_(line), columns_(run, column), tokens_(tokens) {}
 
   void split() {
-    std::size_t at = 0;
+    if (run_ == "::") return add(TokenKind::repeat_sign, 0, run_.size());
+    std::size_t at = after_ending(0);
+    add(TokenKind::repeat_sign, 0, at);
     while (at < run_.size()) {
       if (run_[at] == '|')
         at = add_bar_lines(at);
@@ -45,10 +47,19 @@ class RunSplitter {
   std::size_t add_bar_lines(std::size_t at) {
     std::size_t begin = at, end = at;
     while (begin > piece_ && run_[begin - 1] == ':') --begin;
-    while (end < run_.size() && (run_[end] == '|' || run_[end] == ':')) ++end;
+    while (end < run_.size() && (run_[end] == '|' || run_[end] == ':' || run_[end] == ']')) ++end;
+    end = after_ending(end);
     add(TokenKind::word, piece_, begin);
-    const bool repeat = run_.substr(begin, end - begin).find(':') != std::string_view::npos;
-    add(repeat ? TokenKind::repeat_sign : TokenKind::bar_line, begin, end);
+    add(end - begin > 1 ? TokenKind::repeat_sign : TokenKind::bar_line, begin, end);
+    return end;
+  }
+
+  /// Where an ending stands here ("[1", behind a bar line also "1", "1,3", "1-3"), the place behind it.
+  std::size_t after_ending(std::size_t at) const {
+    const auto digit_at = [&](std::size_t place) { return place < run_.size() && is_digit(run_[place]); };
+    std::size_t end = at < run_.size() && run_[at] == '[' ? at + 1 : at;
+    if (!digit_at(end) || (end == 0)) return at;
+    while (digit_at(end) || (end < run_.size() && (run_[end] == ',' || run_[end] == '-') && digit_at(end + 1))) ++end;
     return end;
   }
 

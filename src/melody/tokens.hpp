@@ -7,6 +7,7 @@
 
 namespace firmus::melody {
 
+/// A repeat sign is also an ending ("[1", "|1", ":|2") and a double bar.
 enum class TokenKind { word, bar_line, breath, repeat_sign };
 
 struct Token {

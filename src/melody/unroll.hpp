@@ -1,6 +1,7 @@
 // Unrolls the sections of a ParsedMelody in playing order into the notes of a Melody.
 #pragma once
 #include <functional>
+#include <string>
 #include <vector>
 
 #include "parsed_melody.hpp"
@@ -12,6 +13,9 @@ constexpr int most_notes = 20000;
 /// Sets ParsedMelody::order from the declared order, or to the order in the file. Errors: unknown sections, empty
 /// sections. Warnings: sections never played, words of a pass never sung.
 void resolve_order(ParsedMelody& parsed, Diagnostics& errors, Diagnostics& warnings);
+
+/// The name of a section that the file gives none: A, B, ... Z, AA, AB, ...
+std::string section_name(std::size_t index);
 
 /// An item in playing order, with the pass of its section.
 struct UnrolledItem {

@@ -53,13 +53,6 @@ TEST_CASE("a hold with nothing to hold is an error, told once however often it i
         "song.melody:1:4: \"hold:0\" lasts no time; give it a length above 0, or leave it out");
 }
 
-TEST_CASE("repeat signs are refused by name") {
-  for (const char* text : {"|: C4", "C4 :|", "C4:|", "C4 :|: D4", "C4|:D4"}) {
-    CAPTURE(text);
-    CHECK(only_error(text).find("is a repeat sign, which is not read; write \"section: A\"") != std::string::npos);
-  }
-}
-
 TEST_CASE("an unknown header names the nearest known one") {
   CHECK(only_error("metre: 3/4\nC4") == "song.melody:1:1: \"metre:\" is not a header; write \"meter:\"");
   CHECK(only_error("Titel: x\nC4") == "song.melody:1:1: \"Titel:\" is not a header; write \"title:\"");
