@@ -106,8 +106,8 @@ struct GradePlan {
   std::vector<std::string> names;  ///< of the files in it that may be takes
   Matched matched;
   std::vector<std::string> addresses;  ///< of the students of the roster, for private/send.csv alone; may be empty
-  bool own_overrides = false;   ///< the assignment or the command line names a table of overrides
-  std::vector<WhoseRow> whose;  ///< what the teacher filled into private/whose.csv
+  bool own_overrides = false;          ///< the assignment or the command line names a table of overrides
+  std::vector<WhoseRow> whose;         ///< what the teacher filled into private/whose.csv
   GradingRules rules;
   std::vector<Melody> melodies;                    ///< one for each piece
   std::vector<MeasureOptions> measuring;           ///< one for each piece; the student is added for each take

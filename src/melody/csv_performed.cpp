@@ -143,7 +143,8 @@ class PerformedReader {
     if (const CsvField* meter = field(row, meter_column)) {
       note.meter = parse_meter(meter->text);
       if (!note.meter)
-        errors_.add(meter->position, fmt::format("{} is not a meter", in_quotes(meter->text)), "write it as 3/4 or 6/8");
+        errors_.add(meter->position, fmt::format("{} is not a meter", in_quotes(meter->text)),
+                    "write it as 3/4 or 6/8");
     }
   }
 

@@ -129,7 +129,8 @@ class CsvReader {
     }
     auto parsed = parse_note_token(note->text);
     if (note->text.find(':') != std::string::npos)
-      parsed = TokenError{fmt::format("{} is not a note", in_quotes(note->text)), "put its length into the column beats"};
+      parsed =
+          TokenError{fmt::format("{} is not a note", in_quotes(note->text)), "put its length into the column beats"};
     if (const auto* error = std::get_if<TokenError>(&parsed)) errors_.add(note->position, error->what, error->remedy);
     const auto length = parse_beats(beats ? std::string_view(beats->text) : "1");
     if (const auto* error = std::get_if<TokenError>(&length)) errors_.add(beats->position, error->what, error->remedy);

@@ -115,7 +115,8 @@ void HeaderReader::read(const HeaderLine& header) {
   if (words_pass(name)) return words(header);
   const auto kind = kinds().find(name);
   if (kind == kinds().end())
-    return errors_.add(header.name_position, fmt::format("{} is not a header", in_quotes(fmt::format("{}:", header.name))),
+    return errors_.add(header.name_position,
+                       fmt::format("{} is not a header", in_quotes(fmt::format("{}:", header.name))),
                        remedy_for_unknown_header(header.name));
   if (is_allowed_here(name, header)) (this->*kind->second.read)(header);
 }

@@ -126,8 +126,9 @@ TEST_CASE("a file that the program did not write stays") {
   CHECK(scratch.get("out/b.txt") == "mine");
   CHECK_FALSE(fs::exists(scratch.path / "out/written.json"));
   scratch.put("out/written.json", "{\"my\": \"notes\"}");
-  CHECK(complaint([&] { OutFolder(scratch.file("out"), {"a.json"}); }).find("is not a list of what the program wrote") !=
-        std::string::npos);
+  CHECK(complaint([&] {
+          OutFolder(scratch.file("out"), {"a.json"});
+        }).find("is not a list of what the program wrote") != std::string::npos);
   scratch.put("out/written.json", "not JSON");
   CHECK(complaint([&] { OutFolder(scratch.file("out"), {"a.json"}); }) != "no complaint");
 }

@@ -59,11 +59,13 @@ TEST_CASE("an unknown header names the nearest known one") {
   CHECK(only_error("C4\nwords2: x") ==
         "song.melody:2:1: \"words2:\" is not a header; write \"words:\", or \"words 2:\" for the second pass");
   CHECK(only_error("C4\nwords 0: x").find("is not a header") != std::string::npos);
-  CHECK(only_error("time signature: 3/4\nC4") == "song.melody:1:1: \"time signature:\" is not a header; write \"meter:\"");
-  CHECK(only_error("composer: x\nC4") ==
-        "song.melody:1:1: \"composer:\" is not a header; the headers are title, key, meter, tempo, section, order, bar, "
-        "words, "
-        "tuning, a4, sounds, reference, drill");
+  CHECK(only_error("time signature: 3/4\nC4") ==
+        "song.melody:1:1: \"time signature:\" is not a header; write \"meter:\"");
+  CHECK(
+      only_error("composer: x\nC4") ==
+      "song.melody:1:1: \"composer:\" is not a header; the headers are title, key, meter, tempo, section, order, bar, "
+      "words, "
+      "tuning, a4, sounds, reference, drill");
   CHECK(only_error("title:Song C4") ==
         "song.melody:1:1: \"title:Song\" is not a note; a header is a word, a colon and white space: \"title: ...\"");
 }

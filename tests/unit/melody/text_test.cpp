@@ -38,7 +38,8 @@ TEST_CASE("the format's own example reads as it is meant") {
 
 TEST_CASE("LF, CRLF and CR end lines, a byte order mark is no column, case does not matter") {
   const std::string lf = "Key: d Major\nMETER: 2/4\nd4 F#4 | REST Hold4\n";
-  CHECK(only_error(lf) == "song.melody:3:15: \"Hold4\" is not a note; write a letter A to G, # or b, and an octave: F#4");
+  CHECK(only_error(lf) ==
+        "song.melody:3:15: \"Hold4\" is not a note; write a letter A to G, # or b, and an octave: F#4");
   const std::string good = "Key: d Major\nMETER: 2/4\nd4 F#4 | REST A4\n";
   const auto expected = facts(read(good));
   CHECK(expected.size() == 3);
