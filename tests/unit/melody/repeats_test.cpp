@@ -1,4 +1,3 @@
-#include <chrono>
 
 #include "reading.hpp"
 
@@ -103,13 +102,12 @@ TEST_CASE("repeats and endings that do not work out say what to write") {
       "section, and its name twice in \"order:\"");
 }
 
-TEST_CASE("hostile repeats are refused at once") {
-  const auto begin = std::chrono::steady_clock::now();
+// Without the bounds this would not end within the time that ctest gives a test.
+TEST_CASE("hostile repeats are refused") {
   const std::string colons(200, ':');
   CHECK(only_error("C4 " + colons + "|").find("is not a repeat sign") != std::string::npos);
   CHECK(only_error(repeated("|:C4:| ", 140000)).find("has more than 500 repeat signs") != std::string::npos);
   CHECK(!errors_of(repeated("|: C4 ", 160000)).empty());
   CHECK(only_error("|: C4 |1-99999999999 D4 :|2 E4").find("are not numbered") != std::string::npos);
   CHECK(only_error("|: " + repeated("C4 ", 15000) + ":|").find("more than 20 000") != std::string::npos);
-  CHECK(std::chrono::steady_clock::now() - begin < std::chrono::seconds(5));
 }
