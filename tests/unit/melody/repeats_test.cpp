@@ -1,4 +1,3 @@
-
 #include "reading.hpp"
 
 using namespace firmus;
