@@ -63,7 +63,9 @@ def lines(program):
 
 def run(program, words, option, to, folder, kill_after=None, number=None):
     """The status of the run and what it said. It works in `folder`, since results name where they are."""
-    process = subprocess.Popen([program, *words, option, to], cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    # A shell starts what it leaves in the background with SIGINT ignored, and a program keeps that.
+    process = subprocess.Popen([program, *words, option, to], cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                               preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))
     if kill_after is not None:
         time.sleep(kill_after)
         process.send_signal(number)
@@ -109,6 +111,8 @@ def main():
                     was_stopped, seen = faults_after(program, line, expected, number, chance.uniform(0, took))
                     stopped += was_stopped
                     found += seen
+                if stopped == 0:
+                    found.append("no run was stopped before its end: nothing is shown")
                 print(f"{name:14} {number.name:8} {kills:4} kills, {stopped:4} before the end, {len(found):3} findings", flush=True)
                 for text in found[:3]:
                     print("  " + text)
