@@ -5,6 +5,7 @@
 #include <numbers>
 #include <span>
 
+#include "reverberation.hpp"
 #include "synth.hpp"
 
 namespace firmus::truth {
@@ -154,26 +155,7 @@ void set_level(TruthTake& take, double dbfs) {
 }
 
 void add_reverb(TruthTake& take, double to_60_db_s, double under_direct_db, std::uint64_t seed) {
-  constexpr double taps_per_s = 1500, first_s = 0.006;
-  synth::Random random(seed * 77 + 9);
-  struct Tap {
-    std::size_t delay;
-    float gain;
-  };
-  std::vector<Tap> taps;
-  double power = 0;
-  for (double t = first_s; t < to_60_db_s; t += 1 / taps_per_s) {
-    const double gain = (random.uniform() < 0.5 ? -1 : 1) * std::pow(10, -3 * t / to_60_db_s);
-    taps.push_back(
-        {static_cast<std::size_t>((t + random.uniform() / taps_per_s) * take.rate_hz), static_cast<float>(gain)});
-    power += gain * gain;
-  }
-  const auto scale = static_cast<float>(gain_of_db(-under_direct_db) / std::sqrt(power));
-  const std::vector<float> dry = take.samples;
-  for (const Tap& tap : taps) {
-    const float gain = scale * tap.gain;
-    for (std::size_t i = tap.delay; i < dry.size(); ++i) take.samples[i] += gain * dry[i - tap.delay];
-  }
+  support::add_reverberation(take.samples, take.rate_hz, to_60_db_s, under_direct_db, seed * 77 + 9);
   keep_in_range(take);
 }
 

@@ -17,8 +17,7 @@ void add_hum(TruthTake& take, double under_db);
 void clip(TruthTake& take, double share);
 /// Scales the sounding parts to this level (RMS), and rounds to 16 bits.
 void set_level(TruthTake& take, double dbfs);
-/// Adds reverberation: velvet noise that decays by 60 dB in `to_60_db_s`, its total level `under_direct_db` below the
-/// direct sound (Karjalainen & Jarvelainen, AES 30th conference, 2007, for the noise; memory).
+/// Adds reverberation by velvet noise (support/reverberation.hpp).
 void add_reverb(TruthTake& take, double to_60_db_s, double under_direct_db, std::uint64_t seed);
 /// What the take sounds like in a simulated room; its notes keep their onsets, those of the direct sound.
 void add_room(TruthTake& take, const RoomSound& room, std::uint64_t seed);

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "firmus/theory.hpp"
+#include "reverberation.hpp"
 #include "synth.hpp"
 
 using namespace firmus;
@@ -28,22 +29,9 @@ synth::Sound line(std::uint64_t seed) {
   return synth::render(notes, seed, 0.5);
 }
 
-/// The samples and 400 reflections a second, `under_db` below them all together, to -60 dB in `time_s`.
-std::vector<float> in_room(const std::vector<float>& dry, double time_s, double under_db, std::uint64_t seed) {
-  synth::Random random(seed);
-  std::vector<std::pair<std::size_t, double>> taps;
-  double power = 0;
-  for (double t = 0.01; t < time_s; t += 1 / 400.0) {
-    const double gain = random.normal() * std::pow(10, -3 * t / time_s);
-    taps.emplace_back(static_cast<std::size_t>((t + random.uniform() / 400) * Samples::rate_hz), gain);
-    power += gain * gain;
-  }
-  std::vector<float> wet = dry;
-  for (const auto& [delay, gain] : taps) {
-    const auto scaled = static_cast<float>(gain * std::pow(10, -under_db / 20) / std::sqrt(power));
-    for (std::size_t i = delay; i < dry.size(); ++i) wet[i] += scaled * dry[i - delay];
-  }
-  return wet;
+std::vector<float> in_room(std::vector<float> samples, double time_s, double under_db, std::uint64_t seed) {
+  support::add_reverberation(samples, Samples::rate_hz, time_s, under_db, seed);
+  return samples;
 }
 
 double level_db(const Samples& samples, double from_s, double length_s) {
