@@ -74,7 +74,7 @@ ExitStatus run_check(int argc, const char* const* argv) {
                       "\n"
                       "Exit status: 0 done; 1 a take could not be measured, or is not this melody;\n"
                       "2 the command line or the melody is wrong; 3 a take is below --require;\n"
-                      "4 a result could not be written.");
+                      "4 a result could not be written; 5 the program itself failed.");
   add_check_options(arguments, raw);
   if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);
   if (raw.schema) return show(json_schema());

@@ -88,7 +88,8 @@ ExitStatus run_grade(int argc, const char* const* argv) {
                       "\n"
                       "Exit status: 0 done; 1 a take could not be measured, or is not this melody;\n"
                       "2 the command line, melody, roster, rubric or assignment is wrong;\n"
-                      "3 a take is below --require; 4 a result could not be written.");
+                      "3 a take is below --require; 4 a result could not be written;\n"
+                      "5 the program itself failed.");
   add_grade_options(arguments, raw);
   if (arguments.parse(argc, argv) == ParseOutcome::show_help) return show_help(arguments);
   const GradeCommand command = resolve(raw);

@@ -64,8 +64,8 @@ struct Observations {
   const CoarseF0Track& f0_track;
   const OnsetEvidence& onsets;
   const Samples* samples = nullptr;  ///< for what only few notes are asked about; without them it is left out
-  /// What is left of late reverberation makes two notes look like one lower one: the octave is that of the key unless
-  /// the other really sounds.
+  /// What is left of late reverberation makes two notes look like one lower one: the octave of a note is then that of
+  /// the key, or unsure.
   bool in_large_room = false;
 
   std::size_t frames() const { return evidence.frames(); }

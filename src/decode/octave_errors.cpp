@@ -105,15 +105,14 @@ enum class Octave {
 /// Whether a note that is far from its pitch in the key moves there.
 Octave towards_key(const Observations& observed, Frames in, const OtherPitch& at_key) {
   if (at_key.octaves_up > 0) {
-    if (at_key.higher >= -octave_above) return Octave::moves;
-    if (observed.in_large_room) return Octave::moves;
+    if (observed.in_large_room || at_key.higher >= -octave_above) return Octave::moves;
     if (at_key.higher < -common_period) return Octave::as_tracked;
     const bool sounds = at_key.track_peak >= clear_track_peak && has_first_harmonic(observed, in);
     return sounds ? Octave::moves_unless_sung : Octave::moves;
   }
+  if (observed.in_large_room) return at_key.higher >= -common_period ? Octave::moves : Octave::as_tracked;
   const double octaves = std::round(at_key.octaves_up);
   const bool by_octaves = octaves != 0 && std::abs(at_key.octaves_up - octaves) < whole_octave;
-  if (observed.in_large_room) return at_key.higher >= -common_period ? Octave::moves : Octave::as_tracked;
   if (!by_octaves || at_key.track_peak < weak_track_peak)
     return at_key.higher >= -lower_below ? Octave::moves : Octave::as_tracked;
   return at_key.higher >= octave_above ? Octave::moves : Octave::as_tracked;

@@ -16,7 +16,9 @@ struct OctaveCorrected {
 /// harmonics of 2 T: where there is next to none, T is the period. Where there is some, the note nearest to the written
 /// pitch in the decoded key is taken, unless the first harmonic of the lower one sounds, which a period that two sounds
 /// have in common (a note, and the reverberation of the one before) has not. In a take that has such first harmonics
-/// below many notes they are of an accompaniment, and its octave is that of the key.
+/// below many notes they are of an accompaniment, and its octave is that of the key. In a large room a note takes the
+/// octave of the key wherever a candidate lies there; a note a harmonic apart from the key that has none is marked
+/// `octave_unsure`.
 OctaveCorrected correct_octave_errors(const Observations& observed, const Melody& melody,
                                       std::vector<DecodedNote> notes);
 

@@ -4,11 +4,11 @@
 
 #include "base/base.hpp"
 #include "base/frames.hpp"
+#include "base/percentile.hpp"
 #include "energy.hpp"
 #include "evidence/evidence.hpp"
 #include "filtered_frames.hpp"
 #include "low_band_candidates.hpp"
-#include "percentile.hpp"
 #include "pitch_candidates.hpp"
 #include "singing_levels.hpp"
 

@@ -1,9 +1,9 @@
 #include <algorithm>
 
 #include "base/base.hpp"
+#include "base/percentile.hpp"
 #include "evidence/evidence.hpp"
 #include "filtered_frames.hpp"
-#include "percentile.hpp"
 #include "pitch_candidates.hpp"
 
 namespace firmus::evidence {

@@ -19,7 +19,6 @@ constexpr int fewest_voiced_frames = 12;      ///< 60 ms: in less, vibrato and a
 constexpr double least_voiced_share = 0.4;    ///< of the frames between the boundaries
 constexpr double unstable_spread_cents = 60;  ///< of f0 without vibrato: there is no single pitch
 constexpr double noisy_se_cents = 15;         ///< a 95 % interval of more than +-30 cents has no use
-constexpr double reported_from_hz = 4.4;      ///< 4.5 Hz and the error of one note's rate; slower is wobble
 constexpr double reported_extent_cents = 15;  ///< smaller vibrato is removed but not reported: listeners do not hear it
 /// Standard error that a decay tail as loud as the note would add; it is proportional to the tail's amplitude (rooms of
 /// 0.8 and 1.8 s with exact truth, seeds 41 to 44).
@@ -120,7 +119,7 @@ MeasuredNote measure_with(const Samples& samples, std::span<const float> refined
   note.slope_cents_per_s = slope_over(series, vibrato_removed, steady);
   note.scoop_cents = scoop_of(vibrato_removed, estimate->cents);
   if (estimate->vibrato && estimate->vibrato->extent_cents >= reported_extent_cents &&
-      estimate->vibrato->rate_hz >= reported_from_hz)
+      estimate->vibrato->rate_hz >= slowest_vibrato_hz)
     note.vibrato = Vibrato{estimate->vibrato->rate_hz, estimate->vibrato->extent_cents};
   note.level_dbfs = level_over(series, steady);
   note.unclear = reason_unclear(samples, refined_hz, series, vibrato_removed, steady, note);

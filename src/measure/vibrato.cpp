@@ -12,9 +12,7 @@ constexpr double coarsest_rate_hz = 2.75, highest_rate_hz = 8.5, coarse_rate_ste
 constexpr std::size_t search_every = 4;                       ///< frames (20 ms): plenty for 8 Hz
 constexpr double removed_from_hz = 2.8, removed_to_hz = 8.1;  ///< 3 to 8 Hz and the error of one note's rate
 constexpr double least_extent_cents = 5;
-constexpr double least_cycles = 1.2;       ///< fewer look like a bend of the pitch
-constexpr double least_wobble_cycles = 2;  ///< below the rates of vibrato: a bend over a third of a second is no wobble
-constexpr double reported_vibrato_hz = 4.4;
+constexpr double least_cycles = 1.2;        ///< fewer look like a bend of the pitch
 constexpr double least_usual_cycles = 0.8;  ///< where the singer's rate is known
 constexpr double usual_rate_sds = 2;        ///< a note's rate is sought so many standard deviations about the usual
 constexpr double cycles_for_change = 2.5;   ///< from here on the fit lets extent and rate change
@@ -133,8 +131,8 @@ double best_rate(const NoteSeries& series, Part part, double middle_s, double lo
 }
 
 /// The search is coarse over a wide range, and fine about what it finds.
-RateFit best_fit(const NoteSeries& series, Part part, double middle_s, double low_hz, double high_hz) {
-  const double near = best_rate(series, part, middle_s, low_hz, high_hz, coarse_rate_step_hz);
+RateFit best_fit(const NoteSeries& series, Part part, double middle_s) {
+  const double near = best_rate(series, part, middle_s, coarsest_rate_hz, highest_rate_hz, coarse_rate_step_hz);
   const double fine = coarse_rate_step_hz / 4;
   return fit_at(series, part, middle_s, best_rate(series, part, middle_s, near - 3 * fine, near + 3 * fine, fine), 4);
 }
@@ -148,7 +146,7 @@ RateFit fit_near(const NoteSeries& series, Part part, double middle_s, const Usu
 
 double fewest_cycles(double rate_hz, bool is_usual) {
   if (is_usual) return least_usual_cycles;
-  return rate_hz < reported_vibrato_hz ? least_wobble_cycles : least_cycles;
+  return rate_hz < slowest_vibrato_hz ? least_wobble_cycles : least_cycles;
 }
 
 }  // namespace
@@ -175,8 +173,7 @@ std::optional<VibratoFit> fit_vibrato(const NoteSeries& series, Part part, const
   if (part.size() < 12) return std::nullopt;
   const double length_s = series.time_s[part.to - 1] - series.time_s[part.from];
   const double middle_s = series.time_s[part.from] + length_s / 2;
-  RateFit best = usual ? fit_near(series, part, middle_s, *usual)
-                       : best_fit(series, part, middle_s, coarsest_rate_hz, highest_rate_hz);
+  RateFit best = usual ? fit_near(series, part, middle_s, *usual) : best_fit(series, part, middle_s);
   const RateFit line = fit_at(series, part, middle_s, 0, 2);
   if (!best.solved || !line.solved) return std::nullopt;
   const double extent = std::hypot(best.terms[2], best.terms[3]);

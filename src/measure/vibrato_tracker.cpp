@@ -14,9 +14,7 @@ constexpr std::array<double, models_at_once> drifts_cents_per_root_s{2, 8, 20, 4
 constexpr std::array<double, 4> vibrato_sds_cents{3, 9, 27, 70};
 constexpr double lowest_vibrato_hz = 3.0, vibrato_step_hz = 0.5;
 constexpr int vibrato_rates = 10;
-/// Slower than this it is the wobble of tired and untrained voices: rare, and drift looks like it.
-constexpr double slowest_vibrato_hz = 4.4, rare_wobble = 0.2;
-constexpr double least_wobbles = 2;    ///< fewer are a bend of the pitch
+constexpr double rare_wobble = 0.2;    ///< prior of a rate of wobble against one of vibrato: drift looks like it
 constexpr double vibrato_decay_s = 1;  ///< a longer one does not follow vibrato that sets in within a note
 constexpr std::array<double, 2> slow_rates_hz{1.5, 3}, slow_sds_cents{6, 15};  ///< drift that oscillates
 constexpr double slow_decay_s = 0.3;  ///< without the slow models smooth drift would be taken for vibrato
@@ -48,7 +46,7 @@ VibratoPrior prior_for(const std::optional<UsualVibrato>& usual, double observed
   VibratoPrior prior{{}, {vibrato_sds_cents.begin(), vibrato_sds_cents.end()}, vibrato_class_prior, true};
   for (int i = 0; i < vibrato_rates; ++i) {
     const double rate_hz = lowest_vibrato_hz + i * vibrato_step_hz;
-    if (rate_hz >= slowest_vibrato_hz || rate_hz * observed_s >= least_wobbles) prior.rates_hz.push_back(rate_hz);
+    if (rate_hz >= slowest_vibrato_hz || rate_hz * observed_s >= least_wobble_cycles) prior.rates_hz.push_back(rate_hz);
   }
   if (!usual) return prior;
   // A sine has a standard deviation of its extent over the root of two.

@@ -16,8 +16,8 @@ std::optional<Seconds> estimate_long_reverberation(const Samples& samples);
 
 /// Spectral subtraction of late reverberation: in each bin of a short-time spectrum the power expected of the tail of
 /// what sounded 0.1 s before is taken away, down to -16 dB (Lebart, Boucher & Denbigh, Acta Acustica 87, 2001). Direct
-/// sound and early reflections stay, with their phases. As many samples; a part of a minute at a time is held in
-/// memory.
+/// sound and early reflections stay, with their phases. As many samples, kept as those of a recording are: beyond ten
+/// minutes in a temporary file.
 Samples without_late_reverberation(const Samples& samples, Seconds reverberation_time);
 
 }  // namespace firmus

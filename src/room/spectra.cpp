@@ -3,6 +3,7 @@
 #include <fftw3.h>
 
 #include <cmath>
+#include <new>
 #include <numbers>
 
 #include "fft_planner.hpp"
@@ -19,6 +20,11 @@ struct RealFft::Plans {
       : size(static_cast<std::size_t>(transform_size)),
         values(fftwf_alloc_real(size)),
         bins(fftwf_alloc_complex(size / 2 + 1)) {
+    if (!values || !bins) {
+      fftwf_free(values);
+      fftwf_free(bins);
+      throw std::bad_alloc();
+    }
     const std::lock_guard<std::mutex> lock(fft_planner());
     forward = fftwf_plan_dft_r2c_1d(transform_size, values, bins, FFTW_ESTIMATE);
     inverse = fftwf_plan_dft_c2r_1d(transform_size, bins, values, FFTW_ESTIMATE);

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cstddef>
 
-namespace firmus::evidence {
+namespace firmus {
 
 double percentile(std::vector<float> values, double share) {
   if (values.empty()) return 0;
@@ -12,4 +12,4 @@ double percentile(std::vector<float> values, double share) {
   return *at;
 }
 
-}  // namespace firmus::evidence
+}  // namespace firmus
