@@ -16,7 +16,7 @@ std::string reason_in_words(UnclearReason reason) {
     case UnclearReason::unstable:
       return "with a pitch that is not steady enough";
     case UnclearReason::two_voices:
-      return "with another voice or instrument at the same time";
+      return "with another sound at the same time: a voice, an instrument or an echo";
     case UnclearReason::clipped:
       return "distorted";
     case UnclearReason::cut_off:
